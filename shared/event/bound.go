@@ -1,0 +1,112 @@
+package event
+
+import "unicode/utf8"
+
+// Bounds of what a person may enter. A bound is wide enough for every real
+// day and narrow enough to stop a slip of the thumb. None is a clinical limit.
+const (
+	MaxLabel      = 16        // characters of a case code, room or counter name
+	maxName       = 24        // characters of a zone's or region's name
+	maxPerson     = 40        // characters of a person's name or initials
+	maxText       = 500       // characters of a note or reason
+	MaxEntry      = 500       // grafts, attempts or sites in one entry
+	MaxFired      = 5_000     // attempts in one entry of a foot key
+	MaxCounter    = 9_999_999 // a counter of seven digits
+	MaxBudget     = 20_000    // grafts in one session
+	maxAreaMM2    = 200_000   // 2,000 cm²; a whole scalp is about 500 cm²
+	maxDensity    = 3_000     // 300 units per cm², in tenths
+	maxHarvested  = 50_000    // units taken from a region in earlier sessions
+	maxHairs      = 600       // 6 hairs per unit, in hundredths
+	maxDiameterUM = 3_000     // µm of a punch
+	maxSupersedes = 64        // edits that one edit may replace
+	maxPieces     = 6         // pieces of one split graft
+)
+
+func checkText(field, s string, least, most int) error {
+	n := utf8.RuneCountInString(s)
+	if !utf8.ValidString(s) || n < least || n > most {
+		return invalid("text-length").With("field", field).WithInt("min", int64(least)).WithInt("max", int64(most))
+	}
+	for _, c := range s {
+		if c < ' ' && c != '\n' || c == 0x7f {
+			return invalid("text-control").With("field", field)
+		}
+	}
+	return nil
+}
+
+// IsLabel accepts 1..MaxLabel ASCII letters, digits, dashes and dots, the
+// first a letter or digit, so that a label is safe in file names and cells.
+func IsLabel(s string) bool {
+	if len(s) == 0 || len(s) > MaxLabel {
+		return false
+	}
+	for i, c := range []byte(s) {
+		alnum := c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= '0' && c <= '9'
+		if !alnum && (i == 0 || c != '-' && c != '.') {
+			return false
+		}
+	}
+	return true
+}
+
+func checkN(n, most uint32) error {
+	if n == 0 || n > most {
+		return invalid("count-range").WithInt("got", int64(n)).WithInt("max", int64(most))
+	}
+	return nil
+}
+
+func checkSize(s Size) error {
+	if s < 1 || s > Sizes {
+		return invalid("size-range").WithInt("got", int64(s))
+	}
+	return nil
+}
+
+func checkNeeded(field string, r Ref) error {
+	if r.IsZero() {
+		return invalid("ref-needed").With("field", field)
+	}
+	return nil
+}
+
+func checkRange(field string, got, least, most uint32) error {
+	if got < least || got > most {
+		return invalid("number-range").With("field", field).WithInt("got", int64(got)).
+			WithInt("min", int64(least)).WithInt("max", int64(most))
+	}
+	return nil
+}
+
+func checkSupersedes(list []Ref) error {
+	if len(list) > maxSupersedes {
+		return invalid("edits-many").WithInt("max", maxSupersedes)
+	}
+	return nil
+}
+
+func first(errs ...error) error {
+	for _, err := range errs {
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func nameOf(names []string, i uint8) string {
+	if int(i) < len(names) {
+		return names[i]
+	}
+	return ""
+}
+
+func parseName(names []string, name string) (uint8, bool) {
+	for i, n := range names {
+		if n == name && i > 0 {
+			return uint8(i), true
+		}
+	}
+	return 0, false
+}

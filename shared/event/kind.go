@@ -1,0 +1,145 @@
+package event
+
+// Kind says what an event is about. Numbers are part of the format: they are
+// never changed or used again. Tens group kinds by who taps them.
+type Kind uint16
+
+// The kinds.
+const (
+	KindOpened     Kind = 10
+	KindEnded      Kind = 11
+	KindJoined     Kind = 12
+	KindLeft       Kind = 13
+	KindHandedOver Kind = 14
+
+	KindBudget Kind = 20
+	KindZone   Kind = 21
+	KindRegion Kind = 22
+	KindYield  Kind = 23
+
+	KindPassBegun Kind = 30
+	KindPassEnded Kind = 31
+	KindFired     Kind = 32
+	KindAttempt   Kind = 33
+	KindReading   Kind = 34
+	KindRetrieved Kind = 35
+
+	KindSorted   Kind = 40
+	KindRejected Kind = 41
+	KindSplit    Kind = 42
+
+	KindSites       Kind = 50
+	KindSitesClosed Kind = 51
+
+	KindPlaced   Kind = 60
+	KindCameBack Kind = 61
+
+	KindPaused  Kind = 70
+	KindResumed Kind = 71
+	KindNote    Kind = 72
+	KindDish    Kind = 73 // reserved: counts may name a dish, no event makes one yet
+
+	KindVoid    Kind = 80
+	KindRestore Kind = 81
+)
+
+// Fact is what one event says happened. A fact is a pointer to one of the
+// structs of this package; Validate checks what can be checked without
+// knowing any other event.
+type Fact interface {
+	Kind() Kind
+	Validate() error
+	fields(*fields)
+}
+
+type kindRow struct {
+	name     string
+	empty    func() Fact
+	voidable bool
+	count    bool // a tally's entry: `late` may be set on it
+}
+
+// kinds is the one place where a kind is registered.
+var kinds = map[Kind]kindRow{
+	KindOpened:     {name: "opened", empty: func() Fact { return new(Opened) }},
+	KindEnded:      {name: "ended", empty: func() Fact { return new(Ended) }},
+	KindJoined:     {name: "joined", empty: func() Fact { return new(Joined) }},
+	KindLeft:       {name: "left", empty: func() Fact { return new(Left) }},
+	KindHandedOver: {name: "handed over", empty: func() Fact { return new(HandedOver) }},
+
+	KindBudget: {name: "budget", empty: func() Fact { return new(Budget) }},
+	KindZone:   {name: "zone", empty: func() Fact { return new(Zone) }},
+	KindRegion: {name: "region", empty: func() Fact { return new(Region) }},
+	KindYield:  {name: "yield", empty: func() Fact { return new(Yield) }},
+
+	KindPassBegun: {name: "pass begun", empty: func() Fact { return new(PassBegun) }},
+	KindPassEnded: {name: "pass ended", empty: func() Fact { return new(PassEnded) }},
+	KindFired:     {name: "fired", empty: func() Fact { return new(Fired) }, voidable: true, count: true},
+	KindAttempt:   {name: "attempt", empty: func() Fact { return new(Attempt) }, voidable: true, count: true},
+	KindReading:   {name: "reading", empty: func() Fact { return new(Reading) }, voidable: true, count: true},
+	KindRetrieved: {name: "retrieved", empty: func() Fact { return new(Retrieved) }, voidable: true, count: true},
+
+	KindSorted:   {name: "sorted", empty: func() Fact { return new(Sorted) }, voidable: true, count: true},
+	KindRejected: {name: "rejected", empty: func() Fact { return new(Rejected) }, voidable: true, count: true},
+	KindSplit:    {name: "split", empty: func() Fact { return new(Split) }, voidable: true, count: true},
+
+	KindSites:       {name: "sites", empty: func() Fact { return new(Sites) }, voidable: true, count: true},
+	KindSitesClosed: {name: "sites closed", empty: func() Fact { return new(SitesClosed) }, voidable: true, count: true},
+
+	KindPlaced:   {name: "placed", empty: func() Fact { return new(Placed) }, voidable: true, count: true},
+	KindCameBack: {name: "came back", empty: func() Fact { return new(CameBack) }, voidable: true, count: true},
+
+	KindPaused:  {name: "paused", empty: func() Fact { return new(Paused) }, voidable: true},
+	KindResumed: {name: "resumed", empty: func() Fact { return new(Resumed) }, voidable: true},
+	KindNote:    {name: "note", empty: func() Fact { return new(Note) }, voidable: true},
+
+	KindVoid:    {name: "void", empty: func() Fact { return new(Void) }},
+	KindRestore: {name: "restore", empty: func() Fact { return new(Restore) }},
+}
+
+// String is the kind's name, or "kind N" for one that this version does not know.
+func (k Kind) String() string {
+	if row, ok := kinds[k]; ok {
+		return row.name
+	}
+	return "kind " + decimal(uint64(k))
+}
+
+// Voidable says whether an event of this kind can be undone by a void.
+func (k Kind) Voidable() bool { return kinds[k].voidable }
+
+// Counts says whether an event of this kind is an entry of a tally.
+func (k Kind) Counts() bool { return kinds[k].count }
+
+// Kinds lists every kind that this version knows, in ascending order.
+func Kinds() []Kind {
+	var out []Kind
+	for k := Kind(0); k < 256; k++ {
+		if _, ok := kinds[k]; ok {
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+// New returns an empty fact of a kind, or nil for an unknown kind.
+func New(k Kind) Fact {
+	row, ok := kinds[k]
+	if !ok {
+		return nil
+	}
+	return row.empty()
+}
+
+// Unread is the fact of an event that this version can not read: an unknown
+// kind, or a known one in a shape that it does not expect. It is kept,
+// chained and forwarded, and counts as zero.
+type Unread struct{ Of Kind }
+
+// Kind is the kind that the event claims.
+func (u *Unread) Kind() Kind { return u.Of }
+
+// Validate always fails: an unread fact is never recorded and never counted.
+func (u *Unread) Validate() error { return invalid("kind-unknown").WithInt("kind", int64(u.Of)) }
+
+func (u *Unread) fields(*fields) {}
