@@ -1,0 +1,215 @@
+// Package attempt answers: what did the punch do? It keeps attempts and their
+// outcomes by pass and region, in whichever of the three ways a pass is counted.
+package attempt
+
+import (
+	"slices"
+
+	"rootledger/shared/event"
+)
+
+// Tally is the attempts of one session.
+type Tally struct {
+	passes map[event.Ref]*pass
+	order  []*pass // by reference, for a result that no arrival order changes
+	newest event.Stamp
+}
+
+type pass struct {
+	ref    event.Ref
+	stamp  event.Stamp
+	by     event.ReplicaID
+	begun  *event.PassBegun
+	ended  bool
+	cells  map[event.Ref]*cell // by region
+	tracks map[event.ReplicaID]*track
+}
+
+// cell is what was tapped in one pass and region.
+type cell struct {
+	outcomes  [event.Outcomes]int64
+	retrieved [event.Outcomes]int64 // by the outcome they came from
+}
+
+// Add takes one event in (sign 1) or out again (sign -1). It knows the kinds
+// of extraction and ignores all others.
+func (t *Tally) Add(e *event.Event, sign int64) {
+	switch f := e.Fact.(type) {
+	case *event.PassBegun:
+		t.begin(e, f)
+	case *event.PassEnded:
+		t.passes[f.Pass].ended = true
+	case *event.Attempt:
+		t.cell(f.Pass, f.Region).outcomes[f.Outcome-1] += sign * int64(f.N)
+	case *event.Retrieved:
+		t.cell(f.Pass, f.Region).retrieved[f.From-1] += sign * int64(f.N)
+	case *event.Fired:
+		t.track(f.Pass, e.Replica).add(mark{seq: e.Seq, region: f.Region, n: int64(f.N)}, sign)
+	case *event.Reading:
+		t.track(f.Pass, e.Replica).add(mark{seq: e.Seq, region: f.Region, reading: f}, sign)
+	default:
+		return
+	}
+	t.newest = max(t.newest, e.Stamp)
+}
+
+// Newest is the stamp of the newest entry, undone ones included.
+func (t *Tally) Newest() event.Stamp { return t.newest }
+
+func (t *Tally) begin(e *event.Event, f *event.PassBegun) {
+	if t.passes == nil {
+		t.passes = make(map[event.Ref]*pass)
+	}
+	p := &pass{ref: e.Ref(), stamp: e.Stamp, by: e.Replica, begun: f,
+		cells: make(map[event.Ref]*cell), tracks: make(map[event.ReplicaID]*track)}
+	t.passes[p.ref] = p
+	at, _ := slices.BinarySearchFunc(t.order, p, func(a, b *pass) int {
+		if a.stamp != b.stamp {
+			if a.stamp < b.stamp {
+				return -1
+			}
+			return 1
+		}
+		return event.CompareRef(a.ref, b.ref)
+	})
+	t.order = slices.Insert(t.order, at, p)
+}
+
+func (t *Tally) cell(passRef, region event.Ref) *cell {
+	cells := t.passes[passRef].cells
+	c := cells[region]
+	if c == nil {
+		c = new(cell)
+		cells[region] = c
+	}
+	return c
+}
+
+func (t *Tally) track(passRef event.Ref, by event.ReplicaID) *track {
+	tracks := t.passes[passRef].tracks
+	k := tracks[by]
+	if k == nil {
+		k = newTrack()
+		tracks[by] = k
+	}
+	return k
+}
+
+// Counts is what happened in one pass and region, or a sum of such. All in
+// attempts or grafts.
+type Counts struct {
+	Punched  int64                 `json:"punched"`
+	Outcomes [event.Outcomes]int64 `json:"outcomes"` // intact may be derived, and then below zero
+	Pending  int64                 `json:"pending"`  // punched, no outcome yet; below zero is a finding
+	// Retrieved are grafts that came out later, from topped and buried ones.
+	RetrievedTopped int64 `json:"retrievedTopped"`
+	RetrievedBuried int64 `json:"retrievedBuried"`
+	Against         int64 `json:"against"` // counter steps against their direction, as a positive number
+}
+
+// OutcomeTotal is the sum of all outcomes.
+func (c Counts) OutcomeTotal() int64 {
+	var sum int64
+	for _, n := range c.Outcomes {
+		sum += n
+	}
+	return sum
+}
+
+// Out is the grafts that came out: intact, partly transected and retrieved.
+func (c Counts) Out() int64 {
+	return c.Outcomes[event.Intact-1] + c.Outcomes[event.Partial-1] + c.RetrievedTopped + c.RetrievedBuried
+}
+
+// BuriedOpen is the grafts still under the skin.
+func (c Counts) BuriedOpen() int64 { return c.Outcomes[event.Buried-1] - c.RetrievedBuried }
+
+// Plus is the sum of two.
+func (c Counts) Plus(d Counts) Counts {
+	for i := range c.Outcomes {
+		c.Outcomes[i] += d.Outcomes[i]
+	}
+	c.Punched += d.Punched
+	c.Pending += d.Pending
+	c.RetrievedTopped += d.RetrievedTopped
+	c.RetrievedBuried += d.RetrievedBuried
+	c.Against += d.Against
+	return c
+}
+
+// Pass is one pass and its counts, in all and by region.
+type Pass struct {
+	Ref      event.Ref
+	Begun    *event.PassBegun
+	By       event.ReplicaID
+	Stamp    event.Stamp
+	Ended    bool
+	Total    Counts
+	ByRegion []RegionCounts // ascending by reference; the zero reference is "no region"
+}
+
+// RegionCounts is one region's part of a pass.
+type RegionCounts struct {
+	Region event.Ref
+	Counts Counts
+}
+
+// Passes lists every pass by the time it began.
+func (t *Tally) Passes() []Pass {
+	out := make([]Pass, 0, len(t.order))
+	for _, p := range t.order {
+		row := Pass{Ref: p.ref, Begun: p.begun, By: p.by, Stamp: p.stamp, Ended: p.ended, ByRegion: p.byRegion()}
+		for _, r := range row.ByRegion {
+			row.Total = row.Total.Plus(r.Counts)
+		}
+		out = append(out, row)
+	}
+	return out
+}
+
+// byRegion applies the pass's way of counting:
+//
+//	each       punched = the outcomes tapped; counters are a second tally, never added
+//	pulled     punched = counters; outcomes are tapped
+//	exception  punched = counters; intact = punched - the other outcomes; intact taps are ignored
+func (p *pass) byRegion() []RegionCounts {
+	var out []RegionCounts
+	row := func(region event.Ref) *Counts {
+		at, found := slices.BinarySearchFunc(out, region, func(r RegionCounts, ref event.Ref) int {
+			return event.CompareRef(r.Region, ref)
+		})
+		if !found {
+			out = slices.Insert(out, at, RegionCounts{Region: region})
+		}
+		return &out[at].Counts
+	}
+	for region, c := range p.cells {
+		r := row(region)
+		r.Outcomes = c.outcomes
+		r.RetrievedTopped = c.retrieved[event.Topped-1]
+		r.RetrievedBuried = c.retrieved[event.Buried-1]
+	}
+	if p.begun.Mode != event.Each {
+		for _, k := range p.tracks {
+			for region, n := range k.punched {
+				row(region).Punched += n
+			}
+			for region, n := range k.against {
+				row(region).Against += n
+			}
+		}
+	}
+	for i := range out {
+		c := &out[i].Counts
+		switch p.begun.Mode {
+		case event.Each:
+			c.Punched = c.OutcomeTotal()
+		case event.Pulled:
+			c.Pending = c.Punched - c.OutcomeTotal()
+		case event.ByException:
+			c.Outcomes[event.Intact-1] = 0
+			c.Outcomes[event.Intact-1] = c.Punched - c.OutcomeTotal()
+		}
+	}
+	return out
+}

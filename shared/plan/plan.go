@@ -1,0 +1,102 @@
+// Package plan answers: what does the patient need? Zones with their area,
+// density and mix, and what each needs by unit size.
+package plan
+
+import (
+	"slices"
+
+	"rootledger/shared/event"
+)
+
+// Plan is the zones of one session. The zero value is empty.
+type Plan struct {
+	zones map[event.Ref]*event.Register[*event.Zone]
+}
+
+// Add takes a zone's making or edit in; it ignores all other kinds. Plan edits
+// are never taken out again: a newer edit replaces an older one.
+func (p *Plan) Add(e *event.Event, _ int64) {
+	f, ok := e.Fact.(*event.Zone)
+	if !ok {
+		return
+	}
+	if p.zones == nil {
+		p.zones = make(map[event.Ref]*event.Register[*event.Zone])
+	}
+	id := f.Of
+	if id.IsZero() {
+		id = e.Ref()
+	}
+	if p.zones[id] == nil {
+		p.zones[id] = new(event.Register[*event.Zone])
+	}
+	p.zones[id].Add(e, f, f.Supersedes)
+}
+
+// Zone is one recipient zone as it counts now. While edits that do not know of
+// each other stand, the smallest need counts, edit by edit; the name is that
+// of the newest.
+type Zone struct {
+	Ref     event.Ref
+	Name    string
+	Edit    *event.Zone  // the one that counts
+	Need    event.BySize // grafts
+	Heads   []event.Ref  // the standing edits, what a new one supersedes
+	Between int          // how many edits stand; above 1 the lead must choose
+}
+
+// Zones lists all zones by reference.
+func (p *Plan) Zones() []Zone {
+	out := make([]Zone, 0, len(p.zones))
+	for id, register := range p.zones {
+		z := Zone{Ref: id, Heads: register.Heads()}
+		z.Between = len(z.Heads)
+		newest, chosen := event.Stamp(0), event.Ref{}
+		register.Standing(func(ref event.Ref, stamp event.Stamp, f *event.Zone) {
+			if z.Edit == nil || Need(f) < Need(z.Edit) || Need(f) == Need(z.Edit) && event.CompareRef(ref, chosen) < 0 {
+				z.Edit, chosen = f, ref
+			}
+			if z.Name == "" || stamp > newest || stamp == newest && f.Name < z.Name {
+				z.Name, newest = f.Name, stamp
+			}
+		})
+		z.Need = BySize(Need(z.Edit), z.Edit.Mix)
+		out = append(out, z)
+	}
+	slices.SortFunc(out, func(a, b Zone) int { return event.CompareRef(a.Ref, b.Ref) })
+	return out
+}
+
+// Need is area × density rounded up, in grafts: mm² / 100 × tenths / 10.
+func Need(f *event.Zone) int64 {
+	return (int64(f.AreaMM2)*int64(f.Density10) + 999) / 1000
+}
+
+// BySize divides need by the mix with the largest remainder; of equal
+// remainders the smaller size goes first. The mix is normalised by its own sum.
+func BySize(need int64, mix [event.Sizes]uint16) event.BySize {
+	sum := int64(0)
+	for _, m := range mix {
+		sum += int64(m)
+	}
+	if sum == 0 {
+		return event.BySize{}
+	}
+	var out, rest event.BySize
+	left := need
+	for i, m := range mix {
+		out[i], rest[i] = need*int64(m)/sum, need*int64(m)%sum
+		left -= out[i]
+	}
+	for ; left > 0; left-- {
+		best := 0
+		for i := range rest {
+			if rest[i] > rest[best] {
+				best = i
+			}
+		}
+		out[best]++
+		rest[best] = -1
+	}
+	return out
+}

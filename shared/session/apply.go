@@ -1,0 +1,128 @@
+package session
+
+import (
+	"rootledger/shared/event"
+	"rootledger/shared/fault"
+)
+
+// Apply takes one event in. Events of one replica come in seq order, each once;
+// across replicas any order gives the same State. It fails, and changes
+// nothing, only when that order is broken. An event that names another one
+// waits, uncounted, until that one is here; one that breaks a bound or is not
+// understood is kept and counts as zero.
+func (s *State) Apply(e *event.Event) error {
+	if s.histories == nil {
+		s.histories = make(map[event.ReplicaID][]*entry)
+		s.parked = make(map[event.Ref][]*entry)
+		s.voids = make(map[event.Ref]*voidSet)
+	}
+	history := s.histories[e.Replica]
+	if e.Seq != uint64(len(history))+1 {
+		return fault.New(fault.Damaged, "out-of-order").WithInt("seq", int64(e.Seq))
+	}
+	en := &entry{event: e}
+	s.histories[e.Replica] = append(history, en)
+	s.events++
+	s.waiting++
+	s.newest = max(s.newest, e.Stamp)
+	s.teams.Meet(e)
+	if e.Valid() == nil {
+		s.settle(en)
+	}
+	return nil
+}
+
+// settle counts an entry, or parks it under the first event that it lacks; a
+// counted entry frees those that waited for it.
+func (s *State) settle(en *entry) {
+	s.needs = en.event.Needs(s.needs[:0])
+	for _, need := range s.needs {
+		target := s.find(need.Ref)
+		if target == nil || target.status == waiting || target.event.Fact.Kind() != need.Kind {
+			s.parked[need.Ref] = append(s.parked[need.Ref], en)
+			return
+		}
+	}
+	s.count(en)
+	ref := en.event.Ref()
+	freed := s.parked[ref]
+	if freed == nil {
+		return
+	}
+	delete(s.parked, ref)
+	for _, one := range freed {
+		s.settle(one)
+	}
+}
+
+func (s *State) count(en *entry) {
+	en.status = counted
+	s.waiting--
+	e := en.event
+	switch f := e.Fact.(type) {
+	case *event.Void:
+		s.voidsOf(f.Target).voids[e.Ref()] = true
+		s.turn(f.Target)
+		s.teams.Add(e, 1)
+		return
+	case *event.Restore:
+		for _, v := range f.Voids {
+			s.voidsOf(f.Target).cancelled[v] = true
+		}
+		s.turn(f.Target)
+		s.teams.Add(e, 1)
+		return
+	}
+	s.route(e, 1)
+	if e.Fact.Kind().Voidable() && s.Undone(e.Ref()) {
+		s.route(e, -1)
+		en.status = undone
+	}
+}
+
+// turn takes a target in or out after its voids changed.
+func (s *State) turn(target event.Ref) {
+	en := s.find(target)
+	if en == nil || !en.event.Fact.Kind().Voidable() {
+		return
+	}
+	stands := s.Undone(target)
+	switch {
+	case stands && en.status == counted:
+		s.route(en.event, -1)
+		en.status = undone
+	case !stands && en.status == undone:
+		s.route(en.event, 1)
+		en.status = counted
+	}
+}
+
+func (s *State) voidsOf(target event.Ref) *voidSet {
+	set := s.voids[target]
+	if set == nil {
+		set = &voidSet{make(map[event.Ref]bool), make(map[event.Ref]bool)}
+		s.voids[target] = set
+	}
+	return set
+}
+
+// route hands one event to the nouns that it speaks to.
+func (s *State) route(e *event.Event, sign int64) {
+	switch e.Fact.(type) {
+	case *event.Opened:
+		s.opened = append(s.opened, e)
+	case *event.Ended:
+		s.ended = append(s.ended, e)
+	case *event.Budget, *event.Yield:
+		s.budgets.Add(e, sign)
+	case *event.Zone:
+		s.plans.Add(e, sign)
+	case *event.Region:
+		s.donors.Add(e, sign)
+	case *event.PassBegun, *event.PassEnded, *event.Fired, *event.Attempt, *event.Reading, *event.Retrieved:
+		s.attempts.Add(e, sign)
+	case *event.Sorted, *event.Rejected, *event.Split, *event.Sites, *event.SitesClosed, *event.Placed, *event.CameBack:
+		s.stocks.Add(e, sign)
+	}
+	s.teams.Add(e, sign)
+}

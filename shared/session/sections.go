@@ -1,0 +1,215 @@
+package session
+
+import (
+	"slices"
+
+	"rootledger/shared/budget"
+	"rootledger/shared/event"
+	"rootledger/shared/team"
+)
+
+// Practice is the clock of a practice session; ok is false in a real one.
+func (s *State) Practice() (p event.Practice, ok bool) {
+	if o := s.opening(); o != nil {
+		p = o.Fact.(*event.Opened).Practice
+	}
+	return p, p.Speed > 0
+}
+
+func (s *State) sessionView() Session {
+	v := Session{Events: int64(s.events), Waiting: int64(s.waiting)}
+	if o := s.opening(); o != nil {
+		f := o.Fact.(*event.Opened)
+		v.Case, v.Room, v.Stations = f.Case, f.Room, f.Stations
+		v.Practice, v.OpenedMs = f.Practice.Speed > 0, o.Stamp.Ms()
+	}
+	if e := firstOf(s.ended); e != nil {
+		v.EndedMs = e.Stamp.Ms()
+	}
+	return v
+}
+
+func (f *fold) headline() Headline {
+	g := f.figures
+	v := Headline{
+		BudgetKnown: f.tallies.BudgetKnown, Budget: f.tallies.Grafts, ToTake: g.ToTake,
+		Usable: g.Usable, OnTheWay: g.OnTheWay, Attempts: g.Attempts,
+		RangeKnown: g.RangeKnown, Low: g.Low, High: g.High, HighOpen: g.HighOpen,
+		DonorKnown: f.tallies.DonorKnown, DonorLeft: f.tallies.DonorLeft,
+		Stops: g.Stops, StopAt: g.StopAt, Carried: "sorted",
+	}
+	switch {
+	case f.tallies.Placed >= g.Usable:
+		v.Carried = "placed"
+	case !f.tallies.CountsSorting:
+		v.Carried = "bench"
+	}
+	return v
+}
+
+func (f *fold) ledger() Ledger {
+	c, g := f.stocks, f.figures
+	v := Ledger{
+		Attempts: f.attempts, Out: f.attempts.Out(), BuriedOpen: f.attempts.BuriedOpen(),
+		Judged: c.Judged(), Kept: c.Kept(), Bench: f.bench, Sorted: c.Sorted,
+		Holding: c.Holding(), HoldingUnsized: -c.RejectedUnsized, HoldingTotal: c.HoldingTotal(),
+		Placed: c.Placed(), PlacedTotal: c.Placed().Total(),
+		RejectedBench: c.RejectedBench, RejectedPlacing: c.RejectedPlacing.Total() + c.RejectedUnsized,
+		Gained: c.Gained, KeptShare: g.Kept, Yield: g.Yield, PlannedPerMille: f.tallies.YieldPerMille,
+		NeedTotal: f.need, CapacityTotal: f.capacity,
+		CapacityGrafts: f.capacity * f.tallies.YieldPerMille / 1000, PunchedNowhere: f.nowhere,
+		BudgetsStanding: int64(f.budgets), YieldsStanding: int64(f.yields),
+	}
+	for _, z := range f.zoneDone {
+		v.OpenSites += z.OpenSites().Total()
+	}
+	limit := v.NeedTotal
+	switch {
+	case len(f.zones) == 0 && len(f.regions) == 0:
+		return v
+	case len(f.zones) == 0 || len(f.regions) > 0 && v.CapacityGrafts < v.NeedTotal:
+		v.BudgetLimitedBy, limit = budget.StopsDonor, v.CapacityGrafts
+	default:
+		v.BudgetLimitedBy = budget.StopsNeed
+	}
+	v.BudgetAboveLimit = f.tallies.BudgetKnown && f.tallies.Grafts > limit
+	return v
+}
+
+func (f *fold) zoneViews() []Zone {
+	out := make([]Zone, 0, len(f.zones))
+	for i, z := range f.zones {
+		done := f.zoneDone[i]
+		out = append(out, Zone{Ref: z.Ref, Name: z.Name, AreaMM2: int64(z.Edit.AreaMM2), Density10: int64(z.Edit.Density10),
+			Mix: z.Edit.Mix, Need: z.Need, Sites: done.Sites, Open: done.OpenSites(), Placed: done.Placed(), Between: int64(z.Between)})
+	}
+	return out
+}
+
+func (f *fold) regionViews() []Region {
+	out := make([]Region, 0, len(f.regions))
+	for i, r := range f.regions {
+		out = append(out, Region{Ref: r.Ref, Code: r.Code, Name: r.Name, Capacity: r.Capacity,
+			Punched: f.punched[i], Left: r.Capacity - f.punched[i], Between: int64(r.Between)})
+	}
+	return out
+}
+
+func (s *State) passViews(f *fold) []Pass {
+	out := make([]Pass, 0, len(f.passes))
+	for _, p := range f.passes {
+		operator := p.Begun.Operator
+		if operator == "" {
+			operator = s.teams.Person(p.By, p.Stamp)
+		}
+		out = append(out, Pass{Ref: p.Ref, Mode: p.Begun.Mode, DiameterUM: int64(p.Begun.DiameterUM), Operator: operator,
+			BegunMs: p.Stamp.Ms(), Ended: p.Ended, Counts: p.Total})
+	}
+	return out
+}
+
+func (s *State) phoneViews(nowMs int64, links Links) []Phone {
+	practice, _ := s.Practice()
+	members := s.teams.Members()
+	out := make([]Phone, 0, len(members))
+	for _, m := range members {
+		p := Phone{Replica: m.Replica, Person: m.Person, Station: m.Station, Left: m.Left, NothingUnsent: true, Own: m.Own}
+		if links != nil {
+			link := links[m.Replica]
+			p.HeardMs, p.NothingUnsent = link.HeardMs, link.NothingUnsent
+			p.Away = nowMs-link.HeardMs > AwayAfterMs(practice.Speed)
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+// lastEntries is how many of its own entries a station shows.
+const lastEntries = 3
+
+// lookBack bounds the search for them.
+const lookBack = 64
+
+// Entry is one own entry, as a station lists it.
+type Entry struct {
+	Ref     event.Ref     `json:"ref"`
+	Kind    event.Kind    `json:"kind"`
+	AtMs    int64         `json:"atMs"` // ms since 1970, the session's clock
+	N       int64         `json:"n"`
+	Size    event.Size    `json:"size"`    // 0 when the entry has none
+	Outcome event.Outcome `json:"outcome"` // 0 when the entry has none
+	Place   event.Ref     `json:"place"`   // the zone or region, when it names one
+}
+
+func (s *State) own(me event.ReplicaID) Own {
+	v := Own{Tally: s.teams.Own(me), Last: []Entry{}}
+	for _, m := range s.teams.Members() {
+		if m.Replica == me {
+			v.Person, v.Station = m.Person, m.Station
+		}
+	}
+	history := s.histories[me]
+	for i := len(history) - 1; i >= 0 && i >= len(history)-lookBack && len(v.Last) < lastEntries; i-- {
+		if en := history[i]; en.status == counted && en.event.Fact.Kind().Counts() {
+			v.Last = append(v.Last, entryOf(en.event))
+		}
+	}
+	return v
+}
+
+func entryOf(e *event.Event) Entry {
+	v := Entry{Ref: e.Ref(), Kind: e.Fact.Kind(), AtMs: e.Stamp.Ms()}
+	switch f := e.Fact.(type) {
+	case *event.Attempt:
+		v.N, v.Outcome, v.Place = int64(f.N), f.Outcome, f.Region
+	case *event.Fired:
+		v.N, v.Place = int64(f.N), f.Region
+	case *event.Reading:
+		v.N, v.Place = int64(f.Value), f.Region
+	case *event.Retrieved:
+		v.N, v.Outcome, v.Place = int64(f.N), f.From, f.Region
+	case *event.Sorted:
+		v.N, v.Size = int64(f.N), f.Size
+	case *event.Rejected:
+		v.N, v.Size = int64(f.N), f.Size
+	case *event.Split:
+		v.N, v.Size = int64(f.N), f.Size
+	case *event.Sites:
+		v.N, v.Size, v.Place = int64(f.N), f.Size, f.Zone
+	case *event.SitesClosed:
+		v.N, v.Size, v.Place = int64(f.N), f.Size, f.Zone
+	case *event.Placed:
+		v.N, v.Size, v.Place = int64(f.N), f.Size, f.Zone
+	case *event.CameBack:
+		v.N, v.Size, v.Place = int64(f.N), f.Size, f.Zone
+	}
+	return v
+}
+
+// Pauses lists declared pauses and their ends in order.
+func (s *State) Pauses() []team.Pause { return s.teams.Pauses() }
+
+// HandOvers lists every change of person in order.
+func (s *State) HandOvers() []team.HandOver { return s.teams.HandOvers() }
+
+// Person is who held a replica at a stamp.
+func (s *State) Person(id event.ReplicaID, at event.Stamp) string { return s.teams.Person(id, at) }
+
+// Notes lists every note that stands, in the total order.
+func (s *State) Notes() []*event.Event {
+	var out []*event.Event
+	for _, history := range s.histories {
+		for _, en := range history {
+			if en.status == counted && en.event.Fact.Kind() == event.KindNote {
+				out = append(out, en.event)
+			}
+		}
+	}
+	slices.SortFunc(out, func(a, b *event.Event) int {
+		if event.Before(a, b) {
+			return -1
+		}
+		return 1
+	})
+	return out
+}

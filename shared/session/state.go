@@ -1,0 +1,217 @@
+// Package session is one session as a function of the set of its events: State
+// takes events in, View says what screens draw. Apply is the only way to change
+// a State.
+package session
+
+import (
+	"rootledger/shared/attempt"
+	"rootledger/shared/budget"
+	"rootledger/shared/donor"
+	"rootledger/shared/event"
+	"rootledger/shared/fault"
+	"rootledger/shared/plan"
+	"rootledger/shared/stock"
+	"rootledger/shared/team"
+)
+
+// State is all that is known of one session. The zero value has no events.
+type State struct {
+	histories map[event.ReplicaID][]*entry // by seq, from 1 without gaps
+	parked    map[event.Ref][]*entry       // by the event that each waits for
+	voids     map[event.Ref]*voidSet       // by target
+	waiting   int                          // events kept but not counted
+	events    int
+	newest    event.Stamp
+	needs     []event.Need // scratch
+
+	opened []*event.Event // almost always one
+	ended  []*event.Event
+
+	attempts attempt.Tally
+	stocks   stock.Tally
+	budgets  budget.Budget
+	plans    plan.Plan
+	donors   donor.Donor
+	teams    team.Team
+}
+
+// entry is one event and whether it counts.
+type entry struct {
+	event  *event.Event
+	status status
+}
+
+type status uint8
+
+const (
+	waiting status = iota // kept, counts as zero: not understood, out of bounds, or it names an event that does not count here
+	counted               // in the figures
+	undone                // a void stands against it
+)
+
+type voidSet struct {
+	voids     map[event.Ref]bool
+	cancelled map[event.Ref]bool
+}
+
+func (v *voidSet) stands() bool {
+	for ref := range v.voids {
+		if !v.cancelled[ref] {
+			return true
+		}
+	}
+	return false
+}
+
+// Events is how many events were applied.
+func (s *State) Events() int { return s.events }
+
+// NewestMs is the wall part of the greatest stamp, ms since 1970; 0 without events.
+func (s *State) NewestMs() int64 { return s.newest.Ms() }
+
+// Find returns the event with this reference, or nil.
+func (s *State) Find(ref event.Ref) *event.Event {
+	if en := s.find(ref); en != nil {
+		return en.event
+	}
+	return nil
+}
+
+func (s *State) find(ref event.Ref) *entry {
+	history := s.histories[ref.Replica]
+	if ref.Seq == 0 || ref.Seq > uint64(len(history)) {
+		return nil
+	}
+	if en := history[ref.Seq-1]; en.event.Ref() == ref {
+		return en
+	}
+	return nil
+}
+
+// Undone says whether the event with this reference is void now.
+func (s *State) Undone(ref event.Ref) bool {
+	set := s.voids[ref]
+	return set != nil && set.stands()
+}
+
+// Voids are the voids that stand against a target: what a restore must name.
+func (s *State) Voids(target event.Ref) []event.Ref {
+	set := s.voids[target]
+	if set == nil {
+		return nil
+	}
+	var out []event.Ref
+	for ref := range set.voids {
+		if !set.cancelled[ref] {
+			out = append(out, ref)
+		}
+	}
+	return out
+}
+
+// Station is where a replica counts now, 0 before it joined.
+func (s *State) Station(id event.ReplicaID) event.Station {
+	for _, m := range s.teams.Members() {
+		if m.Replica == id {
+			return m.Station
+		}
+	}
+	return 0
+}
+
+// Supersedes lists the standing edits that a new plan edit replaces: of the
+// budget, the yield, or the zone or region that the fact is an edit of.
+func (s *State) Supersedes(fact event.Fact) []event.Ref {
+	switch f := fact.(type) {
+	case *event.Budget:
+		return s.budgets.GraftHeads()
+	case *event.Yield:
+		return s.budgets.YieldHeads()
+	case *event.Zone:
+		for _, z := range s.plans.Zones() {
+			if z.Ref == f.Of {
+				return z.Heads
+			}
+		}
+	case *event.Region:
+		for _, r := range s.donors.Regions() {
+			if r.Ref == f.Of {
+				return r.Heads
+			}
+		}
+	}
+	return nil
+}
+
+// Bounds of one session that Record holds; what arrives beyond them counts.
+const (
+	MaxZones   = 16
+	MaxRegions = 12
+	MaxPasses  = 64
+)
+
+// Check says in words why a fact may not be recorded now: it names a zone,
+// region, pass or dish that is not there, or one more than a session can have.
+func (s *State) Check(fact event.Fact) error {
+	probe := event.Event{Fact: fact}
+	for _, need := range probe.Needs(nil) {
+		en := s.find(need.Ref)
+		if en == nil || en.event.Fact.Kind() != need.Kind || en.status != counted {
+			return fault.New(fault.Missing, missingCode(need.Kind))
+		}
+	}
+	return s.checkBounds(fact)
+}
+
+func missingCode(kind event.Kind) fault.Code {
+	switch kind {
+	case event.KindZone:
+		return "zone-missing"
+	case event.KindRegion:
+		return "region-missing"
+	case event.KindPassBegun:
+		return "pass-missing"
+	default:
+		return "dish-missing"
+	}
+}
+
+func (s *State) checkBounds(fact event.Fact) error {
+	tooMany := func(field string, most int64) error {
+		return fault.New(fault.TooMuch, "too-many").With("field", field).WithInt("max", most)
+	}
+	switch f := fact.(type) {
+	case *event.Zone:
+		if f.Of.IsZero() && len(s.plans.Zones()) >= MaxZones {
+			return tooMany("zones", MaxZones)
+		}
+	case *event.Region:
+		if f.Of.IsZero() && len(s.donors.Regions()) >= MaxRegions {
+			return tooMany("regions", MaxRegions)
+		}
+	case *event.PassBegun:
+		if len(s.attempts.Passes()) >= MaxPasses {
+			return tooMany("passes", MaxPasses)
+		}
+	case *event.Void:
+		return s.checkVoid(f)
+	case *event.Restore:
+		if s.find(f.Target) == nil {
+			return fault.New(fault.Missing, "entry-missing")
+		}
+	}
+	return nil
+}
+
+func (s *State) checkVoid(f *event.Void) error {
+	en := s.find(f.Target)
+	switch {
+	case en == nil:
+		return fault.New(fault.Missing, "entry-missing")
+	case !en.event.Fact.Kind().Voidable():
+		return fault.New(fault.Invalid, "not-undoable").With("kind", en.event.Fact.Kind().String())
+	case en.status == undone:
+		return fault.New(fault.Conflict, "undone-already")
+	}
+	return nil
+}

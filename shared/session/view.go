@@ -1,0 +1,275 @@
+package session
+
+import (
+	"rootledger/shared/attempt"
+	"rootledger/shared/budget"
+	"rootledger/shared/donor"
+	"rootledger/shared/event"
+	"rootledger/shared/plan"
+	"rootledger/shared/stock"
+	"rootledger/shared/team"
+)
+
+// View is exactly what screens draw, in sections. Its size is bounded whatever
+// the number of events; lists of entries are queries.
+type View struct {
+	Session     Session      `json:"session"`
+	Headline    Headline     `json:"headline"`
+	Ledger      Ledger       `json:"ledger"`
+	Zones       []Zone       `json:"zones"`
+	Regions     []Region     `json:"regions"`
+	Passes      []Pass       `json:"passes"`
+	Phones      []Phone      `json:"phones"`
+	Differences []Difference `json:"differences"`
+	Own         Own          `json:"own"`
+}
+
+// Session says which session this is. Times in ms since 1970 by its clock.
+type Session struct {
+	Case     string          `json:"case"`
+	Room     string          `json:"room"`
+	Practice bool            `json:"practice"`
+	Stations []event.Station `json:"stations"`
+	OpenedMs int64           `json:"openedMs"` // 0 until it is opened
+	EndedMs  int64           `json:"endedMs"`  // 0 while it runs
+	Events   int64           `json:"events"`
+	Waiting  int64           `json:"waiting"` // events kept but not counted
+}
+
+// Headline is the figure on the wall. Its unknowns are 0 beside a false flag.
+type Headline struct {
+	BudgetKnown bool         `json:"budgetKnown"`
+	Budget      int64        `json:"budget"`   // grafts
+	ToTake      int64        `json:"toTake"`   // R, grafts
+	Usable      int64        `json:"usable"`   // U, grafts
+	OnTheWay    int64        `json:"onTheWay"` // W, grafts
+	Attempts    int64        `json:"attempts"` // A
+	RangeKnown  bool         `json:"rangeKnown"`
+	Low         int64        `json:"low"` // 95 % range of A
+	High        int64        `json:"high"`
+	HighOpen    bool         `json:"highOpen"`
+	DonorKnown  bool         `json:"donorKnown"`
+	DonorLeft   int64        `json:"donorLeft"` // D, attempts
+	Stops       budget.Stops `json:"stops"`
+	StopAt      int64        `json:"stopAt"`  // attempts
+	Carried     string       `json:"carried"` // which tally carries the total: "placed", "sorted" or "bench"
+	Away        int64        `json:"away"`    // phones at a counting station that are not heard now
+}
+
+// Ledger is every stock and sum of the session, in attempts and grafts.
+type Ledger struct {
+	Attempts         attempt.Counts  `json:"attempts"`
+	Out              int64           `json:"out"`
+	BuriedOpen       int64           `json:"buriedOpen"`
+	Judged           int64           `json:"judged"`
+	Kept             int64           `json:"kept"`
+	Bench            int64           `json:"bench"`
+	Sorted           event.BySize    `json:"sorted"`
+	Holding          event.BySize    `json:"holding"`
+	HoldingUnsized   int64           `json:"holdingUnsized"` // rejected at placing, size unknown: 0 or below
+	HoldingTotal     int64           `json:"holdingTotal"`
+	Placed           event.BySize    `json:"placed"`
+	PlacedTotal      int64           `json:"placedTotal"`
+	RejectedBench    int64           `json:"rejectedBench"`
+	RejectedPlacing  int64           `json:"rejectedPlacing"`
+	Gained           int64           `json:"gained"` // G, by splitting
+	OpenSites        int64           `json:"openSites"`
+	KeptShare        budget.Fraction `json:"keptShare"` // k
+	Yield            budget.Fraction `json:"yield"`     // y
+	PlannedPerMille  int64           `json:"plannedPerMille"`
+	NeedTotal        int64           `json:"needTotal"`        // grafts, all zones
+	CapacityTotal    int64           `json:"capacityTotal"`    // attempts, all regions
+	CapacityGrafts   int64           `json:"capacityGrafts"`   // what that yields at the planned yield
+	PunchedNowhere   int64           `json:"punchedNowhere"`   // attempts that name no region
+	BudgetsStanding  int64           `json:"budgetsStanding"`  // above 1 the lead must choose
+	YieldsStanding   int64           `json:"yieldsStanding"`   // above 1 the lead must choose
+	BudgetLimitedBy  budget.Stops    `json:"budgetLimitedBy"`  // which side is smaller: need or donor
+	BudgetAboveLimit bool            `json:"budgetAboveLimit"` // the budget is above the smaller side
+}
+
+// Zone is one recipient zone: its plan and what was done there.
+type Zone struct {
+	Ref       event.Ref           `json:"ref"`
+	Name      string              `json:"name"`
+	AreaMM2   int64               `json:"areaMm2"`
+	Density10 int64               `json:"density10"`
+	Mix       [event.Sizes]uint16 `json:"mixPerMille"`
+	Need      event.BySize        `json:"need"`
+	Sites     event.BySize        `json:"sites"`
+	Open      event.BySize        `json:"openSites"`
+	Placed    event.BySize        `json:"placed"`
+	Between   int64               `json:"between"` // standing edits; above 1 the lead must choose
+}
+
+// Region is one donor region and what is left of it, in attempts.
+type Region struct {
+	Ref      event.Ref `json:"ref"`
+	Code     string    `json:"code"`
+	Name     string    `json:"name"`
+	Capacity int64     `json:"capacity"`
+	Punched  int64     `json:"punched"`
+	Left     int64     `json:"left"` // below zero when past its capacity
+	Between  int64     `json:"between"`
+}
+
+// Pass is one pass and its counts.
+type Pass struct {
+	Ref        event.Ref      `json:"ref"`
+	Mode       event.Mode     `json:"mode"`
+	DiameterUM int64          `json:"diameterUm"`
+	Operator   string         `json:"operator"`
+	BegunMs    int64          `json:"begunMs"`
+	Ended      bool           `json:"ended"`
+	Counts     attempt.Counts `json:"counts"`
+}
+
+// Phone is one replica: who holds it, where, and how fresh it is.
+type Phone struct {
+	Replica       event.ReplicaID `json:"replica"`
+	Person        string          `json:"person"`
+	Station       event.Station   `json:"station"`
+	Left          bool            `json:"left"`
+	Away          bool            `json:"away"`
+	HeardMs       int64           `json:"heardMs"` // 0 when every phone is taken as heard
+	NothingUnsent bool            `json:"nothingUnsent"`
+	Own           team.Own        `json:"own"`
+}
+
+// Own is the tally of the phone that asks, since its last hand-over.
+type Own struct {
+	Person  string        `json:"person"`
+	Station event.Station `json:"station"`
+	Tally   team.Own      `json:"tally"`
+	Last    []Entry       `json:"last"` // newest first, at most lastEntries
+}
+
+// Link is what the room's server last said of one replica.
+type Link struct {
+	HeardMs       int64 // by the session's clock, ms since 1970
+	NothingUnsent bool
+}
+
+// Links is the state of the room's phones; nil means "all heard", as in replay
+// and on the sheet.
+type Links map[event.ReplicaID]Link
+
+// AwayAfterMs is how long a phone is silent, by the session's clock, before it
+// is away: 15 s, or three rounds of the server's links on a fast practice clock.
+func AwayAfterMs(speed uint32) int64 { return max(15_000, 300*int64(speed)) }
+
+// View works out what the replica me draws at now (ms since 1970, the
+// session's clock). The same events, me, now and links give equal views.
+func (s *State) View(me event.ReplicaID, nowMs int64, links Links) View {
+	f := s.fold()
+	v := View{Session: s.sessionView()}
+	v.Zones, v.Regions, v.Passes = f.zoneViews(), f.regionViews(), s.passViews(f)
+	v.Phones = s.phoneViews(nowMs, links)
+	v.Ledger = f.ledger()
+	v.Headline = f.headline()
+	for _, p := range v.Phones {
+		if p.Away && !p.Left && f.counts(p.Station) {
+			v.Headline.Away++
+		}
+	}
+	v.Differences = s.differences(f, v.Phones, nowMs)
+	v.Own = s.own(me)
+	return v
+}
+
+// fold is the nouns' answers, read once for one view.
+type fold struct {
+	stations []event.Station
+	passes   []attempt.Pass
+	attempts attempt.Counts
+	nowhere  int64
+	zones    []plan.Zone
+	zoneDone []stock.ZoneCounts
+	regions  []donor.Region
+	punched  []int64 // by region, in the order of regions
+	stocks   stock.Counts
+	bench    int64
+
+	tallies       budget.Tallies
+	figures       budget.Figures
+	budgets       int
+	yields        int
+	need          int64
+	capacity      int64
+	capacityKnown bool
+}
+
+func (s *State) fold() *fold {
+	f := &fold{passes: s.attempts.Passes(), zones: s.plans.Zones(), regions: s.donors.Regions(), stocks: s.stocks.Counts()}
+	if o := s.opening(); o != nil {
+		f.stations = o.Fact.(*event.Opened).Stations
+	}
+	f.punched = make([]int64, len(f.regions))
+	for _, p := range f.passes {
+		f.attempts = f.attempts.Plus(p.Total)
+		for _, r := range p.ByRegion {
+			if at := f.regionAt(r.Region); at >= 0 {
+				f.punched[at] += r.Counts.Punched
+			} else {
+				f.nowhere += r.Counts.Punched
+			}
+		}
+	}
+	for _, z := range f.zones {
+		f.zoneDone = append(f.zoneDone, s.stocks.Zone(z.Ref))
+		f.need += z.Need.Total()
+	}
+	capacities := make([]int64, len(f.regions))
+	for i, r := range f.regions {
+		capacities[i] = r.Capacity
+		f.capacity += max(0, r.Capacity)
+	}
+	f.bench = f.attempts.Out() - f.stocks.Judged()
+	f.budgets, f.yields = len(s.budgets.GraftHeads()), len(s.budgets.YieldHeads())
+	f.tallies = budget.Tallies{
+		CountsExtraction: f.counts(event.Extraction), CountsSorting: f.counts(event.Sorting),
+		Outcomes: f.attempts.OutcomeTotal(), Pending: f.attempts.Pending,
+		Kept: f.stocks.Kept(), Judged: f.stocks.Judged(), Bench: f.bench,
+		Holding: f.stocks.HoldingTotal(), Placed: f.stocks.Placed().Total(), Gained: f.stocks.Gained,
+		YieldPerMille: s.budgets.YieldPerMille(),
+		DonorKnown:    len(f.regions) > 0, DonorLeft: donor.Left(capacities, f.punched, f.nowhere),
+	}
+	f.tallies.Grafts, f.tallies.BudgetKnown = s.budgets.Grafts()
+	f.figures = budget.Compute(f.tallies)
+	return f
+}
+
+// counts says whether a station counts today; before the session is opened, all do.
+func (f *fold) counts(station event.Station) bool {
+	if f.stations == nil {
+		return station >= event.Extraction && station <= event.Placing
+	}
+	for _, s := range f.stations {
+		if s == station {
+			return true
+		}
+	}
+	return false
+}
+
+func (f *fold) regionAt(ref event.Ref) int {
+	for i, r := range f.regions {
+		if r.Ref == ref {
+			return i
+		}
+	}
+	return -1
+}
+
+// opening is the event that opened the session: of several, the first in the
+// total order. Nil until one is known.
+func (s *State) opening() *event.Event { return firstOf(s.opened) }
+
+func firstOf(events []*event.Event) *event.Event {
+	var first *event.Event
+	for _, e := range events {
+		if first == nil || event.Before(e, first) {
+			first = e
+		}
+	}
+	return first
+}

@@ -1,0 +1,111 @@
+package sheet
+
+import (
+	"strconv"
+
+	"rootledger/shared/attempt"
+	"rootledger/shared/event"
+	"rootledger/shared/session"
+)
+
+func (b *builder) passes(v session.View) {
+	for i, p := range v.Passes {
+		about := strconv.Itoa(i+1) + " " + p.Operator
+		b.code("pass", about, "counted", p.Mode.String())
+		if p.DiameterUM != 0 {
+			b.number("pass", about, "punch diameter", p.DiameterUM, "um")
+		}
+		b.time("pass", about, "begun", p.BegunMs)
+		b.outcomes("pass", about, p.Counts)
+	}
+	b.outcomes("pass", "", v.Ledger.Attempts)
+}
+
+// outcomes states every count; rates stand as numerator and denominator, for
+// published usage of their denominators differs.
+func (b *builder) outcomes(section, about string, c attempt.Counts) {
+	b.number(section, about, "attempts", c.Punched, "attempts")
+	for o := event.Intact; o <= event.Empty; o++ {
+		b.number(section, about, o.String(), c.Outcomes[o-1], "attempts")
+	}
+	b.number(section, about, "pending", c.Pending, "attempts")
+	b.number(section, about, "retrieved from topped", c.RetrievedTopped, "grafts")
+	b.number(section, about, "retrieved from buried", c.RetrievedBuried, "grafts")
+	b.number(section, about, "out", c.Out(), "grafts")
+	extracted := c.Outcomes[event.Intact-1] + c.Outcomes[event.Partial-1] + c.Outcomes[event.Total-1]
+	b.share(section, about, "totally transected of outcomes", c.Outcomes[event.Total-1], c.OutcomeTotal(), "attempts")
+	b.share(section, about, "partly transected of extracted", c.Outcomes[event.Partial-1], extracted, "attempts")
+}
+
+func (b *builder) grafts(v session.View) {
+	l := v.Ledger
+	b.number("grafts", "", "out", l.Out, "grafts")
+	b.number("grafts", "", "judged", l.Judged, "grafts")
+	b.number("grafts", "", "rejected at the bench", l.RejectedBench, "grafts")
+	b.number("grafts", "", "on the bench", l.Bench, "grafts")
+	b.bySize("grafts", "", "sorted", l.Sorted, "grafts")
+	b.number("grafts", "", "gained by splitting", l.Gained, "grafts")
+	b.bySize("grafts", "", "in holding", l.Holding, "grafts")
+	if l.HoldingUnsized != 0 {
+		b.number("grafts", "", "in holding, size unknown", l.HoldingUnsized, "grafts")
+	}
+	b.number("grafts", "", "in holding, all", l.HoldingTotal, "grafts")
+	b.bySize("grafts", "", "placed", l.Placed, "grafts")
+	b.number("grafts", "", "placed, all", l.PlacedTotal, "grafts")
+	b.number("grafts", "", "rejected at placing", l.RejectedPlacing, "grafts")
+	b.number("grafts", "", "buried, still open", l.BuriedOpen, "grafts")
+	b.number("grafts", "", "sites open", l.OpenSites, "sites")
+	var hairs int64
+	for i, n := range l.Placed {
+		hairs += int64(i+1) * n
+	}
+	b.share("grafts", "", "hairs placed, at least, of grafts placed", hairs, l.PlacedTotal, "hairs")
+}
+
+func (b *builder) team(s *session.State, v session.View) {
+	for _, p := range v.Phones {
+		if p.Station == 0 {
+			continue
+		}
+		about := p.Person + " (" + p.Station.String() + ")"
+		var attempts int64
+		for _, n := range p.Own.Outcomes {
+			attempts += n
+		}
+		b.number("team", about, "outcomes tapped", attempts, "attempts")
+		b.number("team", about, "fired", p.Own.Fired, "attempts")
+		b.number("team", about, "sorted", p.Own.Sorted.Total(), "grafts")
+		b.number("team", about, "sites made", p.Own.Sites.Total(), "sites")
+		b.number("team", about, "placed", p.Own.Placed.Total(), "grafts")
+	}
+	for _, h := range s.HandOvers() {
+		b.time("team", h.From+" to "+h.To, "handed over", h.Stamp.Ms())
+	}
+	for _, p := range s.Pauses() {
+		measure := "resumed"
+		if p.Begins {
+			measure = "paused"
+		}
+		b.time("team", p.Station.String(), measure, p.Stamp.Ms())
+	}
+}
+
+func (b *builder) differences(v session.View) {
+	names := make(map[event.Ref]string)
+	for i, p := range v.Passes {
+		names[p.Ref] = strconv.Itoa(i+1) + " " + p.Operator
+	}
+	for _, z := range v.Zones {
+		names[z.Ref] = z.Name
+	}
+	for _, d := range v.Differences {
+		b.add(Row{Section: "difference", About: names[d.At], Size: d.Size, Measure: string(d.What), Number: d.Amount})
+	}
+	b.number("difference", "", "differences", int64(len(v.Differences)), "differences")
+}
+
+func (b *builder) notes(s *session.State) {
+	for _, n := range s.Notes() {
+		b.text("note", s.Person(n.Replica, n.Stamp), "note", n.Fact.(*event.Note).Text)
+	}
+}

@@ -1,0 +1,259 @@
+// Package team answers: who did what, when? It knows which person held which
+// phone at which station, pauses and hand-overs, and each phone's own tally.
+package team
+
+import (
+	"slices"
+
+	"rootledger/shared/event"
+)
+
+// Team is the people and phones of one session. The zero value is empty.
+type Team struct {
+	replicas map[event.ReplicaID]*replica
+	pauses   []Pause // by stamp
+}
+
+type replica struct {
+	id       event.ReplicaID
+	phone    event.PhoneID
+	person   string
+	station  event.Station
+	left     bool
+	newest   event.Stamp
+	handed   event.Stamp // the newest hand-over, 0 for none
+	stretch  []stretch   // one more than hand-overs, by seq
+	handOver []HandOver
+}
+
+// stretch is the own tally between two hand-overs.
+type stretch struct {
+	from   uint64 // first seq that belongs to it
+	newest event.Stamp
+	own    Own
+}
+
+// Own is what one phone counted, in attempts, grafts and sites.
+type Own struct {
+	Outcomes        [event.Outcomes]int64 `json:"outcomes"`
+	Fired           int64                 `json:"fired"`
+	Sorted          event.BySize          `json:"sorted"`
+	Split           int64                 `json:"split"`
+	RejectedBench   int64                 `json:"rejectedBench"`
+	RejectedPlacing int64                 `json:"rejectedPlacing"`
+	Sites           event.BySize          `json:"sites"`
+	Placed          event.BySize          `json:"placed"` // less those that came back
+}
+
+// HandOver is one change of person at a phone.
+type HandOver struct {
+	Replica event.ReplicaID
+	Stamp   event.Stamp
+	Station event.Station
+	From    string
+	To      string
+}
+
+// Pause is one declared pause or its end.
+type Pause struct {
+	Ref     event.Ref
+	Stamp   event.Stamp
+	Station event.Station // of the phone that said so
+	Room    bool
+	Begins  bool
+	Reason  string
+}
+
+// Meet notes that a replica was there, whatever its event says.
+func (t *Team) Meet(e *event.Event) {
+	r := t.replica(e.Replica)
+	r.newest = max(r.newest, e.Stamp)
+	if e.Seq == 1 {
+		r.phone = e.Phone
+	}
+}
+
+// Add takes an event in (sign 1) or out again (sign -1).
+func (t *Team) Add(e *event.Event, sign int64) {
+	r := t.replica(e.Replica)
+	switch f := e.Fact.(type) {
+	case *event.Joined:
+		r.person, r.station, r.left = f.Person, f.Station, false
+	case *event.Left:
+		r.left = true
+	case *event.HandedOver:
+		r.handOver = append(r.handOver, HandOver{r.id, e.Stamp, r.station, r.person, f.Person})
+		r.person, r.handed = f.Person, max(r.handed, e.Stamp)
+		r.stretch = append(r.stretch, stretch{from: e.Seq})
+	case *event.Paused:
+		t.pause(Pause{e.Ref(), e.Stamp, r.station, f.Room, true, f.Reason}, sign)
+	case *event.Resumed:
+		t.pause(Pause{e.Ref(), e.Stamp, r.station, f.Room, false, ""}, sign)
+	default:
+		s := r.stretchOf(e.Seq)
+		s.newest = max(s.newest, e.Stamp)
+		s.own.add(e.Fact, sign)
+	}
+}
+
+func (t *Team) replica(id event.ReplicaID) *replica {
+	r := t.replicas[id]
+	if r == nil {
+		if t.replicas == nil {
+			t.replicas = make(map[event.ReplicaID]*replica)
+		}
+		r = &replica{id: id, stretch: []stretch{{from: 1}}}
+		t.replicas[id] = r
+	}
+	return r
+}
+
+func (r *replica) stretchOf(seq uint64) *stretch {
+	for i := len(r.stretch) - 1; i > 0; i-- {
+		if r.stretch[i].from <= seq {
+			return &r.stretch[i]
+		}
+	}
+	return &r.stretch[0]
+}
+
+func (o *Own) add(fact event.Fact, sign int64) {
+	switch f := fact.(type) {
+	case *event.Attempt:
+		o.Outcomes[f.Outcome-1] += sign * int64(f.N)
+	case *event.Fired:
+		o.Fired += sign * int64(f.N)
+	case *event.Sorted:
+		o.Sorted[f.Size-1] += sign * int64(f.N)
+	case *event.Split:
+		o.Split += sign * int64(f.N)
+	case *event.Rejected:
+		if f.From == event.Bench {
+			o.RejectedBench += sign * int64(f.N)
+		} else {
+			o.RejectedPlacing += sign * int64(f.N)
+		}
+	case *event.Sites:
+		o.Sites[f.Size-1] += sign * int64(f.N)
+	case *event.Placed:
+		o.Placed[f.Size-1] += sign * int64(f.N)
+	case *event.CameBack:
+		o.Placed[f.Size-1] -= sign * int64(f.N)
+	}
+}
+
+func (o *Own) plus(p Own) {
+	for i := range o.Outcomes {
+		o.Outcomes[i] += p.Outcomes[i]
+	}
+	for i := range o.Sorted {
+		o.Sorted[i] += p.Sorted[i]
+		o.Sites[i] += p.Sites[i]
+		o.Placed[i] += p.Placed[i]
+	}
+	o.Fired += p.Fired
+	o.Split += p.Split
+	o.RejectedBench += p.RejectedBench
+	o.RejectedPlacing += p.RejectedPlacing
+}
+
+func (t *Team) pause(p Pause, sign int64) {
+	at, found := slices.BinarySearchFunc(t.pauses, p, func(a, b Pause) int {
+		if a.Stamp != b.Stamp {
+			if a.Stamp < b.Stamp {
+				return -1
+			}
+			return 1
+		}
+		return event.CompareRef(a.Ref, b.Ref)
+	})
+	switch {
+	case sign > 0 && !found:
+		t.pauses = slices.Insert(t.pauses, at, p)
+	case sign < 0 && found:
+		t.pauses = slices.Delete(t.pauses, at, at+1)
+	}
+}
+
+// Pauses lists declared pauses and their ends in order.
+func (t *Team) Pauses() []Pause { return t.pauses }
+
+// HandOvers lists every change of person in order.
+func (t *Team) HandOvers() []HandOver {
+	var out []HandOver
+	for _, r := range t.replicas {
+		out = append(out, r.handOver...)
+	}
+	slices.SortFunc(out, func(a, b HandOver) int {
+		if a.Stamp != b.Stamp {
+			if a.Stamp < b.Stamp {
+				return -1
+			}
+			return 1
+		}
+		return event.CompareRef(event.Ref{Replica: a.Replica}, event.Ref{Replica: b.Replica})
+	})
+	return out
+}
+
+// Member is one phone's part in the session, under one of its replica ids.
+type Member struct {
+	Replica event.ReplicaID
+	Phone   event.PhoneID
+	Person  string
+	Station event.Station // 0 until it joined
+	Left    bool
+	Newest  event.Stamp // its newest event
+	Handed  event.Stamp // its newest hand-over, 0 for none
+	Own     Own         // since the last hand-over
+}
+
+// Members lists every replica by id.
+func (t *Team) Members() []Member {
+	out := make([]Member, 0, len(t.replicas))
+	for _, r := range t.replicas {
+		out = append(out, Member{r.id, r.phone, r.person, r.station, r.left, r.newest, r.handed, r.stretch[len(r.stretch)-1].own})
+	}
+	slices.SortFunc(out, func(a, b Member) int {
+		return event.CompareRef(event.Ref{Replica: a.Replica}, event.Ref{Replica: b.Replica})
+	})
+	return out
+}
+
+// Person is who held a replica at a stamp: the person who took it over last
+// before then, or the one who joined.
+func (t *Team) Person(id event.ReplicaID, at event.Stamp) string {
+	r := t.replicas[id]
+	if r == nil {
+		return ""
+	}
+	for _, h := range r.handOver {
+		if h.Stamp > at {
+			return h.From
+		}
+	}
+	return r.person
+}
+
+// Own is the tally of a replica's phone in this session, all its replica ids
+// together, since that phone's last hand-over.
+func (t *Team) Own(id event.ReplicaID) Own {
+	me := t.replicas[id]
+	if me == nil {
+		return Own{}
+	}
+	handed := event.Stamp(0)
+	for _, r := range t.replicas {
+		if r.phone == me.phone {
+			handed = max(handed, r.handed)
+		}
+	}
+	var sum Own
+	for _, r := range t.replicas {
+		last := r.stretch[len(r.stretch)-1]
+		if r.phone == me.phone && (r.handed == handed || last.newest > handed) {
+			sum.plus(last.own)
+		}
+	}
+	return sum
+}
