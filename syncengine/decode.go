@@ -1,0 +1,252 @@
+package syncengine
+
+import (
+	"rootledger/shared/event"
+	"rootledger/shared/fault"
+)
+
+// DecodeMessage reads one frame. It fails on bytes that are not canonical, on
+// a frame beyond its bounds, and on a known key of another type than its own.
+// The bodies of Events alias frame and are not decoded.
+func DecodeMessage(frame []byte) (Message, error) {
+	if len(frame) > MaxFrame {
+		return nil, fault.New(fault.TooMuch, "frame-long").WithInt("max", MaxFrame)
+	}
+	r := event.NewReader(frame)
+	left := r.Map()
+	if left == 0 || r.Uint() != 1 {
+		return nil, damagedFrame(r)
+	}
+	kind := r.Uint()
+	m, take := newMessage(kind)
+	last := uint64(1)
+	for range left - 1 {
+		key := r.Uint()
+		if key <= last {
+			return nil, damagedFrame(r)
+		}
+		last = key
+		if take == nil || !take(r, key) {
+			r.Raw()
+		}
+		if r.Err() != nil {
+			return nil, damagedFrame(r)
+		}
+	}
+	if r.Close() != nil {
+		return nil, damagedFrame(r)
+	}
+	return m(), nil
+}
+
+func damagedFrame(r *event.Reader) error {
+	if f := fault.Of(r.Err()); f != nil && f.Kind != fault.Damaged {
+		return f
+	}
+	return fault.New(fault.Damaged, "frame-damaged")
+}
+
+// newMessage returns how to finish a message and how to take one entry in;
+// take says false for a key that it does not know.
+func newMessage(kind uint64) (done func() Message, take func(*event.Reader, uint64) bool) {
+	switch kind {
+	case typeHello:
+		var m Hello
+		return func() Message { return m }, func(r *event.Reader, key uint64) bool { return readHello(r, key, &m) }
+	case typeWelcome:
+		var m Welcome
+		return func() Message { return m }, func(r *event.Reader, key uint64) bool { return readWelcome(r, key, &m) }
+	case typeEvents:
+		var m Events
+		return func() Message { return m }, func(r *event.Reader, key uint64) bool { return readEvents(r, key, &m) }
+	case typeAck:
+		var m Ack
+		return func() Message { return m }, func(r *event.Reader, key uint64) bool { return readAck(r, key, &m) }
+	case typeLinks:
+		var m LinksMessage
+		return func() Message { return m }, func(r *event.Reader, key uint64) bool { return readLinks(r, key, &m) }
+	case typePing:
+		return func() Message { return Ping{} }, nil
+	case typePong:
+		var m Pong
+		return func() Message { return m }, func(r *event.Reader, key uint64) bool {
+			return key == 2 && readHead(r, &m.Head)
+		}
+	case typeTrouble:
+		m := Trouble{Fault: new(fault.Fault)}
+		return func() Message { return m }, func(r *event.Reader, key uint64) bool { return readFault(r, key, m.Fault) }
+	}
+	return func() Message { return Unknown{kind} }, nil
+}
+
+func readHello(r *event.Reader, key uint64, m *Hello) bool {
+	switch key {
+	case 2:
+		m.Protocol = r.Uint()
+	case 3:
+		r.Fixed(m.Session[:])
+	case 4:
+		readHighest(r, &m.Vector)
+	case 5:
+		readHoles(r, &m.Vector)
+	case 6:
+		return readHead(r, &m.Head)
+	case 7:
+		r.Fixed(m.Epoch[:])
+	default:
+		return false
+	}
+	return true
+}
+
+func readWelcome(r *event.Reader, key uint64, m *Welcome) bool {
+	switch key {
+	case 2:
+		r.Fixed(m.Epoch[:])
+	case 4:
+		readHighest(r, &m.Vector)
+	case 5:
+		readHoles(r, &m.Vector)
+	case 6:
+		return readHead(r, &m.YourHead)
+	case 7:
+		m.FrameBytes = r.Uint()
+	case 8:
+		m.FrameEvents = r.Uint()
+	default:
+		return false
+	}
+	return true
+}
+
+func readEvents(r *event.Reader, key uint64, m *Events) bool {
+	if key != 2 {
+		return false
+	}
+	n := r.Array()
+	if n > MaxFrameEvents {
+		r.Refuse(fault.New(fault.TooMuch, "frame-events").WithInt("max", MaxFrameEvents))
+		return true
+	}
+	m.Bodies = make([][]byte, 0, n)
+	for range n {
+		m.Bodies = append(m.Bodies, r.Bytes())
+	}
+	return true
+}
+
+func readAck(r *event.Reader, key uint64, m *Ack) bool {
+	switch key {
+	case 2:
+		for range r.Array() {
+			s := Span{From: 1}
+			expect(r, 2)
+			r.Fixed(s.Replica[:])
+			s.To = r.Uint()
+			m.UpTo = append(m.UpTo, s)
+		}
+	case 3:
+		for range r.Array() {
+			one := Refusal{Fault: new(fault.Fault)}
+			expect(r, 4)
+			r.Fixed(one.Replica[:])
+			one.Seq = r.Uint()
+			one.Fault.Kind = readKind(r)
+			one.Fault.Code = fault.Code(r.Text())
+			m.Refused = append(m.Refused, one)
+		}
+	default:
+		return false
+	}
+	return true
+}
+
+func readLinks(r *event.Reader, key uint64, m *LinksMessage) bool {
+	if key != 2 {
+		return false
+	}
+	for range r.Array() {
+		var l LinkState
+		expect(r, 3)
+		r.Fixed(l.Replica[:])
+		l.HeardMs = r.Int()
+		l.NothingUnsent = r.Bool()
+		m.Links = append(m.Links, l)
+	}
+	return true
+}
+
+func readFault(r *event.Reader, key uint64, f *fault.Fault) bool {
+	switch key {
+	case 2:
+		f.Kind = readKind(r)
+	case 3:
+		f.Code = fault.Code(r.Text())
+	default:
+		return false
+	}
+	return true
+}
+
+func readHead(r *event.Reader, h *Head) bool {
+	expect(r, 3)
+	r.Fixed(h.Replica[:])
+	h.Seq = r.Uint()
+	r.Fixed(h.Hash[:])
+	return true
+}
+
+func readKind(r *event.Reader) fault.Kind {
+	kind := r.Uint()
+	if kind > uint64(^fault.Kind(0)) {
+		refuseFrame(r)
+	}
+	return fault.Kind(kind)
+}
+
+func readHighest(r *event.Reader, v *Vector) {
+	n := groups(r, 2)
+	v.Highest = make(map[event.ReplicaID]uint64, n)
+	for range n {
+		var id event.ReplicaID
+		r.Fixed(id[:])
+		if _, twice := v.Highest[id]; twice {
+			refuseFrame(r)
+		}
+		v.Highest[id] = r.Uint()
+	}
+}
+
+// groups reads the head of a list whose items come in groups of size.
+func groups(r *event.Reader, size int) int {
+	n := r.Array()
+	if n%size != 0 {
+		refuseFrame(r)
+	}
+	return n / size
+}
+
+// readHoles holds a peer to holes that its highest seqs allow: ascending and
+// apart in each replica, none from zero, none empty.
+func readHoles(r *event.Reader, v *Vector) {
+	ends := make(map[event.ReplicaID]uint64)
+	for range groups(r, 3) {
+		var hole Span
+		r.Fixed(hole.Replica[:])
+		hole.From, hole.To = r.Uint(), r.Uint()
+		if hole.From <= ends[hole.Replica] || hole.To < hole.From || hole.To >= v.Highest[hole.Replica] {
+			refuseFrame(r)
+			return
+		}
+		ends[hole.Replica] = hole.To
+		v.Holes = append(v.Holes, hole)
+	}
+}
+
+func expect(r *event.Reader, n int) {
+	if r.Array() != n {
+		refuseFrame(r)
+	}
+}
+
+func refuseFrame(r *event.Reader) { r.Refuse(fault.New(fault.Damaged, "frame-damaged")) }

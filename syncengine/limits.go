@@ -1,0 +1,12 @@
+package syncengine
+
+// Bounds of the protocol. Each is announced or checked on both sides.
+const (
+	Protocol       = 1         // the version that hello names
+	MaxFrame       = 256 << 10 // bytes of one message: a radio burst of a tenth of a second
+	MaxFrameEvents = 4096      // events of one message and of one commit: 20 ms of folding
+	MaxAside       = 4096      // events of one replica kept while those before them are missing
+	MaxReplicas    = 1024      // replicas of one session: 40 phones that each start over 25 times
+	maxHoles       = 4096      // holes of one vector: with MaxReplicas they fit a frame
+	maxSkewMs      = 60_000    // how far a remote stamp may pull the local clock ahead
+)

@@ -1,0 +1,234 @@
+package syncengine
+
+import (
+	"bytes"
+	"reflect"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"rootledger/shared/event"
+	"rootledger/shared/fault"
+)
+
+// messages is one of each type, every field set.
+func messages() map[string]Message {
+	a, b := event.ReplicaID{1, 7: 9}, event.ReplicaID{2}
+	vector := Vector{map[event.ReplicaID]uint64{a: 300, b: 70_000}, []Span{{a, 2, 5}, {b, 1, 69_999}}}
+	head := Head{a, 300, event.Hash{0xAA, 31: 1}}
+	return map[string]Message{
+		"hello":   Hello{Protocol: 1, Session: testSession, Vector: vector, Head: head, Epoch: [16]byte{3, 15: 4}},
+		"welcome": Welcome{Epoch: [16]byte{5}, Vector: vector, YourHead: head, FrameBytes: MaxFrame, FrameEvents: MaxFrameEvents},
+		"events":  Events{[][]byte{{1, 2, 3}, {}, bytes.Repeat([]byte{7}, 300)}},
+		"ack": Ack{[]Span{{a, 1, 9}, {b, 1, 1 << 33}},
+			[]Refusal{{a, 10, fault.New(fault.Conflict, "history-split")}, {b, 2, fault.New(fault.Denied, "other-session")}}},
+		"links":   LinksMessage{[]LinkState{{a, dayStart, true}, {b, -1, false}}},
+		"ping":    Ping{},
+		"pong":    Pong{head},
+		"trouble": Trouble{fault.New(fault.Unavailable, "shutting-down")},
+		"unknown": Unknown{4711},
+	}
+}
+
+func decoded(t failer, frame []byte) Message {
+	t.Helper()
+	m, err := DecodeMessage(frame)
+	if err != nil {
+		t.Fatalf("decode %x: %v", frame, err)
+	}
+	return m
+}
+
+func TestMessagesRoundTrip(t *testing.T) {
+	for name, m := range messages() {
+		t.Run(name, func(t *testing.T) {
+			if got := decoded(t, EncodeMessage(m)); !reflect.DeepEqual(got, m) {
+				t.Errorf("got %+v, want %+v", got, m)
+			}
+		})
+	}
+}
+
+func TestEmptyMessagesRoundTrip(t *testing.T) {
+	for name, m := range map[string]Message{
+		"hello": Hello{}, "welcome": Welcome{}, "events": Events{}, "ack": Ack{}, "links": LinksMessage{},
+		"ping": Ping{}, "pong": Pong{}, "trouble": Trouble{new(fault.Fault)}, "unknown": Unknown{0},
+	} {
+		t.Run(name, func(t *testing.T) {
+			frame := EncodeMessage(m)
+			got := decoded(t, frame)
+			if reflect.TypeOf(got) != reflect.TypeOf(m) || !bytes.Equal(EncodeMessage(got), frame) {
+				t.Errorf("got %+v, want %+v", got, m)
+			}
+		})
+	}
+}
+
+// drawVector is any vector with holes in order, below each highest seq.
+func drawVector(rt *rapid.T) Vector {
+	v := Vector{Highest: map[event.ReplicaID]uint64{}}
+	for i := range rapid.IntRange(0, 6).Draw(rt, "replicas") {
+		id := event.ReplicaID{byte(i), 7: rapid.Byte().Draw(rt, "id")}
+		at := uint64(0)
+		for range rapid.IntRange(0, 4).Draw(rt, "holes") {
+			from := at + 1 + rapid.Uint64Range(0, 1<<20).Draw(rt, "held")
+			to := from + rapid.Uint64Range(0, 1<<34).Draw(rt, "missing")
+			v.Holes = append(v.Holes, Span{id, from, to})
+			at = to + 1
+		}
+		v.Highest[id] = at + rapid.Uint64Range(0, 300).Draw(rt, "on top")
+	}
+	return v
+}
+
+func TestVectorsRoundTrip(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		want := drawVector(rt)
+		for _, m := range []Message{Hello{Vector: want}, Welcome{Vector: want}} {
+			var got Vector
+			switch m := decoded(rt, EncodeMessage(m)).(type) {
+			case Hello:
+				got = m.Vector
+			case Welcome:
+				got = m.Vector
+			}
+			if !reflect.DeepEqual(got, want) {
+				rt.Fatalf("got %v, want %v", got, want)
+			}
+		}
+	})
+}
+
+// withEntry adds one entry behind all others: a key that nobody knows.
+func withEntry(frame []byte, value func(*event.Writer)) []byte {
+	out := append([]byte(nil), frame...)
+	out[0]++
+	w := event.NewWriter(out)
+	w.Uint(4_000_000_000)
+	value(w)
+	return w.Out()
+}
+
+func TestUnknownKeysArePassedOver(t *testing.T) {
+	values := map[string]func(*event.Writer){
+		"number":    func(w *event.Writer) { w.Uint(5) },
+		"below 0":   func(w *event.Writer) { w.Int(-500) },
+		"bytes":     func(w *event.Writer) { w.Bytes([]byte{1, 2}) },
+		"text":      func(w *event.Writer) { w.Text("später") },
+		"truth":     func(w *event.Writer) { w.Bool(false) },
+		"four deep": func(w *event.Writer) { nest(w, event.MaxDepth) },
+		"map":       func(w *event.Writer) { w.Map(2); w.Uint(0); w.Uint(1); w.Uint(1); w.Array(0) },
+	}
+	for name, m := range messages() {
+		for kind, value := range values {
+			t.Run(name+", "+kind, func(t *testing.T) {
+				if got := decoded(t, withEntry(EncodeMessage(m), value)); !reflect.DeepEqual(got, m) {
+					t.Errorf("got %+v, want %+v", got, m)
+				}
+			})
+		}
+	}
+}
+
+// nest writes arrays of one item inside each other.
+func nest(w *event.Writer, depth int) {
+	for range depth {
+		w.Array(1)
+	}
+	w.Uint(0)
+}
+
+// framed writes a map of n entries by hand.
+func framed(n int, write func(*event.Writer)) []byte {
+	w := event.NewWriter(nil)
+	w.Map(n)
+	write(w)
+	return w.Out()
+}
+
+func TestRefusedFrames(t *testing.T) {
+	manyBodies := Events{make([][]byte, MaxFrameEvents+1)}
+	hello := EncodeMessage(messages()["hello"])
+	tests := []struct {
+		name  string
+		frame []byte
+		code  fault.Code
+	}{
+		{"nothing", nil, "frame-damaged"},
+		{"a number", []byte{0x01}, "frame-damaged"},
+		{"an array", []byte{0x82, 0x01, 0x06}, "frame-damaged"},
+		{"an empty map", []byte{0xA0}, "frame-damaged"},
+		{"a first key of 2", framed(1, func(w *event.Writer) { w.Uint(2); w.Uint(typePing) }), "frame-damaged"},
+		{"a type in words", framed(1, func(w *event.Writer) { w.Uint(1); w.Text("ping") }), "frame-damaged"},
+		{"a key in words", framed(2, func(w *event.Writer) { w.Uint(1); w.Uint(typePing); w.Text("x"); w.Uint(0) }), "frame-damaged"},
+		{"keys that go down", framed(3, func(w *event.Writer) {
+			w.Uint(1)
+			w.Uint(typeWelcome)
+			w.Uint(8)
+			w.Uint(1)
+			w.Uint(7)
+			w.Uint(1)
+		}), "frame-damaged"},
+		{"a key twice", framed(3, func(w *event.Writer) {
+			w.Uint(1)
+			w.Uint(typePing)
+			w.Uint(9)
+			w.Uint(1)
+			w.Uint(9)
+			w.Uint(1)
+		}), "frame-damaged"},
+		{"the type twice", framed(2, func(w *event.Writer) { w.Uint(1); w.Uint(typePing); w.Uint(1); w.Uint(typePing) }), "frame-damaged"},
+		{"a longer head than needed", []byte{0xA1, 0x01, 0x18, 0x06}, "frame-damaged"},
+		{"a map without an end", []byte{0xBF, 0x01, 0x06, 0xFF}, "frame-damaged"},
+		{"a fraction", []byte{0xA2, 0x01, 0x06, 0x02, 0xF9, 0x3C, 0x00}, "frame-damaged"},
+		{"null", []byte{0xA2, 0x01, 0x06, 0x02, 0xF6}, "frame-damaged"},
+		{"trailing bytes", append(append([]byte(nil), hello...), 0), "frame-damaged"},
+		{"a known key of another type", framed(2, func(w *event.Writer) { w.Uint(1); w.Uint(typeEvents); w.Uint(2); w.Uint(3) }), "frame-damaged"},
+		{"a short id", framed(2, func(w *event.Writer) { w.Uint(1); w.Uint(typeHello); w.Uint(3); w.Bytes([]byte{1}) }), "frame-damaged"},
+		{"more entries than bytes", []byte{0xBA, 0xFF, 0xFF, 0xFF, 0xFF, 0x01, 0x06}, "frame-damaged"},
+		{"more bodies than bytes", []byte{0xA2, 0x01, 0x03, 0x02, 0x9A, 0xFF, 0xFF, 0xFF, 0xFF}, "frame-damaged"},
+		{"five deep in an unknown key", withEntry(hello, func(w *event.Writer) { nest(w, event.MaxDepth+1) }), "frame-damaged"},
+		{"very deep in an unknown key", withEntry(hello, func(w *event.Writer) { nest(w, 100_000) }), "frame-damaged"},
+		{"words that are not UTF-8", withEntry(hello, func(w *event.Writer) { w.Text("\xff") }), "frame-damaged"},
+		{"too many bodies", EncodeMessage(manyBodies), "frame-events"},
+		{"too many bytes", EncodeMessage(Events{[][]byte{make([]byte, MaxFrame)}}), "frame-long"},
+		{"a byte too many", framedTo(MaxFrame + 1), "frame-long"},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			m, err := DecodeMessage(tt.frame)
+			wantCode(t, "frame", err, tt.code)
+			if m != nil {
+				t.Errorf("got message %+v beside the fault", m)
+			}
+		})
+	}
+}
+
+// framedTo is an events message of exactly size bytes.
+func framedTo(size int) []byte {
+	m := Events{[][]byte{nil}}
+	m.Bodies[0] = make([]byte, 70_000)
+	m.Bodies[0] = make([]byte, 70_000+size-len(EncodeMessage(m)))
+	return EncodeMessage(m)
+}
+
+func TestFramesAtTheirBounds(t *testing.T) {
+	if frame := framedTo(MaxFrame); len(frame) != MaxFrame || decoded(t, frame) == nil {
+		t.Errorf("got %d bytes, want %d", len(frame), MaxFrame)
+	}
+	if m := decoded(t, EncodeMessage(Events{make([][]byte, MaxFrameEvents)})); len(m.(Events).Bodies) != MaxFrameEvents {
+		t.Errorf("got %d bodies, want %d", len(m.(Events).Bodies), MaxFrameEvents)
+	}
+}
+
+func TestTruncatedAtEveryByte(t *testing.T) {
+	for name, m := range messages() {
+		frame := EncodeMessage(m)
+		for n := range frame {
+			if got, err := DecodeMessage(frame[:n]); !fault.Is(err, "frame-damaged") {
+				t.Errorf("%s, %d of %d bytes: got %+v, %v, want frame-damaged", name, n, len(frame), got, err)
+			}
+		}
+	}
+}

@@ -1,0 +1,378 @@
+package syncengine
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"rootledger/shared/event"
+	"rootledger/shared/session"
+)
+
+// Scenarios in testdata/*.txt are days in plain words: one line an entry, one
+// phone a name. Every phone keeps its own replica; what one records reaches all
+// that are not away. The words are the table below.
+
+type stage struct {
+	t      *testing.T
+	phones map[string]*Replica
+	away   map[string]bool
+	names  map[string]event.Ref // zones, regions, passes
+	ms     int64
+	line   string
+	order  []string
+}
+
+var testSession = event.SessionID{0xA1, 15: 1}
+
+func (s *stage) phone(name string) *Replica {
+	if r := s.phones[name]; r != nil {
+		return r
+	}
+	n := byte(len(s.phones) + 1)
+	r := New(Identity{testSession, event.ReplicaID{n, 7: n}, event.PhoneID{n, 15: n}, event.StartID{n}})
+	s.phones[name] = r
+	s.order = append(s.order, name)
+	s.spread()
+	return r
+}
+
+// spread hands everything to every phone that is not away, until nobody lacks anything.
+func (s *stage) spread() {
+	for again := true; again; {
+		again = false
+		for _, from := range s.order {
+			for _, to := range s.order {
+				if from != to && !s.away[from] && !s.away[to] {
+					again = s.pass(s.phones[from], s.phones[to]) || again
+				}
+			}
+		}
+	}
+}
+
+func (s *stage) pass(from, to *Replica) bool {
+	peer := to.Vector()
+	moved := false
+	for bodies := from.Batch(&peer); len(bodies) > 0; bodies = from.Batch(&peer) {
+		_, refused := to.Receive(decodeAll(s.t, bodies), Now{WallMs: s.ms})
+		if len(refused) > 0 {
+			s.t.Fatalf("%s: refused %v", s.line, refused[0].Fault)
+		}
+		moved = true
+	}
+	return moved
+}
+
+func decodeAll(t testing.TB, bodies [][]byte) []*event.Event {
+	t.Helper()
+	out := make([]*event.Event, 0, len(bodies))
+	for _, b := range bodies {
+		e, err := event.Decode(b)
+		if err != nil {
+			t.Fatalf("decode: %v", err)
+		}
+		out = append(out, e)
+	}
+	return out
+}
+
+func (s *stage) ref(name string) event.Ref {
+	if name == "" {
+		return event.Ref{}
+	}
+	ref, ok := s.names[name]
+	if !ok {
+		s.t.Fatalf("%s: nothing is called %q", s.line, name)
+	}
+	return ref
+}
+
+func (s *stage) number(text string) uint32 {
+	n, err := strconv.ParseUint(strings.ReplaceAll(text, ",", ""), 10, 32)
+	if err != nil {
+		s.t.Fatalf("%s: %v", s.line, err)
+	}
+	return uint32(n)
+}
+
+func (s *stage) tenths(text string) uint32 {
+	f, err := strconv.ParseFloat(text, 64)
+	if err != nil {
+		s.t.Fatalf("%s: %v", s.line, err)
+	}
+	return uint32(f*10 + 0.5)
+}
+
+func sizeOf(word string) event.Size {
+	for i, w := range []string{"single", "double", "triple", "four"} {
+		if strings.TrimSuffix(word, "s") == w {
+			return event.Size(i + 1)
+		}
+	}
+	return 0
+}
+
+type verb struct {
+	form *regexp.Regexp
+	fact func(s *stage, a []string) event.Fact
+}
+
+const (
+	number = `([\d,]+)`
+	size   = `(singles?|doubles?|triples?|fours?)`
+	name   = `([\w-]+)`
+)
+
+func line(form string, fact func(s *stage, a []string) event.Fact) verb {
+	return verb{regexp.MustCompile("^" + form + "$"), fact}
+}
+
+var verbs = []verb{
+	line(`joins `+name+` as `+name, func(_ *stage, a []string) event.Fact {
+		station, _ := event.ParseStation(a[1])
+		return &event.Joined{Person: a[2], Station: station}
+	}),
+	line(`opens case `+name+` in room `+name+`, counting (.+)`, func(_ *stage, a []string) event.Fact {
+		o := &event.Opened{Case: a[1], Room: a[2]}
+		for word := range strings.SplitSeq(a[3], ", ") {
+			station, _ := event.ParseStation(word)
+			o.Stations = append(o.Stations, station)
+		}
+		return o
+	}),
+	line(`ends the session`, func(*stage, []string) event.Fact { return &event.Ended{} }),
+	line(`leaves`, func(*stage, []string) event.Fact { return &event.Left{} }),
+	line(`hands over to `+name, func(_ *stage, a []string) event.Fact { return &event.HandedOver{Person: a[1]} }),
+	line(`sets the budget to `+number+` grafts`, func(s *stage, a []string) event.Fact {
+		return &event.Budget{Grafts: s.number(a[1])}
+	}),
+	line(`plans a yield of ([\d.]+) %`, func(s *stage, a []string) event.Fact {
+		return &event.Yield{PerMille: s.tenths(a[1])}
+	}),
+	line(`draws zone `+name+`: `+number+` cm2 at ([\d.]+)/cm2, mix (\d+)/(\d+)/(\d+)/(\d+) %`, func(s *stage, a []string) event.Fact {
+		z := &event.Zone{Of: s.names[a[1]], Name: a[1], AreaMM2: 100 * s.number(a[2]), Density10: s.tenths(a[3])}
+		for i := range z.Mix {
+			z.Mix[i] = uint16(10 * s.number(a[4+i]))
+		}
+		return z
+	}),
+	line(`maps region `+name+`: `+number+` cm2 at ([\d.]+)/cm2, share ([\d.]+) %`, func(s *stage, a []string) event.Fact {
+		return &event.Region{Of: s.names[a[1]], Code: a[1], Name: a[1], AreaMM2: 100 * s.number(a[2]),
+			Density10: s.tenths(a[3]), SharePerMille: s.tenths(a[4])}
+	}),
+	line(`begins pass `+name+`, counted (each|pulled|by exception)`, func(_ *stage, a []string) event.Fact {
+		mode, _ := event.ParseMode(strings.TrimPrefix(a[2], "by "))
+		return &event.PassBegun{Mode: mode}
+	}),
+	line(`ends pass `+name, func(s *stage, a []string) event.Fact { return &event.PassEnded{Pass: s.ref(a[1])} }),
+	line(`fires `+number+` times in pass `+name+`(?: at `+name+`)?`, func(s *stage, a []string) event.Fact {
+		return &event.Fired{N: s.number(a[1]), Pass: s.ref(a[2]), Region: s.ref(a[3])}
+	}),
+	line(`reads `+number+` (up|down) on counter `+name+` in pass `+name+`(?: at `+name+`)?`, func(s *stage, a []string) event.Fact {
+		way, _ := event.ParseDirection(a[2])
+		return &event.Reading{Value: s.number(a[1]), Direction: way, Counter: a[3], Pass: s.ref(a[4]), Region: s.ref(a[5])}
+	}),
+	line(`taps `+number+` (intact|partial|total|topped|buried|empty) in pass `+name+`(?: at `+name+`)?`, func(s *stage, a []string) event.Fact {
+		o, _ := event.ParseOutcome(a[2])
+		return &event.Attempt{N: s.number(a[1]), Outcome: o, Pass: s.ref(a[3]), Region: s.ref(a[4])}
+	}),
+	line(`retrieves `+number+` (buried|topped) in pass `+name+`(?: at `+name+`)?`, func(s *stage, a []string) event.Fact {
+		o, _ := event.ParseOutcome(a[2])
+		return &event.Retrieved{N: s.number(a[1]), From: o, Pass: s.ref(a[3]), Region: s.ref(a[4])}
+	}),
+	line(`sorts `+number+` `+size, func(s *stage, a []string) event.Fact {
+		return &event.Sorted{N: s.number(a[1]), Size: sizeOf(a[2])}
+	}),
+	line(`rejects `+number+`(?: `+size+`)? from the (bench|holding), (.+)`, func(s *stage, a []string) event.Fact {
+		from, _ := event.ParseStock(a[3])
+		reason, _ := event.ParseReason(a[4])
+		return &event.Rejected{N: s.number(a[1]), Size: sizeOf(a[2]), From: from, Reason: reason}
+	}),
+	line(`splits `+number+` `+size+` from the (bench|holding) into ([\d+]+)`, func(s *stage, a []string) event.Fact {
+		from, _ := event.ParseStock(a[3])
+		f := &event.Split{N: s.number(a[1]), Size: sizeOf(a[2]), From: from}
+		for piece := range strings.SplitSeq(a[4], "+") {
+			f.Pieces = append(f.Pieces, event.Size(s.number(piece)))
+		}
+		return f
+	}),
+	line(`makes `+number+` sites for `+size+` in `+name, func(s *stage, a []string) event.Fact {
+		return &event.Sites{N: s.number(a[1]), Size: sizeOf(a[2]), Zone: s.ref(a[3])}
+	}),
+	line(`gives up `+number+` sites for `+size+` in `+name, func(s *stage, a []string) event.Fact {
+		return &event.SitesClosed{N: s.number(a[1]), Size: sizeOf(a[2]), Zone: s.ref(a[3])}
+	}),
+	line(`places `+number+` `+size+` in `+name, func(s *stage, a []string) event.Fact {
+		return &event.Placed{N: s.number(a[1]), Size: sizeOf(a[2]), Zone: s.ref(a[3])}
+	}),
+	line(`sees `+number+` `+size+` come back in `+name, func(s *stage, a []string) event.Fact {
+		return &event.CameBack{N: s.number(a[1]), Size: sizeOf(a[2]), Zone: s.ref(a[3])}
+	}),
+	line(`undoes the last entry`, func(s *stage, _ []string) event.Fact {
+		return &event.Void{Target: s.names["the last entry"]}
+	}),
+	line(`brings the last entry back`, func(s *stage, _ []string) event.Fact {
+		target := s.names["the last entry"]
+		return &event.Restore{Target: target, Voids: s.phones[s.order[0]].State().Voids(target)}
+	}),
+	line(`pauses`, func(*stage, []string) event.Fact { return &event.Paused{} }),
+	line(`resumes`, func(*stage, []string) event.Fact { return &event.Resumed{} }),
+	line(`notes: (.+)`, func(_ *stage, a []string) event.Fact { return &event.Note{Text: a[1]} }),
+}
+
+func (s *stage) do(who, what string) {
+	late := strings.HasSuffix(what, ", late")
+	what = strings.TrimSuffix(what, ", late")
+	r := s.phone(who)
+	switch what {
+	case "goes away":
+		s.away[who] = true
+		return
+	case "comes back":
+		delete(s.away, who)
+		s.spread()
+		return
+	}
+	for _, v := range verbs {
+		a := v.form.FindStringSubmatch(what)
+		if a == nil {
+			continue
+		}
+		s.ms += 60_000
+		fact := v.fact(s, a)
+		e, err := r.Record(fact, late, Now{WallMs: s.ms, SinceMs: uint64(s.ms)})
+		if err != nil {
+			s.t.Fatalf("%s: %v", s.line, err)
+		}
+		switch fact.(type) {
+		case *event.Zone, *event.Region, *event.PassBegun:
+			if _, known := s.names[a[1]]; !known {
+				s.names[a[1]] = e.Ref()
+			}
+		}
+		if fact.Kind().Counts() {
+			s.names["the last entry"] = e.Ref()
+		}
+		s.spread()
+		return
+	}
+	s.t.Fatalf("%s: nobody knows how to do that", s.line)
+}
+
+var figures = map[string]func(session.View) int64{
+	"punched":          func(v session.View) int64 { return v.Ledger.Attempts.Punched },
+	"outcomes":         func(v session.View) int64 { return v.Ledger.Attempts.OutcomeTotal() },
+	"intact":           func(v session.View) int64 { return v.Ledger.Attempts.Outcomes[0] },
+	"pending":          func(v session.View) int64 { return v.Ledger.Attempts.Pending },
+	"out":              func(v session.View) int64 { return v.Ledger.Out },
+	"buried open":      func(v session.View) int64 { return v.Ledger.BuriedOpen },
+	"judged":           func(v session.View) int64 { return v.Ledger.Judged },
+	"bench":            func(v session.View) int64 { return v.Ledger.Bench },
+	"holding":          func(v session.View) int64 { return v.Ledger.HoldingTotal },
+	"holding singles":  func(v session.View) int64 { return v.Ledger.Holding[0] },
+	"holding doubles":  func(v session.View) int64 { return v.Ledger.Holding[1] },
+	"holding triples":  func(v session.View) int64 { return v.Ledger.Holding[2] },
+	"placed":           func(v session.View) int64 { return v.Ledger.PlacedTotal },
+	"open sites":       func(v session.View) int64 { return v.Ledger.OpenSites },
+	"usable":           func(v session.View) int64 { return v.Headline.Usable },
+	"gained":           func(v session.View) int64 { return v.Ledger.Gained },
+	"on the way":       func(v session.View) int64 { return v.Headline.OnTheWay },
+	"to take":          func(v session.View) int64 { return v.Headline.ToTake },
+	"attempts left":    func(v session.View) int64 { return v.Headline.Attempts },
+	"at least":         func(v session.View) int64 { return v.Headline.Low },
+	"at most":          func(v session.View) int64 { return v.Headline.High },
+	"donor left":       func(v session.View) int64 { return v.Headline.DonorLeft },
+	"stop at":          func(v session.View) int64 { return v.Headline.StopAt },
+	"budget":           func(v session.View) int64 { return v.Headline.Budget },
+	"need":             func(v session.View) int64 { return v.Ledger.NeedTotal },
+	"capacity":         func(v session.View) int64 { return v.Ledger.CapacityTotal },
+	"against":          func(v session.View) int64 { return v.Ledger.Attempts.Against },
+	"differences":      func(v session.View) int64 { return int64(len(v.Differences)) },
+	"budgets standing": func(v session.View) int64 { return v.Ledger.BudgetsStanding },
+}
+
+// expect checks "punched 500, outcomes 180"; every phone that is not away must agree.
+func (s *stage) expect(list string) {
+	for _, who := range s.order {
+		if s.away[who] {
+			continue
+		}
+		v := s.phones[who].View(s.ms, nil)
+		for part := range strings.SplitSeq(list, ", ") {
+			at := strings.LastIndexByte(part, ' ')
+			read := figures[part[:max(at, 0)]]
+			if read == nil {
+				s.t.Fatalf("%s: no figure is called %q", s.line, part)
+			}
+			want, err := strconv.ParseInt(strings.ReplaceAll(part[at+1:], ",", ""), 10, 64)
+			if err != nil {
+				s.t.Fatalf("%s: %v", s.line, err)
+			}
+			if got := read(v); got != want {
+				s.t.Errorf("%s: %s is %d, want %d", s.line, part[:at], got, want)
+			}
+		}
+	}
+}
+
+// expectDifference checks "bench 10 open": what, how much, and whether it opens.
+func (s *stage) expectDifference(words string) {
+	var what, state string
+	var amount int64
+	if _, err := fmt.Sscanf(words, "%s %d %s", &what, &amount, &state); err != nil {
+		s.t.Fatalf("%s: %v", s.line, err)
+	}
+	for _, d := range s.phones[s.order[0]].View(s.ms, nil).Differences {
+		if string(d.What) == what && d.Amount == amount && d.Open == (state == "open") {
+			return
+		}
+	}
+	s.t.Errorf("%s: not among %+v", s.line, s.phones[s.order[0]].View(s.ms, nil).Differences)
+}
+
+func runScenario(t *testing.T, path string) *stage {
+	t.Helper()
+	text, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := &stage{t: t, phones: map[string]*Replica{}, away: map[string]bool{}, names: map[string]event.Ref{}, ms: 1_800_000_000_000}
+	for i, row := range strings.Split(string(text), "\n") {
+		s.line = fmt.Sprintf("%s:%d: %s", filepath.Base(path), i+1, row)
+		row = strings.TrimSpace(row)
+		if row == "" || strings.HasPrefix(row, "#") {
+			continue
+		}
+		who, what, ok := strings.Cut(row, ": ")
+		switch {
+		case !ok:
+			t.Fatalf("%s: write \"who: what\"", s.line)
+		case who == "expect":
+			s.expect(what)
+		case who == "expect difference":
+			s.expectDifference(what)
+		case who == "expect who stops":
+			if got, _ := s.phones[s.order[0]].View(s.ms, nil).Headline.Stops.MarshalText(); string(got) != what {
+				t.Errorf("%s: the %s stops first", s.line, got)
+			}
+		default:
+			s.do(who, what)
+		}
+	}
+	return s
+}
+
+func TestScenarios(t *testing.T) {
+	paths, err := filepath.Glob("testdata/*.txt")
+	if err != nil || len(paths) < 3 {
+		t.Fatalf("scenarios: %v, %v", paths, err)
+	}
+	for _, path := range paths {
+		t.Run(strings.TrimSuffix(filepath.Base(path), ".txt"), func(t *testing.T) { runScenario(t, path) })
+	}
+}
