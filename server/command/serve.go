@@ -1,0 +1,136 @@
+package command
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"log/slog"
+	"net"
+	"net/http"
+	"os"
+	"os/signal"
+	"syscall"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"rootledger/pwa/words"
+	"rootledger/server/auth"
+	"rootledger/server/hub"
+	"rootledger/server/lan"
+	"rootledger/server/store"
+	"rootledger/server/web"
+	"rootledger/shared/fault"
+)
+
+// Serving is one server that runs.
+type Serving struct {
+	Addr   string // host:port that it listens on
+	Office string // the office token
+
+	store *store.Store
+	hub   *hub.Hub
+	web   *web.Server
+	http  *http.Server
+	ended chan error // holds one error when storing or serving failed
+}
+
+// Serve starts a server on addr with its data in dir. Close ends it.
+func Serve(ctx context.Context, dir, addr string, log *slog.Logger) (*Serving, error) {
+	s := &Serving{ended: make(chan error, 2)}
+	var err error
+	if s.store, err = store.Open(ctx, dir); err != nil {
+		return nil, err
+	}
+	if s.Office, err = auth.OfficeToken(dir); err != nil {
+		return nil, errors.Join(err, s.store.Close())
+	}
+	listener, err := net.Listen("tcp", addr)
+	if err != nil {
+		return nil, errors.Join(listenFault(addr, err), s.store.Close())
+	}
+	s.Addr = listener.Addr().String()
+	s.hub = hub.New(s.store, log, time.Now, func(err error) { s.ended <- err })
+	s.web = &web.Server{Store: s.store, Auth: auth.New(s.store, s.Office, time.Now), Hub: s.hub, Log: log, Clock: time.Now, Words: words.English()}
+	s.http = &http.Server{Handler: s.web.Handler(), ReadHeaderTimeout: 10 * time.Second, IdleTimeout: 2 * time.Minute,
+		ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn)}
+	go func() {
+		if err := s.http.Serve(listener); !errors.Is(err, http.ErrServerClosed) {
+			s.ended <- err
+		}
+	}()
+	return s, nil
+}
+
+func listenFault(addr string, err error) error {
+	if errors.Is(err, syscall.EADDRINUSE) {
+		return fault.New(fault.Conflict, "port-taken").With("addr", addr)
+	}
+	return fault.New(fault.Invalid, "addr-unusable").With("addr", addr).With("cause", err.Error())
+}
+
+// Wait returns when ctx ends (nil), or with the error that ended the server.
+func (s *Serving) Wait(ctx context.Context) error {
+	select {
+	case <-ctx.Done():
+		return nil
+	case err := <-s.ended:
+		return err
+	}
+}
+
+// Close stops the server: no new requests, rooms store what they have taken,
+// sockets are told, and the database is closed.
+func (s *Serving) Close() error {
+	ctx, cancel := context.WithTimeout(context.Background(), 10*time.Second)
+	defer cancel()
+	s.hub.Close()
+	err := s.http.Shutdown(ctx)
+	s.web.Wait()
+	return errors.Join(err, s.store.Close())
+}
+
+func serveCommand() *cobra.Command {
+	var dir, addr string
+	c := &cobra.Command{
+		Use:   "serve",
+		Short: "Run the server of this clinic",
+		Args:  cobra.NoArgs,
+		RunE: func(c *cobra.Command, _ []string) error {
+			ctx, stop := signal.NotifyContext(c.Context(), os.Interrupt, syscall.SIGTERM)
+			defer stop()
+			log := slog.New(slog.NewJSONHandler(c.ErrOrStderr(), nil))
+			s, err := Serve(ctx, dir, addr, log)
+			if err != nil {
+				return err
+			}
+			if err := announce(c.OutOrStdout(), s); err != nil {
+				return errors.Join(err, s.Close())
+			}
+			return errors.Join(s.Wait(ctx), s.Close())
+		},
+	}
+	c.Flags().StringVar(&dir, "data", "data", "directory of this clinic's data")
+	c.Flags().StringVar(&addr, "addr", ":8490", "address to listen on")
+	return c
+}
+
+// announce prints what to open.
+func announce(out io.Writer, s *Serving) error {
+	_, port, err := net.SplitHostPort(s.Addr)
+	if err != nil {
+		return fmt.Errorf("command: %w", err)
+	}
+	fmt.Fprintf(out, "Rootledger is running on port %s.\n", port)
+	fmt.Fprintf(out, "Office, on this machine:  http://localhost:%s/?token=%s\n", port, s.Office)
+	addresses, err := lan.Addresses()
+	if err != nil {
+		return err
+	}
+	for _, ip := range addresses {
+		fmt.Fprintf(out, "Phones in the room:       http://%s/\n", net.JoinHostPort(ip.String(), port))
+	}
+	fmt.Fprintln(out, words.English().Text("care"))
+	return nil
+}

@@ -1,0 +1,166 @@
+// Package store keeps events in SQLite: what it says is stored survives a
+// power cut. One connection writes, a pool reads. One file a table.
+package store
+
+import (
+	"context"
+	"crypto/rand"
+	"database/sql"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"syscall"
+
+	"github.com/mattn/go-sqlite3"
+	"github.com/pressly/goose/v3"
+
+	"rootledger/migrations"
+	"rootledger/shared/fault"
+)
+
+// Store is one data directory, open for one server, or for reading only.
+type Store struct {
+	write  *sql.DB // nil when only reading
+	read   *sql.DB
+	lock   *os.File // nil when only reading
+	server Server
+}
+
+// minSQLite is the first version without the WAL-reset corruption.
+const minSQLite = 3_051_003
+
+// readers is how many connections read at once: two cores, and one to spare.
+const readers = 3
+
+// Open opens the database in dir, making both when they are missing. It fails
+// with words when dir can't be used, or when another server has it open.
+func Open(ctx context.Context, dir string) (*Store, error) {
+	if _, number, _ := sqlite3.Version(); number < minSQLite {
+		return nil, fmt.Errorf("store: SQLite %d is older than %d", number, minSQLite)
+	}
+	lock, err := lockDirectory(dir)
+	if err != nil {
+		return nil, err
+	}
+	s := &Store{lock: lock}
+	if err := s.open(ctx, filepath.Join(dir, "rootledger.db")); err != nil {
+		return nil, errors.Join(err, s.Close())
+	}
+	return s, nil
+}
+
+// OpenReadOnly opens the database in dir for reading, beside a running server.
+func OpenReadOnly(ctx context.Context, dir string) (*Store, error) {
+	path := filepath.Join(dir, "rootledger.db")
+	if _, err := os.Stat(path); err != nil {
+		return nil, unusable(dir, err)
+	}
+	read, err := connect(ctx, path, "ro", readers)
+	if err != nil {
+		return nil, err
+	}
+	return &Store{read: read}, nil
+}
+
+// lockDirectory takes the directory for this process until it ends.
+func lockDirectory(dir string) (*os.File, error) {
+	if err := os.MkdirAll(dir, 0o700); err != nil {
+		return nil, unusable(dir, err)
+	}
+	f, err := os.OpenFile(filepath.Join(dir, "lock"), os.O_RDWR|os.O_CREATE, 0o600)
+	if err != nil {
+		return nil, unusable(dir, err)
+	}
+	if err := syscall.Flock(int(f.Fd()), syscall.LOCK_EX|syscall.LOCK_NB); err != nil {
+		return nil, errors.Join(fault.New(fault.Conflict, "data-dir-taken").With("dir", dir), f.Close())
+	}
+	return f, nil
+}
+
+func unusable(dir string, err error) error {
+	return fmt.Errorf("%w: %w", fault.New(fault.Unavailable, "data-dir-unusable").With("dir", dir).With("cause", err.Error()), err)
+}
+
+func (s *Store) open(ctx context.Context, path string) error {
+	var err error
+	if s.write, err = connect(ctx, path, "rwc", 1); err != nil {
+		return err
+	}
+	provider, err := goose.NewProvider(goose.DialectSQLite3, s.write, migrations.Files)
+	if err != nil {
+		return fmt.Errorf("store: migrations: %w", err)
+	}
+	if _, err := provider.Up(ctx); err != nil {
+		return fmt.Errorf("store: migrate: %w", storeFault(err))
+	}
+	if s.read, err = connect(ctx, path, "ro", readers); err != nil {
+		return err
+	}
+	s.server, err = s.loadServer(ctx)
+	return err
+}
+
+// connect opens a pool whose connections all have the durable pragmas, and
+// reads those back.
+func connect(ctx context.Context, path, mode string, connections int) (*sql.DB, error) {
+	dsn := "file:" + escapePath(path) + "?mode=" + mode +
+		"&_journal_mode=WAL&_synchronous=FULL&_busy_timeout=5000&_foreign_keys=1&_txlock=immediate"
+	db, err := sql.Open("sqlite3", dsn)
+	if err != nil {
+		return nil, fmt.Errorf("store: %w", err)
+	}
+	db.SetMaxOpenConns(connections)
+	db.SetMaxIdleConns(connections)
+	for pragma, want := range map[string]string{"journal_mode": "wal", "synchronous": "2", "foreign_keys": "1", "busy_timeout": "5000"} {
+		var got string
+		if err := db.QueryRowContext(ctx, "PRAGMA "+pragma).Scan(&got); err != nil {
+			return nil, errors.Join(fmt.Errorf("store: open %s: %w", path, storeFault(err)), db.Close())
+		}
+		if got != want {
+			return nil, errors.Join(fmt.Errorf("store: %s is %s, not %s", pragma, got, want), db.Close())
+		}
+	}
+	return db, nil
+}
+
+func escapePath(path string) string {
+	return strings.NewReplacer("%", "%25", "?", "%3f", "#", "%23").Replace(path)
+}
+
+// Close closes the database and gives the directory free. What Append said is
+// stored stays stored.
+func (s *Store) Close() error {
+	var errs []error
+	if s.read != nil {
+		errs = append(errs, s.read.Close())
+	}
+	if s.write != nil {
+		errs = append(errs, s.write.Close())
+	}
+	if s.lock != nil {
+		errs = append(errs, s.lock.Close())
+	}
+	return errors.Join(errs...)
+}
+
+// storeFault gives the failures that a person can mend their words.
+func storeFault(err error) error {
+	var sqlite sqlite3.Error
+	if !errors.As(err, &sqlite) {
+		return err
+	}
+	code := fault.Code("store-failed")
+	if sqlite.Code == sqlite3.ErrFull {
+		code = "disk-full"
+	}
+	return fmt.Errorf("%w: %w", fault.New(fault.Unavailable, code).With("cause", strconv.Itoa(int(sqlite.ExtendedCode))+" "+sqlite.Error()), err)
+}
+
+func random(n int) []byte {
+	b := make([]byte, n)
+	rand.Read(b) // never fails: crypto/rand ends the program instead
+	return b
+}
