@@ -1,0 +1,92 @@
+# The ways into this tree. "make" alone lists them.
+
+BINARY := bin/rootledger
+BUILD := env CGO_ENABLED=1 go build -trimpath -o $(BINARY) ./server
+# With -trimpath as in BUILD, all of these share one compiled SQLite.
+VET := env CGO_ENABLED=1 go vet -trimpath ./...
+TEST := env CGO_ENABLED=1 go test -trimpath ./...
+SLOW := (the first time, SQLite is compiled here: about 100 s)
+
+.DEFAULT_GOAL := help
+.PHONY: help build run test practice bench vet
+
+help: ## list these targets
+	@awk -F ':.*## ' '/^[a-z]+:.*## / { printf "make %-9s %s\n", $$1, $$2 }' $(firstword $(MAKEFILE_LIST))
+
+build: ## build the one binary, bin/rootledger
+	@$(SHELL_TOOLS); need_build; \
+	watched "building the server $(SLOW)" $(BUILD)
+
+run: build ## build, then serve with everything kept under data/
+	@$(BINARY) serve --data data
+
+test: ## check format, vet, build and run every test, natively and as WASM
+	@$(SHELL_TOOLS); need_build; need_node; \
+	check_format; \
+	watched "vetting every package $(SLOW)" $(VET); \
+	watched "building the server" $(BUILD); \
+	watched "running every test natively" $(TEST); \
+	wasm_tests; \
+	echo "all tests passed"
+
+practice: build ## build, then play a made-up session 600 times as fast as life
+	@$(BINARY) practice --speed 600 --seed 1
+
+bench: ## measure, natively
+	@CGO_ENABLED=1 go run -trimpath ./tests/bench
+
+vet: ## vet every package
+	@$(SHELL_TOOLS); need_build; \
+	watched "vetting every package $(SLOW)" $(VET)
+
+# What the recipes above are written in: POSIX shell functions, any of which
+# ends its recipe by failing.
+define SHELL_TOOLS
+set -eu; \
+missing() { echo "$$1" >&2; exit 1; }; \
+need_build() { \
+	command -v go >/dev/null || \
+		missing "Go is missing: install Go 1.26 or later (apt-get install golang-go, if it is recent enough)"; \
+	command -v gcc >/dev/null || \
+		missing "gcc is missing and SQLite needs it: apt-get install gcc libc6-dev"; \
+	echo "#include <stdlib.h>" | gcc -E - >/dev/null 2>&1 || \
+		missing "the C library headers are missing and SQLite needs them: apt-get install libc6-dev"; \
+}; \
+need_node() { \
+	command -v node >/dev/null || \
+		missing "node is missing and the WASM tests run in it: apt-get install nodejs"; \
+	command -v bash >/dev/null || \
+		missing "bash is missing and the WASM tests start through it: apt-get install bash"; \
+}; \
+watched() { \
+	echo "$$1"; shift; seconds=0; \
+	"$$@" & child=$$!; \
+	trap 'kill $$child 2>/dev/null; exit 130' INT TERM HUP; \
+	while kill -0 $$child 2>/dev/null; do \
+		sleep 1; seconds=$$((seconds + 1)); \
+		[ $$((seconds % 15)) -ne 0 ] || echo "  still at it after $$seconds s"; \
+	done; \
+	trap - INT TERM HUP; \
+	wait $$child; \
+}; \
+check_format() { \
+	echo "checking the format of every Go file"; \
+	unformatted=$$(find . \( -name node_modules -o -name .git \) -prune -o -name '*.go' \
+		-exec "$$(go env GOROOT)/bin/gofmt" -l {} +); \
+	[ -z "$$unformatted" ] || missing "gofmt would change these files: $$unformatted"; \
+}; \
+wasm_tests() { \
+	set --; \
+	for folder in shared syncengine pwa/bridge; do \
+		[ ! -d $$folder ] || set -- "$$@" "./$$folder/..."; \
+	done; \
+	packages=$$(GOOS=js GOARCH=wasm go list -e "$$@" 2>/dev/null); \
+	[ -n "$$packages" ] || missing "there is no package to test as WASM"; \
+	set -- "PATH=$$PATH" "HOME=$${HOME:-/}" "TMPDIR=$${TMPDIR:-/tmp}" GOOS=js GOARCH=wasm; \
+	for name in GOCACHE GOMODCACHE GOPATH GOFLAGS GOPROXY GOTOOLCHAIN; do \
+		set -- "$$@" "$$name=$$(go env $$name)"; \
+	done; \
+	watched "running the tests that also hold as WASM" env -i "$$@" \
+		go test -exec="$$(go env GOROOT)/lib/wasm/go_js_wasm_exec" $$packages; \
+}
+endef
