@@ -18,21 +18,39 @@ const (
 	maxHarvested  = 50_000    // units taken from a region in earlier sessions
 	maxHairs      = 600       // 6 hairs per unit, in hundredths
 	maxDiameterUM = 3_000     // µm of a punch
-	maxSupersedes = 64        // edits that one edit may replace
+	MaxSupersedes = 64        // edits that one edit may replace
 	maxPieces     = 6         // pieces of one split graft
 )
 
+// checkText holds one line of text to a length and to characters that print
+// and read the same way everywhere.
 func checkText(field, s string, least, most int) error {
+	for i := range len(s) {
+		if s[i] == '\n' {
+			return invalid("text-control").With("field", field)
+		}
+	}
+	return checkLines(field, s, least, most)
+}
+
+// checkLines is checkText for a text of several lines.
+func checkLines(field, s string, least, most int) error {
 	n := utf8.RuneCountInString(s)
 	if !utf8.ValidString(s) || n < least || n > most {
 		return invalid("text-length").With("field", field).WithInt("min", int64(least)).WithInt("max", int64(most))
 	}
 	for _, c := range s {
-		if c < ' ' && c != '\n' || c == 0x7f {
+		if c < ' ' && c != '\n' || c >= 0x7f && c < 0xa0 || turnsText(c) {
 			return invalid("text-control").With("field", field)
 		}
 	}
 	return nil
+}
+
+// turnsText says whether a character only changes the direction of others, so
+// that a line could be read as another one.
+func turnsText(c rune) bool {
+	return c >= 0x2028 && c <= 0x202e || c >= 0x2066 && c <= 0x2069
 }
 
 // IsLabel accepts 1..MaxLabel ASCII letters, digits, dashes and dots, the
@@ -80,8 +98,8 @@ func checkRange(field string, got, least, most uint32) error {
 }
 
 func checkSupersedes(list []Ref) error {
-	if len(list) > maxSupersedes {
-		return invalid("edits-many").WithInt("max", maxSupersedes)
+	if len(list) > MaxSupersedes {
+		return invalid("edits-many").WithInt("max", MaxSupersedes)
 	}
 	return nil
 }

@@ -1,7 +1,5 @@
 package event
 
-import "crypto/sha256"
-
 // The keys of a body. They are part of the format and never used again.
 const (
 	keyReplica = 1
@@ -20,12 +18,14 @@ const (
 
 // Encode returns the canonical body of e. It does not look at e.Body.
 func Encode(e *Event) []byte {
-	w := NewWriter(make([]byte, 0, 192))
-	writeMap(w, func(f *fields) { e.envelope(f, e.Fact.Kind()) })
-	return w.Out()
+	k := walkers.Get().(*walker)
+	defer k.done()
+	k.w.buf = make([]byte, 0, 192)
+	writeMap(&k.w, &k.outer, func(f *fields) { e.envelope(f, e.Fact.Kind(), k) })
+	return k.w.buf
 }
 
-func (e *Event) envelope(f *fields, kind Kind) {
+func (e *Event) envelope(f *fields, kind Kind, k *walker) {
 	wall := uint64(e.WallMs)
 	fixed(f, keyReplica, e.Replica[:])
 	number(f, keySeq, &e.Seq)
@@ -38,32 +38,52 @@ func (e *Event) envelope(f *fields, kind Kind) {
 	switch f.mode {
 	case writing:
 		f.put(keyFact)
-		writeMap(f.w, e.Fact.fields)
+		writeMap(f.w, &k.inner, e.Fact.fields)
 	case reading:
 		e.WallMs = int64(wall & (1<<63 - 1))
-		e.Fact = readFact(f, kind)
+		e.Fact = readFact(f, kind, k)
 	}
 	fixed(f, keySession, e.Session[:])
 	fixed(f, keyPhone, e.Phone[:])
 	flag(f, keyLate, &e.Late)
 }
 
-// readFact reads the fact's map. What is canonical but not understood becomes
-// Unread: a newer version wrote it, and its count must survive here.
-func readFact(f *fields, kind Kind) Fact {
+// readFact reads the fact's map where it stands. What is canonical but not
+// understood becomes Unread: a newer version wrote it, and its count must
+// survive here.
+func readFact(f *fields, kind Kind, k *walker) Fact {
 	if !f.here(keyFact) {
 		f.r.fail("fact")
 		return &Unread{kind}
 	}
-	raw := f.r.Raw()
-	f.done()
+	r, from := f.r, f.r.at
 	fact := New(kind)
-	if fact == nil || f.r.Err() != nil {
+	if fact != nil {
+		r.depth++
+		readMap(r, &k.inner, fact.fields)
+		r.depth--
+	}
+	if fact == nil || r.Err() != nil {
+		fact = &Unread{kind}
+		*r = Reader{buf: r.buf, at: from, depth: 1}
+		r.skip()
+	}
+	f.done()
+	return fact
+}
+
+// DecodeFact reads a fact's map alone, as a screen sends it. What can not be
+// read becomes Unread, which Validate refuses.
+func DecodeFact(kind Kind, raw []byte) Fact {
+	fact := New(kind)
+	if fact == nil {
 		return &Unread{kind}
 	}
-	inner := NewReader(raw)
-	readMap(inner, fact.fields)
-	if inner.Close() != nil {
+	k := walkers.Get().(*walker)
+	defer k.done()
+	k.body = Reader{buf: raw}
+	readMap(&k.body, &k.inner, fact.fields)
+	if k.body.Close() != nil {
 		return &Unread{kind}
 	}
 	return fact
@@ -77,10 +97,11 @@ func Decode(body []byte) (*Event, error) {
 		return nil, damaged("long")
 	}
 	e := new(Event)
-	r := NewReader(body)
-	r.depth = 1 // the body's own map
-	readMap(r, func(f *fields) { e.envelope(f, 0) })
-	if err := r.Close(); err != nil {
+	k := walkers.Get().(*walker)
+	defer k.done()
+	k.body = Reader{buf: body, depth: 1} // the body's own map
+	readMap(&k.body, &k.outer, func(f *fields) { e.envelope(f, 0, k) })
+	if err := k.body.Close(); err != nil {
 		return nil, err
 	}
 	first := e.Seq == 1
@@ -88,6 +109,6 @@ func Decode(body []byte) (*Event, error) {
 		first != (e.Session != SessionID{}) || first != (e.Phone != PhoneID{}) {
 		return nil, damaged("envelope")
 	}
-	e.Body, e.Hash = body, sha256.Sum256(body)
+	e.Body, e.Hash = body, hashOf(body)
 	return e, nil
 }

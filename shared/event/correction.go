@@ -17,7 +17,7 @@ func (v *Void) fields(f *fields) {
 
 // Validate needs a target.
 func (v *Void) Validate() error {
-	return first(checkNeeded("target", v.Target), checkText("reason", v.Reason, 0, maxText))
+	return first(checkNeeded("target", v.Target), checkLines("reason", v.Reason, 0, maxText))
 }
 
 // Restore cancels the voids that it names; voiding again is a new void.

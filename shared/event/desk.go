@@ -16,7 +16,7 @@ func (p *Paused) fields(f *fields) {
 }
 
 // Validate holds Reason to 0..500 characters.
-func (p *Paused) Validate() error { return checkText("reason", p.Reason, 0, maxText) }
+func (p *Paused) Validate() error { return checkLines("reason", p.Reason, 0, maxText) }
 
 // Resumed ends a declared pause.
 type Resumed struct {
@@ -42,4 +42,4 @@ func (*Note) Kind() Kind { return KindNote }
 func (n *Note) fields(f *fields) { text(f, 1, &n.Text) }
 
 // Validate holds Text to 1..500 characters.
-func (n *Note) Validate() error { return checkText("note", n.Text, 1, maxText) }
+func (n *Note) Validate() error { return checkLines("note", n.Text, 1, maxText) }

@@ -8,7 +8,7 @@ import "rootledger/shared/fault"
 // Bounds of a single event.
 const (
 	MaxSeq  = 1 << 40 // events of one replica
-	MaxBody = 8 << 10 // bytes of one body: the longest note and register edit fit four times
+	MaxBody = 8 << 10 // bytes of one body: twice the longest plan edit with its 64 replaced ones
 )
 
 // Event is one thing that happened, as one replica wrote it down.
@@ -69,11 +69,25 @@ func (e *Event) Valid() error {
 	return e.Fact.Validate()
 }
 
+// Makes says whether the event makes something that others may name: an edit
+// of a zone or region does not, it is named by its maker.
+func (e *Event) Makes() bool {
+	switch f := e.Fact.(type) {
+	case *Zone:
+		return f.Of.IsZero()
+	case *Region:
+		return f.Of.IsZero()
+	}
+	return true
+}
+
 // Needs appends to list every event that must be known before e counts.
 func (e *Event) Needs(list []Need) []Need {
-	f := fields{mode: listing, need: list}
-	e.Fact.fields(&f)
-	return f.need
+	k := walkers.Get().(*walker)
+	defer k.done()
+	k.inner = fields{mode: listing, need: list}
+	e.Fact.fields(&k.inner)
+	return k.inner.need
 }
 
 func invalid(code fault.Code) *fault.Fault { return fault.New(fault.Invalid, code) }

@@ -1,5 +1,7 @@
 package event
 
+import "sync"
+
 // fields walks the fields of one fact in ascending key order. A fact describes
 // itself once, and the walk writes it, reads it, or lists what it refers to.
 // Zero values are left out, so that equal facts have equal bytes.
@@ -12,6 +14,7 @@ type fields struct {
 	key  uint64
 	any  bool
 	need []Need // listing
+	keys []Key  // describing
 }
 
 type fieldsMode uint8
@@ -20,7 +23,22 @@ const (
 	writing fieldsMode = iota
 	reading
 	listing
+	describing
 )
+
+// Key is one field of a fact: its key in the fact's map, and a pointer to it.
+type Key struct {
+	Number uint64
+	Field  any
+}
+
+// Keys describes a fact's fields in ascending order of their keys, for tools
+// that write such facts elsewhere.
+func Keys(fact Fact) []Key {
+	f := fields{mode: describing}
+	fact.fields(&f)
+	return f.keys
+}
 
 // Need is an event that must be known before another one counts.
 type Need struct {
@@ -60,20 +78,37 @@ func (f *fields) put(key uint64) {
 	f.n++
 }
 
+// walker is the scratch of one event's walks, outer for the body and inner for
+// the fact. Walks go through interfaces, so their scratch would be allocated
+// anew for every event.
+type walker struct {
+	outer, inner fields
+	body         Reader
+	w            Writer
+}
+
+var walkers = sync.Pool{New: func() any { return new(walker) }}
+
+// done gives the scratch back without what it pointed to.
+func (k *walker) done() {
+	*k = walker{}
+	walkers.Put(k)
+}
+
 // writeMap writes what walk describes as one map. Facts have fewer than 24 fields.
-func writeMap(w *Writer, walk func(*fields)) {
+func writeMap(w *Writer, f *fields, walk func(*fields)) {
 	at := len(w.buf)
 	w.buf = append(w.buf, majorMap)
-	f := fields{mode: writing, w: w}
-	walk(&f)
+	*f = fields{mode: writing, w: w}
+	walk(f)
 	w.buf[at] |= byte(f.n)
 }
 
 // readMap reads one map as walk describes it and passes over unknown keys.
-func readMap(r *Reader, walk func(*fields)) {
-	f := fields{mode: reading, r: r, left: r.Map()}
+func readMap(r *Reader, f *fields, walk func(*fields)) {
+	*f = fields{mode: reading, r: r, left: r.Map()}
 	f.nextKey()
-	walk(&f)
+	walk(f)
 	for f.left > 0 && r.Err() == nil {
 		r.skip()
 		f.done()
@@ -87,6 +122,8 @@ type unsigned interface {
 // number walks an unsigned integer; a value too large for its type is a fault.
 func number[T unsigned](f *fields, key uint64, v *T) {
 	switch {
+	case f.mode == describing:
+		f.keys = append(f.keys, Key{key, v})
 	case f.mode == writing && *v != 0:
 		f.put(key)
 		f.w.Uint(uint64(*v))
@@ -99,20 +136,10 @@ func number[T unsigned](f *fields, key uint64, v *T) {
 	}
 }
 
-// signed walks an integer that may be below zero.
-func signed(f *fields, key uint64, v *int64) {
-	switch {
-	case f.mode == writing && *v != 0:
-		f.put(key)
-		f.w.Int(*v)
-	case f.mode == reading && f.here(key):
-		*v = f.r.Int()
-		f.done()
-	}
-}
-
 func text(f *fields, key uint64, v *string) {
 	switch {
+	case f.mode == describing:
+		f.keys = append(f.keys, Key{key, v})
 	case f.mode == writing && *v != "":
 		f.put(key)
 		f.w.Text(*v)
@@ -124,6 +151,8 @@ func text(f *fields, key uint64, v *string) {
 
 func flag(f *fields, key uint64, v *bool) {
 	switch {
+	case f.mode == describing:
+		f.keys = append(f.keys, Key{key, v})
 	case f.mode == writing && *v:
 		f.put(key)
 		f.w.Bool(true)
@@ -169,6 +198,8 @@ func ref(f *fields, key uint64, v *Ref, want Kind) {
 // loose walks a reference that may arrive before its target.
 func loose(f *fields, key uint64, v *Ref) {
 	switch {
+	case f.mode == describing:
+		f.keys = append(f.keys, Key{key, v})
 	case f.mode == writing && !v.IsZero():
 		f.put(key)
 		writeRef(f.w, *v)
@@ -180,6 +211,8 @@ func loose(f *fields, key uint64, v *Ref) {
 
 func refs(f *fields, key uint64, v *[]Ref) {
 	switch {
+	case f.mode == describing:
+		f.keys = append(f.keys, Key{key, v})
 	case f.mode == writing && len(*v) > 0:
 		f.put(key)
 		f.w.Array(len(*v))
@@ -196,6 +229,8 @@ func refs(f *fields, key uint64, v *[]Ref) {
 
 func numbers[T unsigned](f *fields, key uint64, v *[]T) {
 	switch {
+	case f.mode == describing:
+		f.keys = append(f.keys, Key{key, v})
 	case f.mode == writing && len(*v) > 0:
 		f.put(key)
 		f.w.Array(len(*v))

@@ -105,6 +105,9 @@ func (k Kind) String() string {
 	return "kind " + decimal(uint64(k))
 }
 
+// MarshalText writes the kind's name.
+func (k Kind) MarshalText() ([]byte, error) { return []byte(k.String()), nil }
+
 // Voidable says whether an event of this kind can be undone by a void.
 func (k Kind) Voidable() bool { return kinds[k].voidable }
 

@@ -82,7 +82,7 @@ func (o *Opened) Validate() error {
 			return invalid("stations-none")
 		}
 	}
-	if p := o.Practice; p.Speed > MaxSpeed || p.StartMs > MaxMs || p.RealMs > MaxMs {
+	if p := o.Practice; p.Speed > MaxSpeed || p.StartMs > MaxMs || p.RealMs > MaxMs || p.Speed == 0 && p != (Practice{}) {
 		return invalid("practice-speed").WithInt("max", MaxSpeed)
 	}
 	return nil

@@ -31,7 +31,7 @@ func (b *Budget) fields(f *fields) {
 
 // Validate holds Grafts to 0..MaxBudget.
 func (b *Budget) Validate() error {
-	return first(checkRange("budget", b.Grafts, 0, MaxBudget), checkText("reason", b.Reason, 0, maxText), checkSupersedes(b.Supersedes))
+	return first(checkRange("budget", b.Grafts, 0, MaxBudget), checkLines("reason", b.Reason, 0, maxText), checkSupersedes(b.Supersedes))
 }
 
 // Zone is a recipient zone, made when Of is zero, else an edit of the zone
