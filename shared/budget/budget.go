@@ -95,10 +95,11 @@ const (
 	StopsDonor
 )
 
+// String is the name.
+func (s Stops) String() string { return [...]string{"unknown", "need", "donor"}[s] }
+
 // MarshalText writes the name.
-func (s Stops) MarshalText() ([]byte, error) {
-	return []byte([]string{"unknown", "need", "donor"}[s]), nil
-}
+func (s Stops) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
 
 // Figures is the figure on the wall and what it is made of.
 type Figures struct {

@@ -51,14 +51,14 @@ func (d *Donor) Regions() []Region {
 	for id, register := range d.regions {
 		r := Region{Ref: id, Heads: register.Heads()}
 		r.Between = len(r.Heads)
-		newest, chosen := event.Stamp(0), event.Ref{}
+		newest, chosen, named := event.Stamp(0), event.Ref{}, event.Ref{}
 		register.Standing(func(ref event.Ref, stamp event.Stamp, f *event.Region) {
 			capacity := Capacity(f)
 			if r.Edit == nil || capacity < r.Capacity || capacity == r.Capacity && event.CompareRef(ref, chosen) < 0 {
 				r.Edit, r.Capacity, chosen = f, capacity, ref
 			}
-			if r.Code == "" || stamp > newest || stamp == newest && f.Code < r.Code {
-				r.Code, r.Name, newest = f.Code, f.Name, stamp
+			if r.Code == "" || stamp > newest || stamp == newest && event.CompareRef(ref, named) > 0 {
+				r.Code, r.Name, newest, named = f.Code, f.Name, stamp, ref
 			}
 		})
 		out = append(out, r)

@@ -51,13 +51,13 @@ func (p *Plan) Zones() []Zone {
 	for id, register := range p.zones {
 		z := Zone{Ref: id, Heads: register.Heads()}
 		z.Between = len(z.Heads)
-		newest, chosen := event.Stamp(0), event.Ref{}
+		newest, chosen, named := event.Stamp(0), event.Ref{}, event.Ref{}
 		register.Standing(func(ref event.Ref, stamp event.Stamp, f *event.Zone) {
 			if z.Edit == nil || Need(f) < Need(z.Edit) || Need(f) == Need(z.Edit) && event.CompareRef(ref, chosen) < 0 {
 				z.Edit, chosen = f, ref
 			}
-			if z.Name == "" || stamp > newest || stamp == newest && f.Name < z.Name {
-				z.Name, newest = f.Name, stamp
+			if z.Name == "" || stamp > newest || stamp == newest && event.CompareRef(ref, named) > 0 {
+				z.Name, newest, named = f.Name, stamp, ref
 			}
 		})
 		z.Need = BySize(Need(z.Edit), z.Edit.Mix)

@@ -8,8 +8,8 @@ import (
 // Apply takes one event in. Events of one replica come in seq order, each once;
 // across replicas any order gives the same State. It fails, and changes
 // nothing, only when that order is broken. An event that names another one
-// waits, uncounted, until that one is here; one that breaks a bound or is not
-// understood is kept and counts as zero.
+// waits, uncounted, until that one is here; one that breaks a bound, is not
+// understood, or undoes what is another's is kept and counts as zero.
 func (s *State) Apply(e *event.Event) error {
 	if s.histories == nil {
 		s.histories = make(map[event.ReplicaID][]*entry)
@@ -20,16 +20,25 @@ func (s *State) Apply(e *event.Event) error {
 	if e.Seq != uint64(len(history))+1 {
 		return fault.New(fault.Damaged, "out-of-order").WithInt("seq", int64(e.Seq))
 	}
-	en := &entry{event: e}
+	en := s.newEntry(e)
 	s.histories[e.Replica] = append(history, en)
 	s.events++
 	s.waiting++
 	s.newest = max(s.newest, e.Stamp)
 	s.teams.Meet(e)
-	if e.Valid() == nil {
+	if e.Valid() == nil && s.mayUndo(e.Replica, e.Fact) {
 		s.settle(en)
 	}
 	return nil
+}
+
+// newEntry takes entries from blocks: one allocation for many events.
+func (s *State) newEntry(e *event.Event) *entry {
+	if len(s.block) == cap(s.block) {
+		s.block = make([]entry, 0, entryBlock)
+	}
+	s.block = append(s.block, entry{event: e})
+	return &s.block[len(s.block)-1]
 }
 
 // settle counts an entry, or parks it under the first event that it lacks; a
@@ -37,13 +46,15 @@ func (s *State) Apply(e *event.Event) error {
 func (s *State) settle(en *entry) {
 	s.needs = en.event.Needs(s.needs[:0])
 	for _, need := range s.needs {
-		target := s.find(need.Ref)
-		if target == nil || target.status == waiting || target.event.Fact.Kind() != need.Kind {
+		if !s.meets(need) {
 			s.parked[need.Ref] = append(s.parked[need.Ref], en)
 			return
 		}
 	}
 	s.count(en)
+	if len(s.parked) == 0 {
+		return
+	}
 	ref := en.event.Ref()
 	freed := s.parked[ref]
 	if freed == nil {
@@ -53,6 +64,13 @@ func (s *State) settle(en *entry) {
 	for _, one := range freed {
 		s.settle(one)
 	}
+}
+
+// meets says whether the event that is needed is here, counts, and is one that
+// can be named so.
+func (s *State) meets(need event.Need) bool {
+	target := s.find(need.Ref)
+	return target != nil && target.status != waiting && target.event.Fact.Kind() == need.Kind && target.event.Makes()
 }
 
 func (s *State) count(en *entry) {

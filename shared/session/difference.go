@@ -107,8 +107,9 @@ func (s *State) graftFindings(f *fold, ended bool) []finding {
 	}
 	placing := max(newest.Sorting, newest.Placing)
 	bySize := false
+	sized := f.stocks.RejectedUnsized == 0 // else what is left by size may be what was rejected
 	for i, n := range f.stocks.Holding() {
-		if n < 0 || n > 0 && ended {
+		if n < 0 || n > 0 && ended && sized {
 			add(WhatHolding, event.Size(i+1), n, placing, event.Sorting, event.Placing)
 			bySize = true
 		}

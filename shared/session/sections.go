@@ -60,8 +60,15 @@ func (f *fold) ledger() Ledger {
 		CapacityGrafts: f.capacity * f.tallies.YieldPerMille / 1000, PunchedNowhere: f.nowhere,
 		BudgetsStanding: int64(f.budgets), YieldsStanding: int64(f.yields),
 	}
-	for _, z := range f.zoneDone {
+	v.OutcomesTotal = f.attempts.OutcomeTotal()
+	for i, z := range f.zoneDone {
 		v.OpenSites += z.OpenSites().Total()
+		for size, need := range f.zones[i].Need {
+			v.ToSort[size] += need
+		}
+	}
+	for size := range v.ToSort {
+		v.ToSort[size] = max(0, v.ToSort[size]-v.Placed[size]-v.Holding[size])
 	}
 	limit := v.NeedTotal
 	switch {
@@ -81,7 +88,9 @@ func (f *fold) zoneViews() []Zone {
 	for i, z := range f.zones {
 		done := f.zoneDone[i]
 		out = append(out, Zone{Ref: z.Ref, Name: z.Name, AreaMM2: int64(z.Edit.AreaMM2), Density10: int64(z.Edit.Density10),
-			Mix: z.Edit.Mix, Need: z.Need, Sites: done.Sites, Open: done.OpenSites(), Placed: done.Placed(), Between: int64(z.Between)})
+			Mix: z.Edit.Mix, Need: z.Need, Sites: done.Sites, Open: done.OpenSites(), Placed: done.Placed(),
+			NeedTotal: z.Need.Total(), SitesTotal: done.Sites.Total(), OpenTotal: done.OpenSites().Total(), PlacedTotal: done.Placed().Total(),
+			ToPlace: max(0, z.Need.Total()-done.Placed().Total()), ToMake: max(0, z.Need.Total()-done.Sites.Total()), Between: int64(z.Between)})
 	}
 	return out
 }
@@ -127,7 +136,7 @@ func (s *State) phoneViews(nowMs int64, links Links) []Phone {
 // lastEntries is how many of its own entries a station shows.
 const lastEntries = 3
 
-// lookBack bounds the search for them.
+// lookBack is how many other events the search for them passes over.
 const lookBack = 64
 
 // Entry is one own entry, as a station lists it.
@@ -142,19 +151,41 @@ type Entry struct {
 }
 
 func (s *State) own(me event.ReplicaID) Own {
-	v := Own{Tally: s.teams.Own(me), Last: []Entry{}}
+	v := Own{Tally: s.teams.Own(me), Last: s.LastEntries(me, lastEntries)}
 	for _, m := range s.teams.Members() {
 		if m.Replica == me {
 			v.Person, v.Station = m.Person, m.Station
 		}
 	}
-	history := s.histories[me]
-	for i := len(history) - 1; i >= 0 && i >= len(history)-lookBack && len(v.Last) < lastEntries; i-- {
-		if en := history[i]; en.status == counted && en.event.Fact.Kind().Counts() {
-			v.Last = append(v.Last, entryOf(en.event))
+	v.Rejects = v.Tally.RejectedBench + v.Tally.RejectedPlacing
+	switch v.Station {
+	case event.Extraction:
+		var taps int64
+		for _, n := range v.Tally.Outcomes {
+			taps += n
 		}
+		v.Count = max(taps, v.Tally.Fired)
+	case event.Sorting:
+		v.Count = v.Tally.Sorted.Total()
+	case event.SiteMaking:
+		v.Count = v.Tally.Sites.Total()
+	case event.Placing:
+		v.Count = v.Tally.Placed.Total()
 	}
 	return v
+}
+
+// LastEntries lists a replica's newest counts that stand, at most n, newest
+// first. It looks back a bounded way.
+func (s *State) LastEntries(id event.ReplicaID, n int) []Entry {
+	out := []Entry{}
+	history := s.histories[id]
+	for i := len(history) - 1; i >= 0 && i >= len(history)-n-lookBack && len(out) < n; i-- {
+		if en := history[i]; en.status == counted && en.event.Fact.Kind().Counts() {
+			out = append(out, entryOf(en.event))
+		}
+	}
+	return out
 }
 
 func entryOf(e *event.Event) Entry {

@@ -4,6 +4,8 @@
 package session
 
 import (
+	"slices"
+
 	"rootledger/shared/attempt"
 	"rootledger/shared/budget"
 	"rootledger/shared/donor"
@@ -23,6 +25,7 @@ type State struct {
 	events    int
 	newest    event.Stamp
 	needs     []event.Need // scratch
+	block     []entry      // the block that new entries come from
 
 	opened []*event.Event // almost always one
 	ended  []*event.Event
@@ -40,6 +43,9 @@ type entry struct {
 	event  *event.Event
 	status status
 }
+
+// entryBlock is how many entries one allocation holds.
+const entryBlock = 128
 
 type status uint8
 
@@ -94,7 +100,8 @@ func (s *State) Undone(ref event.Ref) bool {
 	return set != nil && set.stands()
 }
 
-// Voids are the voids that stand against a target: what a restore must name.
+// Voids are the voids that stand against a target, in ascending order: what a
+// restore must name.
 func (s *State) Voids(target event.Ref) []event.Ref {
 	set := s.voids[target]
 	if set == nil {
@@ -106,18 +113,12 @@ func (s *State) Voids(target event.Ref) []event.Ref {
 			out = append(out, ref)
 		}
 	}
+	slices.SortFunc(out, event.CompareRef)
 	return out
 }
 
 // Station is where a replica counts now, 0 before it joined.
-func (s *State) Station(id event.ReplicaID) event.Station {
-	for _, m := range s.teams.Members() {
-		if m.Replica == id {
-			return m.Station
-		}
-	}
-	return 0
-}
+func (s *State) Station(id event.ReplicaID) event.Station { return s.teams.Station(id) }
 
 // Supersedes lists the standing edits that a new plan edit replaces: of the
 // budget, the yield, or the zone or region that the fact is an edit of.
@@ -150,17 +151,40 @@ const (
 	MaxPasses  = 64
 )
 
-// Check says in words why a fact may not be recorded now: it names a zone,
-// region, pass or dish that is not there, or one more than a session can have.
-func (s *State) Check(fact event.Fact) error {
+// Check says in words why a replica may not record a fact now: it names a zone,
+// region, pass or dish that is not there, it undoes what is another's, or it is
+// one more than a session can have.
+func (s *State) Check(by event.ReplicaID, fact event.Fact) error {
 	probe := event.Event{Fact: fact}
 	for _, need := range probe.Needs(nil) {
-		en := s.find(need.Ref)
-		if en == nil || en.event.Fact.Kind() != need.Kind || en.status != counted {
+		if !s.meets(need) {
 			return fault.New(fault.Missing, missingCode(need.Kind))
 		}
 	}
-	return s.checkBounds(fact)
+	if err := s.checkBounds(fact); err != nil {
+		return err
+	}
+	if !s.mayUndo(by, fact) {
+		return fault.New(fault.Denied, "undo-others")
+	}
+	return nil
+}
+
+// mayUndo lets a replica undo its own entries, and one that has joined as lead
+// or office anyone's. It looks at that replica's own chain only, so that every
+// replica judges alike.
+func (s *State) mayUndo(by event.ReplicaID, fact event.Fact) bool {
+	var target event.Ref
+	switch f := fact.(type) {
+	case *event.Void:
+		target = f.Target
+	case *event.Restore:
+		target = f.Target
+	default:
+		return true
+	}
+	station := s.teams.Station(by)
+	return target.Replica == by || station == event.Lead || station == event.Office
 }
 
 func missingCode(kind event.Kind) fault.Code {

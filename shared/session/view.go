@@ -21,6 +21,7 @@ type View struct {
 	Passes      []Pass       `json:"passes"`
 	Phones      []Phone      `json:"phones"`
 	Differences []Difference `json:"differences"`
+	Asks        []Ask        `json:"asks"`
 	Own         Own          `json:"own"`
 }
 
@@ -70,6 +71,8 @@ type Ledger struct {
 	HoldingTotal     int64           `json:"holdingTotal"`
 	Placed           event.BySize    `json:"placed"`
 	PlacedTotal      int64           `json:"placedTotal"`
+	ToSort           event.BySize    `json:"toSort"` // need − placed − holding, not below 0
+	OutcomesTotal    int64           `json:"outcomesTotal"`
 	RejectedBench    int64           `json:"rejectedBench"`
 	RejectedPlacing  int64           `json:"rejectedPlacing"`
 	Gained           int64           `json:"gained"` // G, by splitting
@@ -89,16 +92,22 @@ type Ledger struct {
 
 // Zone is one recipient zone: its plan and what was done there.
 type Zone struct {
-	Ref       event.Ref           `json:"ref"`
-	Name      string              `json:"name"`
-	AreaMM2   int64               `json:"areaMm2"`
-	Density10 int64               `json:"density10"`
-	Mix       [event.Sizes]uint16 `json:"mixPerMille"`
-	Need      event.BySize        `json:"need"`
-	Sites     event.BySize        `json:"sites"`
-	Open      event.BySize        `json:"openSites"`
-	Placed    event.BySize        `json:"placed"`
-	Between   int64               `json:"between"` // standing edits; above 1 the lead must choose
+	Ref         event.Ref           `json:"ref"`
+	Name        string              `json:"name"`
+	AreaMM2     int64               `json:"areaMm2"`
+	Density10   int64               `json:"density10"`
+	Mix         [event.Sizes]uint16 `json:"mixPerMille"`
+	Need        event.BySize        `json:"need"`
+	Sites       event.BySize        `json:"sites"`
+	Open        event.BySize        `json:"openSites"`
+	Placed      event.BySize        `json:"placed"`
+	NeedTotal   int64               `json:"needTotal"`
+	SitesTotal  int64               `json:"sitesTotal"`
+	OpenTotal   int64               `json:"openTotal"`
+	PlacedTotal int64               `json:"placedTotal"`
+	ToPlace     int64               `json:"toPlace"` // need − placed, not below 0
+	ToMake      int64               `json:"toMake"`  // need − sites made, not below 0
+	Between     int64               `json:"between"` // standing edits; above 1 the lead must choose
 }
 
 // Region is one donor region and what is left of it, in attempts.
@@ -140,7 +149,9 @@ type Own struct {
 	Person  string        `json:"person"`
 	Station event.Station `json:"station"`
 	Tally   team.Own      `json:"tally"`
-	Last    []Entry       `json:"last"` // newest first, at most lastEntries
+	Count   int64         `json:"count"`   // what this station counts, in all
+	Rejects int64         `json:"rejects"` // grafts rejected by this phone
+	Last    []Entry       `json:"last"`    // newest first, at most lastEntries
 }
 
 // Link is what the room's server last said of one replica.
@@ -172,6 +183,7 @@ func (s *State) View(me event.ReplicaID, nowMs int64, links Links) View {
 		}
 	}
 	v.Differences = s.differences(f, v.Phones, nowMs)
+	v.Asks = asks(&v)
 	v.Own = s.own(me)
 	return v
 }

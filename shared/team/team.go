@@ -17,13 +17,39 @@ type Team struct {
 type replica struct {
 	id       event.ReplicaID
 	phone    event.PhoneID
-	person   string
-	station  event.Station
+	held     []holder // by seq
 	left     bool
 	newest   event.Stamp
 	handed   event.Stamp // the newest hand-over, 0 for none
 	stretch  []stretch   // one more than hand-overs, by seq
 	handOver []HandOver
+}
+
+// holder is who holds the phone, and where, from one of its events on.
+type holder struct {
+	seq     uint64
+	stamp   event.Stamp
+	person  string
+	station event.Station
+}
+
+// last is who holds the phone now.
+func (r *replica) last() holder {
+	if len(r.held) == 0 {
+		return holder{}
+	}
+	return r.held[len(r.held)-1]
+}
+
+// station is where the phone was when it wrote an event.
+func (r *replica) station(seq uint64) event.Station {
+	var at event.Station
+	for _, h := range r.held {
+		if h.seq <= seq {
+			at = h.station
+		}
+	}
+	return at
 }
 
 // stretch is the own tally between two hand-overs.
@@ -78,17 +104,19 @@ func (t *Team) Add(e *event.Event, sign int64) {
 	r := t.replica(e.Replica)
 	switch f := e.Fact.(type) {
 	case *event.Joined:
-		r.person, r.station, r.left = f.Person, f.Station, false
+		r.held, r.left = append(r.held, holder{e.Seq, e.Stamp, f.Person, f.Station}), false
 	case *event.Left:
 		r.left = true
 	case *event.HandedOver:
-		r.handOver = append(r.handOver, HandOver{r.id, e.Stamp, r.station, r.person, f.Person})
-		r.person, r.handed = f.Person, max(r.handed, e.Stamp)
+		now := r.last()
+		r.handOver = append(r.handOver, HandOver{r.id, e.Stamp, now.station, now.person, f.Person})
+		r.held = append(r.held, holder{e.Seq, e.Stamp, f.Person, now.station})
+		r.handed = max(r.handed, e.Stamp)
 		r.stretch = append(r.stretch, stretch{from: e.Seq})
 	case *event.Paused:
-		t.pause(Pause{e.Ref(), e.Stamp, r.station, f.Room, true, f.Reason}, sign)
+		t.pause(Pause{e.Ref(), e.Stamp, r.station(e.Seq), f.Room, true, f.Reason}, sign)
 	case *event.Resumed:
-		t.pause(Pause{e.Ref(), e.Stamp, r.station, f.Room, false, ""}, sign)
+		t.pause(Pause{e.Ref(), e.Stamp, r.station(e.Seq), f.Room, false, ""}, sign)
 	default:
 		s := r.stretchOf(e.Seq)
 		s.newest = max(s.newest, e.Stamp)
@@ -212,7 +240,8 @@ type Member struct {
 func (t *Team) Members() []Member {
 	out := make([]Member, 0, len(t.replicas))
 	for _, r := range t.replicas {
-		out = append(out, Member{r.id, r.phone, r.person, r.station, r.left, r.newest, r.handed, r.stretch[len(r.stretch)-1].own})
+		now := r.last()
+		out = append(out, Member{r.id, r.phone, now.person, now.station, r.left, r.newest, r.handed, r.stretch[len(r.stretch)-1].own})
 	}
 	slices.SortFunc(out, func(a, b Member) int {
 		return event.CompareRef(event.Ref{Replica: a.Replica}, event.Ref{Replica: b.Replica})
@@ -220,19 +249,27 @@ func (t *Team) Members() []Member {
 	return out
 }
 
-// Person is who held a replica at a stamp: the person who took it over last
-// before then, or the one who joined.
+// Station is where a replica counts now, 0 before it joined.
+func (t *Team) Station(id event.ReplicaID) event.Station {
+	if r := t.replicas[id]; r != nil {
+		return r.last().station
+	}
+	return 0
+}
+
+// Person is who held a replica at a stamp, or who first held it after.
 func (t *Team) Person(id event.ReplicaID, at event.Stamp) string {
 	r := t.replicas[id]
-	if r == nil {
+	if r == nil || len(r.held) == 0 {
 		return ""
 	}
-	for _, h := range r.handOver {
-		if h.Stamp > at {
-			return h.From
+	person := r.held[0].person
+	for _, h := range r.held {
+		if h.stamp <= at {
+			person = h.person
 		}
 	}
-	return r.person
+	return person
 }
 
 // Own is the tally of a replica's phone in this session, all its replica ids
