@@ -159,6 +159,42 @@ func TestBatchKeepsToTheEventsOfAFrame(t *testing.T) {
 	}
 }
 
+func TestHoldBackKeepsOwnEventsFromASeqOn(t *testing.T) {
+	r := New(numbered(1))
+	for range 5 {
+		record(t, r, &event.Sorted{Size: 1, N: 1}, dayStart)
+	}
+	take(t, r, dayStart, chainOf(t, 9, 3)...)
+	own, others := r.Me().Replica, event.ReplicaID{9, 7: 9}
+	for _, tt := range []struct {
+		name         string
+		from         uint64
+		held         uint64 // what the peer has of it already
+		own, ofThese int
+	}{
+		{"nothing", 0, 0, 5, 3},
+		{"the last", 5, 0, 4, 3},
+		{"from the third on", 3, 1, 1, 3},
+		{"what the peer has already", 3, 4, 0, 3},
+		{"all", 1, 0, 0, 3},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			r.HoldBack(tt.from)
+			peer := Vector{Highest: map[event.ReplicaID]uint64{own: tt.held}}
+			got := map[event.ReplicaID]int{}
+			for _, e := range decodeAll(t, r.Batch(&peer)) {
+				got[e.Replica]++
+			}
+			if got[own] != tt.own || got[others] != tt.ofThese {
+				t.Errorf("got %d own and %d of another, want %d and %d", got[own], got[others], tt.own, tt.ofThese)
+			}
+			if want := tt.held + uint64(tt.own); peer.Highest[own] != want {
+				t.Errorf("the peer: got %d, want %d", peer.Highest[own], want)
+			}
+		})
+	}
+}
+
 func TestBodiesAreForwardedAsTheyCame(t *testing.T) {
 	c := chainOf(t, 9, 3)
 	from := New(wallIdentity())
@@ -234,7 +270,15 @@ func TestHelloFitsAFrame(t *testing.T) {
 	if len(frame) > MaxFrame {
 		t.Errorf("got %d bytes, want at most %d", len(frame), MaxFrame)
 	}
-	if _, err := DecodeMessage(frame); err != nil {
-		t.Errorf("got %v, want a hello", err)
+	m, err := DecodeMessage(frame)
+	if err != nil {
+		t.Fatalf("got %v, want a hello", err)
+	}
+	for id := byte(1); id <= 5; id++ {
+		for seq := uint64(1); seq < 2*MaxAside; seq += 58 { // some of those that are missing
+			if v := m.(Hello).Vector; v.Has(event.ReplicaID{id, 7: id}, seq) {
+				t.Fatalf("%d:%d is claimed and is not here", id, seq)
+			}
+		}
 	}
 }

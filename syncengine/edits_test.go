@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"rootledger/shared/event"
+	"rootledger/shared/session"
 )
 
 func TestAPlanEditReplacesThoseThatStand(t *testing.T) {
@@ -47,31 +48,76 @@ func TestAPlanEditReplacesAnyNumberOfThem(t *testing.T) {
 // An edit of a zone or region is not a zone or region of its own: it is either
 // refused as a place, or stands for the one that it edits.
 func TestAnEditIsNoPlaceOfItsOwn(t *testing.T) {
+	figures := func(v session.View) [6]int64 {
+		out := [6]int64{int64(len(v.Zones)), v.Ledger.NeedTotal, int64(len(v.Regions)), v.Ledger.CapacityTotal}
+		out[4] = v.Ledger.PunchedNowhere
+		for _, z := range v.Zones {
+			out[5] += z.Sites.Total()
+		}
+		return out
+	}
+	tests := []struct {
+		name string
+		fact func(h *room, zoneEdit, regionEdit event.Ref) event.Fact
+		want [6]int64 // zones, need, regions, capacity, punched nowhere, sites in zones
+	}{
+		{"an edit of a zone's edit", func(_ *room, edit, _ event.Ref) event.Fact {
+			return &event.Zone{Of: edit, Name: "Front", AreaMM2: 1000, Density10: 300, Mix: [event.Sizes]uint16{1000}}
+		}, [6]int64{1, 300, 1, 200, 9, 0}},
+		{"an edit of a region's edit", func(_ *room, _, edit event.Ref) event.Fact {
+			return &event.Region{Of: edit, Code: "L", Name: "left", AreaMM2: 1000, Density10: 800, SharePerMille: 250}
+		}, [6]int64{1, 300, 1, 200, 9, 0}},
+		{"sites in a zone's edit", func(_ *room, edit, _ event.Ref) event.Fact {
+			return &event.Sites{Zone: edit, Size: 1, N: 8}
+		}, [6]int64{1, 300, 1, 200, 9, 8}},
+		{"attempts in a region's edit", func(h *room, _, edit event.Ref) event.Fact {
+			return &event.Attempt{Pass: h.pass, Region: edit, Outcome: event.Intact, N: 8}
+		}, [6]int64{1, 300, 1, 200, 9, 0}},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			h := newRoom(t)
+			zoneEdit, regionEdit := frontZone(), leftRegion()
+			zoneEdit.Of, regionEdit.Of = h.zone, h.region
+			zone, region := record(t, h.lead, zoneEdit, dayStart).Ref(), record(t, h.lead, regionEdit, dayStart).Ref()
+			if _, err := h.lead.Record(tt.fact(h, zone, region), false, Now{WallMs: dayStart}); err != nil {
+				return
+			}
+			if got := figures(h.lead.View(dayStart, nil)); got != tt.want {
+				t.Errorf("zones, need, regions, capacity, punched nowhere, sites: got %v, want %v", got, tt.want)
+			}
+		})
+	}
+}
+
+func TestWhatArrivesAndNamesAnEditWaits(t *testing.T) {
 	h := newRoom(t)
 	zoneEdit, regionEdit := frontZone(), leftRegion()
 	zoneEdit.Of, regionEdit.Of = h.zone, h.region
 	zone, region := record(t, h.lead, zoneEdit, dayStart).Ref(), record(t, h.lead, regionEdit, dayStart).Ref()
-	before := h.lead.View(dayStart, nil)
-	tests := []struct {
-		name string
-		fact event.Fact
-		want func(l *event.BySize, need, capacity *int64)
-	}{
-		{"an edit of a zone's edit", &event.Zone{Of: zone, Name: "Front", AreaMM2: 1000, Density10: 300, Mix: [event.Sizes]uint16{1000}}, nil},
-		{"an edit of a region's edit", &event.Region{Of: region, Code: "L", Name: "left", AreaMM2: 1000, Density10: 800, SharePerMille: 250}, nil},
-	}
-	for _, tt := range tests {
-		t.Run(tt.name, func(t *testing.T) {
-			if _, err := h.lead.Record(tt.fact, false, Now{WallMs: dayStart}); err != nil {
-				return
-			}
-			v := h.lead.View(dayStart, nil)
-			if len(v.Zones) != 1 || v.Ledger.NeedTotal != before.Ledger.NeedTotal {
-				t.Errorf("got %d zones that need %d, want 1 and %d", len(v.Zones), v.Ledger.NeedTotal, before.Ledger.NeedTotal)
-			}
-			if len(v.Regions) != 1 || v.Ledger.CapacityTotal != before.Ledger.CapacityTotal {
-				t.Errorf("got %d regions with %d, want 1 and %d", len(v.Regions), v.Ledger.CapacityTotal, before.Ledger.CapacityTotal)
-			}
-		})
+	for name, fact := range map[string]event.Fact{
+		"an edit of a zone's edit":    &event.Zone{Of: zone, Name: "Front", AreaMM2: 1000, Density10: 300, Mix: [event.Sizes]uint16{1000}},
+		"an edit of a region's edit":  &event.Region{Of: region, Code: "L", Name: "left", AreaMM2: 1000, Density10: 800, SharePerMille: 250},
+		"sites in a zone's edit":      &event.Sites{Zone: zone, Size: 1, N: 8},
+		"attempts in a region's edit": &event.Attempt{Pass: h.pass, Region: region, Outcome: event.Intact, N: 8},
+	} {
+		for _, first := range []bool{true, false} { // before what it names, and after
+			t.Run(name, func(t *testing.T) {
+				wall, a := New(wallIdentity()), &author{id: event.ReplicaID{9, 7: 9}}
+				bad := a.next(t, fact)
+				if first {
+					take(t, wall, dayStart, bad)
+				}
+				take(t, wall, dayStart, chainFrom(h.lead)...)
+				take(t, wall, dayStart, chainFrom(h.one)...)
+				if !first {
+					take(t, wall, dayStart, bad)
+				}
+				got, want := wall.View(dayStart, nil), h.lead.View(dayStart, nil)
+				if got.Ledger != want.Ledger || len(got.Zones) != 1 || len(got.Regions) != 1 || got.Session.Waiting != 1 {
+					t.Errorf("got  %+v, %d waiting\nwant %+v, 1 waiting", got.Ledger, got.Session.Waiting, want.Ledger)
+				}
+			})
+		}
 	}
 }

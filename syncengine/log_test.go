@@ -169,6 +169,7 @@ func TestVectorRaise(t *testing.T) {
 	}{
 		{"below every hole", a, 2, 10, []Span{{a, 3, 5}, {a, 8, 8}, {b, 1, 2}}},
 		{"into a hole", a, 4, 10, []Span{{a, 5, 5}, {a, 8, 8}, {b, 1, 2}}},
+		{"to the start of a hole", a, 3, 10, []Span{{a, 4, 5}, {a, 8, 8}, {b, 1, 2}}},
 		{"over a hole", a, 5, 10, []Span{{a, 8, 8}, {b, 1, 2}}},
 		{"over all", a, 12, 12, []Span{{b, 1, 2}}},
 		{"never down", a, 1, 10, []Span{{a, 3, 5}, {a, 8, 8}, {b, 1, 2}}},

@@ -53,7 +53,7 @@ func TestBadFactsThatArrive(t *testing.T) {
 			before := wall.View(dayStart, nil)
 			a := &author{id: event.ReplicaID{9, 7: 9}}
 			bad := a.next(t, fact)
-			checkKeptAsZero(t, wall, bad, before.Ledger.Sorted[1])
+			checkKeptAsZero(t, wall, bad)
 			if got := take(t, wall, dayStart, a.next(t, &event.Sorted{Size: 2, N: 7})); len(got) != 1 {
 				t.Errorf("the next event: got %d fresh, want 1", len(got))
 			}
@@ -65,7 +65,7 @@ func TestBadFactsThatArrive(t *testing.T) {
 }
 
 // checkKeptAsZero hands over one bad event: all figures stay, one event waits.
-func checkKeptAsZero(t *testing.T, wall *Replica, bad *event.Event, _ int64) {
+func checkKeptAsZero(t *testing.T, wall *Replica, bad *event.Event) {
 	t.Helper()
 	before := wall.View(dayStart, nil)
 	if got := take(t, wall, dayStart, bad); len(got) != 1 {
@@ -86,6 +86,32 @@ func checkKeptAsZero(t *testing.T, wall *Replica, bad *event.Event, _ int64) {
 	peer.Highest[bad.Replica] = 0
 	if bodies := wall.Batch(&peer); len(bodies) != 1 || !bytes.Equal(bodies[0], bad.Body) {
 		t.Errorf("forwarded: got %x, want %x", bodies, bad.Body)
+	}
+}
+
+func TestALateNoteThatArrivesWaits(t *testing.T) {
+	wall := New(wallIdentity())
+	note := &event.Event{Replica: event.ReplicaID{9}, Seq: 1, Session: testSession, Phone: event.PhoneID{9}, Late: true,
+		Fact: &event.Note{Text: "late"}}
+	checkKeptAsZero(t, wall, remade(t, note))
+}
+
+func TestWhatNamesAWaitingEventWaitsToo(t *testing.T) {
+	h := newRoom(t)
+	a := &author{id: event.ReplicaID{9, 7: 9}}
+	before := h.lead.View(dayStart, nil)
+	zone := a.next(t, &event.Zone{Name: "no mix", AreaMM2: 1000, Density10: 300})
+	pass := a.next(t, &event.PassBegun{Mode: 9})
+	take(t, h.lead, dayStart, zone, pass,
+		a.next(t, &event.Sites{Zone: zone.Ref(), Size: 1, N: 5}),
+		a.next(t, &event.Attempt{Pass: pass.Ref(), Outcome: event.Intact, N: 5}),
+		a.next(t, &event.Sorted{Size: 1, N: 5}))
+	after := h.lead.View(dayStart, nil)
+	if after.Session.Waiting != 4 || len(after.Zones) != 1 || len(after.Passes) != 1 {
+		t.Errorf("got %d waiting, %d zones, %d passes, want 4, 1, 1", after.Session.Waiting, len(after.Zones), len(after.Passes))
+	}
+	if after.Ledger.OpenSites != before.Ledger.OpenSites || after.Ledger.Out != before.Ledger.Out || after.Ledger.Sorted[0] != before.Ledger.Sorted[0]+5 {
+		t.Errorf("got %+v, want only 5 more sorted than %+v", after.Ledger, before.Ledger)
 	}
 }
 
@@ -170,8 +196,9 @@ func TestAnUndoOfAnothersEntryThatArrives(t *testing.T) {
 			h := newRoom(t)
 			a := &author{id: event.ReplicaID{9, 7: 9}}
 			take(t, h.lead, dayStart, a.next(t, &event.Joined{Person: "Sid", Station: tt.station}), a.next(t, &event.Void{Target: h.ofOne}))
-			if got := h.lead.View(dayStart, nil).Ledger.Attempts.Punched; got != tt.punched {
-				t.Errorf("got %d punched, want %d", got, tt.punched)
+			v := h.lead.View(dayStart, nil)
+			if waiting := min(tt.punched, 1); v.Ledger.Attempts.Punched != tt.punched || v.Session.Waiting != waiting {
+				t.Errorf("got %d punched, %d waiting, want %d, %d", v.Ledger.Attempts.Punched, v.Session.Waiting, tt.punched, waiting)
 			}
 		})
 	}

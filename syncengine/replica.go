@@ -21,6 +21,7 @@ type Replica struct {
 	clock clock
 	log   *log
 	state session.State
+	held  uint64 // own events from this seq on are not offered; 0 for none
 }
 
 // New returns a replica that holds nothing yet.
@@ -43,10 +44,7 @@ func (r *Replica) Record(fact event.Fact, late bool, now Now) (*event.Event, err
 	if err := fact.Validate(); err != nil {
 		return nil, err
 	}
-	if err := r.state.Check(fact); err != nil {
-		return nil, err
-	}
-	if err := r.mayUndo(fact); err != nil {
+	if err := r.state.Check(r.me.Replica, fact); err != nil {
 		return nil, err
 	}
 	supersede(fact, r.state.Supersedes(fact))
@@ -65,25 +63,10 @@ func (r *Replica) Record(fact event.Fact, late bool, now Now) (*event.Event, err
 	return e, r.state.Apply(e)
 }
 
-// mayUndo lets a phone undo its own entries, and a lead or the office anyone's.
-func (r *Replica) mayUndo(fact event.Fact) error {
-	var target event.Ref
-	switch f := fact.(type) {
-	case *event.Void:
-		target = f.Target
-	case *event.Restore:
-		target = f.Target
-	default:
-		return nil
-	}
-	station := r.state.Station(r.me.Replica)
-	if target.Replica == r.me.Replica || station == event.Lead || station == event.Office {
-		return nil
-	}
-	return fault.New(fault.Denied, "undo-others")
-}
-
+// supersede names the edits that a plan edit replaces, as many as one can; of
+// more, the next edit replaces the rest.
 func supersede(fact event.Fact, heads []event.Ref) {
+	heads = heads[:min(len(heads), event.MaxSupersedes)]
 	switch f := fact.(type) {
 	case *event.Budget:
 		if f.Supersedes == nil {
@@ -184,11 +167,18 @@ func (r *Replica) Meet(theirs Head) error {
 	return nil
 }
 
+// HoldBack keeps own events from a seq on out of Batch: those that the phone
+// has not kept yet. 0 holds nothing back.
+func (r *Replica) HoldBack(from uint64) { r.held = from }
+
 // Batch returns the bodies of what a peer lacks, oldest first per origin, up
 // to the bounds of one frame, and raises the vector by them. Empty: nothing.
 func (r *Replica) Batch(peer *Vector) [][]byte {
 	var frame Frame
 	for _, span := range r.Missing(*peer) {
+		if r.held > 0 && span.Replica == r.me.Replica {
+			span.To = min(span.To, r.held-1)
+		}
 		for seq := span.From; seq <= span.To; seq++ {
 			if !frame.Add(r.Event(span.Replica, seq).Body) {
 				return frame.Bodies

@@ -169,6 +169,7 @@ func (s *slowLedger) extraction(l *session.Ledger) {
 	}
 	l.Attempts.RetrievedTopped, l.Attempts.RetrievedBuried = s.retrieved(event.Topped), s.retrieved(event.Buried)
 	l.Out = l.Attempts.Outcomes[0] + l.Attempts.Outcomes[1] + s.retrieved(event.Topped) + s.retrieved(event.Buried)
+	l.OutcomesTotal = l.Attempts.OutcomeTotal()
 	l.BuriedOpen = l.Attempts.Outcomes[4] - s.retrieved(event.Buried)
 }
 
@@ -233,7 +234,7 @@ func stocksOf(l session.Ledger) session.Ledger {
 	return session.Ledger{Attempts: l.Attempts, Out: l.Out, BuriedOpen: l.BuriedOpen, Judged: l.Judged, Kept: l.Kept,
 		Bench: l.Bench, Sorted: l.Sorted, Holding: l.Holding, HoldingUnsized: l.HoldingUnsized, HoldingTotal: l.HoldingTotal,
 		Placed: l.Placed, PlacedTotal: l.PlacedTotal, RejectedBench: l.RejectedBench, RejectedPlacing: l.RejectedPlacing,
-		Gained: l.Gained, OpenSites: l.OpenSites}
+		Gained: l.Gained, OpenSites: l.OpenSites, OutcomesTotal: l.OutcomesTotal}
 }
 
 func TestLedgerIsTheSumOfWhatStands(t *testing.T) {
