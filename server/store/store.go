@@ -59,6 +59,10 @@ func OpenReadOnly(ctx context.Context, dir string) (*Store, error) {
 		return nil, unusable(dir, err)
 	}
 	read, err := connect(ctx, path, "ro", readers)
+	var sqlite sqlite3.Error
+	if errors.As(err, &sqlite) && sqlite.Code == sqlite3.ErrCantOpen {
+		return nil, unusable(dir, err)
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -85,8 +89,14 @@ func unusable(dir string, err error) error {
 }
 
 func (s *Store) open(ctx context.Context, path string) error {
-	var err error
-	if s.write, err = connect(ctx, path, "rwc", 1); err != nil {
+	file, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o600) // it holds the key of all tokens
+	if err != nil {
+		return unusable(filepath.Dir(path), err)
+	}
+	if err := file.Close(); err != nil {
+		return unusable(filepath.Dir(path), err)
+	}
+	if s.write, err = connect(ctx, path, "rw", 1); err != nil {
 		return err
 	}
 	provider, err := goose.NewProvider(goose.DialectSQLite3, s.write, migrations.Files)
@@ -153,7 +163,7 @@ func storeFault(err error) error {
 		return err
 	}
 	code := fault.Code("store-failed")
-	if sqlite.Code == sqlite3.ErrFull {
+	if sqlite.Code == sqlite3.ErrFull || sqlite.SystemErrno == syscall.ENOSPC {
 		code = "disk-full"
 	}
 	return fmt.Errorf("%w: %w", fault.New(fault.Unavailable, code).With("cause", strconv.Itoa(int(sqlite.ExtendedCode))+" "+sqlite.Error()), err)
