@@ -45,6 +45,8 @@ type settings struct {
 var groups = []func(s settings) []measurement{
 	limitMeasurements,
 	floorMeasurements,
+	ourMeasurements,
+	engineMeasurements,
 }
 
 func main() {
