@@ -8,20 +8,27 @@ TEST := env CGO_ENABLED=1 go test -trimpath ./...
 SLOW := (the first time, SQLite is compiled here: about 100 s)
 
 .DEFAULT_GOAL := help
-.PHONY: help build run test practice bench vet
+.PHONY: help build run bytes test practice bench vet
 
 help: ## list these targets
 	@awk -F ':.*## ' '/^[a-z]+:.*## / { printf "make %-9s %s\n", $$1, $$2 }' $(firstword $(MAKEFILE_LIST))
 
-build: ## build the one binary, bin/rootledger
-	@$(SHELL_TOOLS); need_build; \
+build: ## build the app and the one binary that serves it, bin/rootledger
+	@$(SHELL_TOOLS); need_build; need_node; \
+	node_packages; build_app; \
 	watched "building the server $(SLOW)" $(BUILD)
 
-run: build ## build, then serve with everything kept under data/
-	@$(BINARY) serve --data data
+run: build ## build, then serve with everything kept under data/, and play practice days
+	@$(BINARY) serve --data data --practice
 
-test: ## check format, vet, build and run every test, natively and as WASM
+bytes: ## build the app and print what it weighs, beside its budgets
 	@$(SHELL_TOOLS); need_build; need_node; \
+	node_packages; build_app -bytes
+
+test: ## check types and format, vet, build and run every test, natively and as WASM
+	@$(SHELL_TOOLS); need_build; need_node; need_bash; \
+	node_packages; check_scripts; \
+	build_app; \
 	check_format; \
 	watched "vetting every package $(SLOW)" $(VET); \
 	watched "building the server" $(BUILD); \
@@ -54,20 +61,39 @@ need_build() { \
 }; \
 need_node() { \
 	command -v node >/dev/null || \
-		missing "node is missing and the WASM tests run in it: apt-get install nodejs"; \
+		missing "node is missing, and the screens are checked and the WASM tests run with it: apt-get install nodejs npm"; \
+	command -v npm >/dev/null || \
+		missing "npm is missing, and it fetches what the screens are made with: apt-get install npm"; \
+}; \
+need_bash() { \
 	command -v bash >/dev/null || \
 		missing "bash is missing and the WASM tests start through it: apt-get install bash"; \
 }; \
 watched() { \
-	echo "$$1"; shift; seconds=0; \
+	echo "$$1"; shift; fifths=0; \
 	"$$@" & child=$$!; \
 	trap 'kill $$child 2>/dev/null; exit 130' INT TERM HUP; \
 	while kill -0 $$child 2>/dev/null; do \
-		sleep 1; seconds=$$((seconds + 1)); \
-		[ $$((seconds % 15)) -ne 0 ] || echo "  still at it after $$seconds s"; \
+		sleep 0.2; fifths=$$((fifths + 1)); \
+		[ $$((fifths % 75)) -ne 0 ] || echo "  still at it after $$((fifths / 5)) s"; \
 	done; \
 	trap - INT TERM HUP; \
 	wait $$child; \
+}; \
+node_packages() { \
+	cmp -s pwa/package-lock.json pwa/node_modules/.fetched || { \
+		watched "fetching what the screens are made with (once)" \
+			npm ci --prefix pwa --ignore-scripts --prefer-offline --no-audit --no-fund --fetch-retries=1 --loglevel=error || \
+			missing "npm could not fetch what pwa/package-lock.json lists, see above: the first build needs a network; once there is one, run this again"; \
+		cp pwa/package-lock.json pwa/node_modules/.fetched; \
+	}; \
+}; \
+build_app() { \
+	watched "building the app" go run ./pwa/build "$$@"; \
+}; \
+check_scripts() { \
+	watched "checking the types of every script" pwa/node_modules/.bin/tsc -b pwa; \
+	( cd pwa && watched "checking the style of every script" node_modules/.bin/biome check --error-on-warnings . ); \
 }; \
 check_format() { \
 	echo "checking the format of every Go file"; \

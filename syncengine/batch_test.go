@@ -98,6 +98,8 @@ func TestMissingKeepsToWhatIsLinked(t *testing.T) {
 		{"a peer with more", Vector{Highest: map[event.ReplicaID]uint64{id: 4}}, nil},
 		{"a hole that is held in part", Vector{map[event.ReplicaID]uint64{id: 6}, []Span{{id, 2, 5}}}, []Span{{id, 2, 2}}},
 		{"a hole that is not held", Vector{map[event.ReplicaID]uint64{id: 6}, []Span{{id, 3, 5}}}, nil},
+		{"a hole from zero", Vector{map[event.ReplicaID]uint64{id: 6}, []Span{{id, 0, 1}}}, []Span{{id, 1, 1}}},
+		{"every seq there is", Vector{Highest: map[event.ReplicaID]uint64{id: 1<<64 - 1}}, nil},
 		{"an unknown replica", Vector{Highest: map[event.ReplicaID]uint64{{5}: 9, id: 2}}, nil},
 	}
 	for _, tt := range tests {
@@ -125,6 +127,24 @@ func TestBatchKeepsToTheBytesOfAFrame(t *testing.T) {
 	}
 	if got := to.Head(a.id); got != from.Head(a.id) {
 		t.Errorf("head: got %+v, want %+v", got, from.Head(a.id))
+	}
+}
+
+func TestAFrameTakesWhatFits(t *testing.T) {
+	for last := range 40 { // the free bytes, fewer and fewer
+		var f Frame
+		for f.Add(make([]byte, 1000)) {
+		}
+		f.Add(make([]byte, MaxFrame-f.size-frameOverhead-bodyOverhead-20+last))
+		if frame := EncodeMessage(Events{f.Bodies}); len(frame) > MaxFrame {
+			t.Errorf("%d bytes before the end: got a frame of %d bytes, want at most %d", 20-last, len(frame), MaxFrame)
+		}
+	}
+	var small Frame
+	for small.Add(nil) {
+	}
+	if len(small.Bodies) != MaxFrameEvents {
+		t.Errorf("got %d bodies, want %d", len(small.Bodies), MaxFrameEvents)
 	}
 }
 

@@ -148,11 +148,12 @@ func readAck(r *event.Reader, key uint64, m *Ack) bool {
 	case 3:
 		for range r.Array() {
 			one := Refusal{Fault: new(fault.Fault)}
-			expect(r, 4)
+			expect(r, 5)
 			r.Fixed(one.Replica[:])
 			one.Seq = r.Uint()
 			one.Fault.Kind = readKind(r)
 			one.Fault.Code = fault.Code(r.Text())
+			readArgs(r, one.Fault)
 			m.Refused = append(m.Refused, one)
 		}
 	default:
@@ -182,6 +183,8 @@ func readFault(r *event.Reader, key uint64, f *fault.Fault) bool {
 		f.Kind = readKind(r)
 	case 3:
 		f.Code = fault.Code(r.Text())
+	case 4:
+		readArgs(r, f)
 	default:
 		return false
 	}
@@ -194,6 +197,13 @@ func readHead(r *event.Reader, h *Head) bool {
 	h.Seq = r.Uint()
 	r.Fixed(h.Hash[:])
 	return true
+}
+
+func readArgs(r *event.Reader, f *fault.Fault) {
+	for range groups(r, 2) {
+		name := r.Text()
+		f.Args = append(f.Args, fault.Arg{Name: name, Value: r.Text()})
+	}
 }
 
 func readKind(r *event.Reader) fault.Kind {

@@ -6,6 +6,7 @@ const (
 	MaxFrame       = 256 << 10 // bytes of one message: a radio burst of a tenth of a second
 	MaxFrameEvents = 4096      // events of one message and of one commit: 20 ms of folding
 	MaxAside       = 4096      // events of one replica kept while those before them are missing
+	MaxAsideBytes  = 4 << 20   // of all replicas together: a hostile room can not fill the memory
 	MaxReplicas    = 1024      // replicas of one session: 40 phones that each start over 25 times
 	maxHoles       = 4096      // holes of one vector: with MaxReplicas they fit a frame
 	maxSkewMs      = 60_000    // how far a remote stamp may pull the local clock ahead

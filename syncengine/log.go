@@ -12,6 +12,7 @@ import (
 type log struct {
 	session event.SessionID
 	origins map[event.ReplicaID]*origin
+	aside   int // bytes kept aside
 }
 
 type origin struct {
@@ -20,7 +21,7 @@ type origin struct {
 }
 
 func newLog(session event.SessionID) *log {
-	return &log{session, make(map[event.ReplicaID]*origin)}
+	return &log{session: session, origins: make(map[event.ReplicaID]*origin)}
 }
 
 // insert adds or compares one event and returns those that are now linked, in
@@ -50,6 +51,7 @@ func (l *log) insert(e *event.Event, linked []*event.Event) ([]*event.Event, err
 	linked = append(linked, e)
 	for follower := o.aside[next+1]; follower != nil; follower = o.aside[next+1] {
 		delete(o.aside, next+1)
+		l.aside -= len(follower.Body)
 		if follower.Prev != o.chain[next-1].Hash {
 			break // its sender still has it, and offers it again
 		}
@@ -64,7 +66,7 @@ func (l *log) keepAside(o *origin, e *event.Event) error {
 	if held := o.aside[e.Seq]; held != nil {
 		return same(held, e)
 	}
-	if len(o.aside) >= MaxAside {
+	if len(o.aside) >= MaxAside || l.aside+len(e.Body) > MaxAsideBytes {
 		return fault.New(fault.TooMuch, "aside-many").WithInt("max", MaxAside)
 	}
 	if o.aside == nil {
@@ -72,6 +74,7 @@ func (l *log) keepAside(o *origin, e *event.Event) error {
 	}
 	l.origins[e.Replica] = o
 	o.aside[e.Seq] = e
+	l.aside += len(e.Body)
 	return nil
 }
 

@@ -161,11 +161,12 @@ func (m Ack) write(w *event.Writer) {
 	w.Uint(3)
 	w.Array(len(m.Refused))
 	for _, one := range m.Refused {
-		w.Array(4)
+		w.Array(5)
 		w.Bytes(one.Replica[:])
 		w.Uint(one.Seq)
 		w.Uint(uint64(one.Fault.Kind))
 		w.Text(string(one.Fault.Code))
+		writeArgs(w, one.Fault)
 	}
 }
 
@@ -189,11 +190,22 @@ func (m Pong) write(w *event.Writer) {
 }
 
 func (m Trouble) write(w *event.Writer) {
-	start(w, typeTrouble, 2)
+	start(w, typeTrouble, 3)
 	w.Uint(2)
 	w.Uint(uint64(m.Fault.Kind))
 	w.Uint(3)
 	w.Text(string(m.Fault.Code))
+	w.Uint(4)
+	writeArgs(w, m.Fault)
+}
+
+// writeArgs writes what a fault's sentence quotes: names and values by turns.
+func writeArgs(w *event.Writer, f *fault.Fault) {
+	w.Array(2 * len(f.Args))
+	for _, a := range f.Args {
+		w.Text(a.Name)
+		w.Text(a.Value)
+	}
 }
 
 func (m Unknown) write(w *event.Writer) { start(w, m.Type, 0) }

@@ -62,6 +62,39 @@ func TestFramesThatCanBeReadInTwoWays(t *testing.T) {
 	}
 }
 
+// A vector has one form: its holes ascend, lie apart and end below the highest
+// seq, for that one is held.
+func TestRefusedVectors(t *testing.T) {
+	a, b := event.ReplicaID{1}, event.ReplicaID{2}
+	tests := []struct {
+		name  string
+		holes []Span
+		ok    bool
+	}{
+		{"none", nil, true},
+		{"two replicas", []Span{{a, 1, 3}, {a, 5, 9}, {b, 2, 2}}, true},
+		{"from zero", []Span{{a, 0, 3}}, false},
+		{"ends before it begins", []Span{{a, 4, 3}}, false},
+		{"up to the highest seq", []Span{{a, 4, 10}}, false},
+		{"beyond the highest seq", []Span{{a, 4, 1<<64 - 1}}, false},
+		{"of an unknown replica", []Span{{event.ReplicaID{3}, 1, 1}}, false},
+		{"going down", []Span{{a, 5, 6}, {a, 2, 3}}, false},
+		{"overlapping", []Span{{a, 2, 4}, {a, 4, 6}}, false},
+		{"twice", []Span{{a, 2, 4}, {a, 2, 4}}, false},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			v := Vector{map[event.ReplicaID]uint64{a: 10, b: 4}, tt.holes}
+			for _, m := range []Message{Hello{Vector: v}, Welcome{Vector: v}} {
+				got, err := DecodeMessage(EncodeMessage(m))
+				if tt.ok && err != nil || !tt.ok && !fault.Is(err, "frame-damaged") {
+					t.Errorf("got %+v, %v, want accepted %v", got, err, tt.ok)
+				}
+			}
+		})
+	}
+}
+
 func FuzzDecodeMessage(f *testing.F) {
 	for _, m := range messages() {
 		frame := EncodeMessage(m)

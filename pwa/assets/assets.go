@@ -1,10 +1,10 @@
 // Package assets embeds what the browser loads. A clean checkout has one page
-// that says so in plain words; a build puts the app beside it.
+// that says so in plain words; a build puts the app beside it, in app.
 package assets
 
 import "embed"
 
-// Files is what the server serves at its root.
+// Files has index.html, and below app what pwa/build made.
 //
-//go:embed *.html
+//go:embed *
 var Files embed.FS

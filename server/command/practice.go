@@ -104,14 +104,6 @@ func progress(errs io.Writer) func(int64, session.View) {
 	return func(nowMs int64, v session.View) {
 		h, l := v.Headline, v.Ledger
 		fmt.Fprintf(errs, "%s  %5d attempts %5d out %5d sorted %5d placed  %5d to take, %s stops first  %d away\n",
-			time.UnixMilli(nowMs).UTC().Format("15:04"), l.Attempts.Punched, l.Out, l.Sorted.Total(), l.PlacedTotal, h.ToTake, stopsWord(h), h.Away)
+			time.UnixMilli(nowMs).UTC().Format("15:04"), l.Attempts.Punched, l.Out, l.Sorted.Total(), l.PlacedTotal, h.ToTake, h.Stops, h.Away)
 	}
-}
-
-func stopsWord(h session.Headline) string {
-	text, err := h.Stops.MarshalText()
-	if err != nil {
-		return "?"
-	}
-	return string(text)
 }

@@ -48,7 +48,6 @@ func Replay(in io.Reader, out io.Writer) error {
 		return refused[0].Fault
 	}
 	write := json.NewEncoder(out)
-	write.SetEscapeHTML(false)
 	if err := write.Encode(r.View(r.State().NewestMs(), nil)); err != nil {
 		return fmt.Errorf("command: replay: %w", err)
 	}

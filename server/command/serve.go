@@ -3,13 +3,12 @@ package command
 import (
 	"context"
 	"errors"
-	"fmt"
-	"io"
 	"log/slog"
 	"net"
 	"net/http"
 	"os"
 	"os/signal"
+	"sync/atomic"
 	"syscall"
 	"time"
 
@@ -18,7 +17,6 @@ import (
 	"rootledger/pwa/words"
 	"rootledger/server/auth"
 	"rootledger/server/hub"
-	"rootledger/server/lan"
 	"rootledger/server/store"
 	"rootledger/server/web"
 	"rootledger/shared/fault"
@@ -34,6 +32,8 @@ type Serving struct {
 	web   *web.Server
 	http  *http.Server
 	ended chan error // holds one error when storing or serving failed
+
+	watchedMs atomic.Int64 // when the practice room was last asked for
 }
 
 // Serve starts a server on addr with its data in dir. Close ends it.
@@ -53,7 +53,7 @@ func Serve(ctx context.Context, dir, addr string, log *slog.Logger) (*Serving, e
 	s.Addr = listener.Addr().String()
 	s.hub = hub.New(s.store, log, time.Now, func(err error) { s.ended <- err })
 	s.web = &web.Server{Store: s.store, Auth: auth.New(s.store, s.Office, time.Now), Hub: s.hub, Log: log, Clock: time.Now, Words: words.English()}
-	s.http = &http.Server{Handler: s.web.Handler(), ReadHeaderTimeout: 10 * time.Second, IdleTimeout: 2 * time.Minute,
+	s.http = &http.Server{Handler: s.noteWatchers(s.web.Handler()), ReadHeaderTimeout: 10 * time.Second, IdleTimeout: 2 * time.Minute,
 		ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn)}
 	go func() {
 		if err := s.http.Serve(listener); !errors.Is(err, http.ErrServerClosed) {
@@ -93,6 +93,7 @@ func (s *Serving) Close() error {
 
 func serveCommand() *cobra.Command {
 	var dir, addr string
+	var withQR, withPractice bool
 	c := &cobra.Command{
 		Use:   "serve",
 		Short: "Run the server of this clinic",
@@ -105,32 +106,22 @@ func serveCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			if err := announce(c.OutOrStdout(), s); err != nil {
+			out := c.OutOrStdout()
+			if err := announce(out, s, withQR || isTerminal(out), withPractice); err != nil {
 				return errors.Join(err, s.Close())
 			}
-			return errors.Join(s.Wait(ctx), s.Close())
+			stopPractice := func() {}
+			if withPractice {
+				stopPractice = playOn(ctx, s, log)
+			}
+			err = s.Wait(ctx)
+			stopPractice()
+			return errors.Join(err, s.Close())
 		},
 	}
 	c.Flags().StringVar(&dir, "data", "data", "directory of this clinic's data")
 	c.Flags().StringVar(&addr, "addr", ":8490", "address to listen on")
+	c.Flags().BoolVar(&withQR, "qr", false, "print the wall's QR code also when the output is no terminal")
+	c.Flags().BoolVar(&withPractice, "practice", false, "play made-up days in the room practice, the next one when somebody watches")
 	return c
-}
-
-// announce prints what to open.
-func announce(out io.Writer, s *Serving) error {
-	_, port, err := net.SplitHostPort(s.Addr)
-	if err != nil {
-		return fmt.Errorf("command: %w", err)
-	}
-	fmt.Fprintf(out, "Rootledger is running on port %s.\n", port)
-	fmt.Fprintf(out, "Office, on this machine:  http://localhost:%s/?token=%s\n", port, s.Office)
-	addresses, err := lan.Addresses()
-	if err != nil {
-		return err
-	}
-	for _, ip := range addresses {
-		fmt.Fprintf(out, "Phones in the room:       http://%s/\n", net.JoinHostPort(ip.String(), port))
-	}
-	fmt.Fprintln(out, words.English().Text("care"))
-	return nil
 }

@@ -109,8 +109,8 @@ func (r *Room) run(ctx context.Context) {
 	}
 }
 
-// work takes everything that is queued now, up to one frame's worth of events:
-// no fixed wait, what arrives meanwhile is the next batch. An errand ends the
+// work takes everything that is queued now, and takes no more from one frame's
+// worth of events on: no fixed wait, what arrives meanwhile is the next batch. An errand ends the
 // batch, so that it sees only what is stored.
 func (r *Room) work(ctx context.Context, in input) error {
 	b := batch{acks: make(map[*Conn]*syncengine.Ack)}
@@ -150,8 +150,8 @@ func (r *Room) take(b *batch, in input) {
 	}
 	known := in.events[:0:0]
 	for _, e := range in.events {
-		if !r.members[e.Replica] && !r.learnMembers(b, e.Replica) {
-			ack.Refused = append(ack.Refused, syncengine.Refusal{Replica: e.Replica, Seq: e.Seq, Fault: fault.New(fault.Denied, "not-enrolled")})
+		if f := r.stranger(b, e.Replica); f != nil {
+			ack.Refused = append(ack.Refused, syncengine.Refusal{Replica: e.Replica, Seq: e.Seq, Fault: f})
 			continue
 		}
 		known = append(known, e)
@@ -161,8 +161,16 @@ func (r *Room) take(b *batch, in input) {
 		r.hub.log.Warn("an event was not taken", "session", r.row.ID.String(), "replica", one.Replica.String(), "seq", one.Seq, "code", string(one.Fault.Code))
 	}
 	ack.Refused = append(ack.Refused, refused...)
+	brought := make(map[*event.Event]bool, len(known))
+	for _, e := range known {
+		brought[e] = true
+	}
 	for _, e := range fresh {
-		b.items = append(b.items, item{e.Body, e.Replica, e.Seq, in.from.id})
+		it := item{body: e.Body, replica: e.Replica, seq: e.Seq}
+		if brought[e] { // else someone brought it before those that it follows
+			it.from = in.from.id
+		}
+		b.items = append(b.items, it)
 	}
 	b.fresh = append(b.fresh, fresh...)
 	for _, e := range known {
@@ -204,22 +212,27 @@ func (r *Room) stored(ack *syncengine.Ack) syncengine.Ack {
 	return out
 }
 
-// learnMembers reads again who was let in, for a replica that is not known
-// yet: once a batch, whatever it brings.
-func (r *Room) learnMembers(b *batch, id event.ReplicaID) bool {
-	if b.learned {
-		return false
+// stranger is why a replica's events are not taken, nil when it was let in. For
+// one that is not known yet, who was let in is read again, once a batch.
+func (r *Room) stranger(b *batch, id event.ReplicaID) *fault.Fault {
+	if r.members[id] {
+		return nil
 	}
-	b.learned = true
-	rows, err := r.hub.store.Enrolments(r.hub.ctx, r.row.Row)
-	if err != nil {
-		r.hub.log.Error("who was let in can not be read", "error", err)
-		return false
+	if !b.learned {
+		b.learned = true
+		rows, err := r.hub.store.Enrolments(context.WithoutCancel(r.hub.ctx), r.row.Row)
+		if err != nil {
+			r.hub.log.Error("who was let in can not be read", "error", err)
+			return fault.New(fault.Unavailable, "not-now")
+		}
+		for _, e := range rows {
+			r.members[e.Replica] = true
+		}
 	}
-	for _, e := range rows {
-		r.members[e.Replica] = true
+	if r.members[id] {
+		return nil
 	}
-	return r.members[id]
+	return fault.New(fault.Denied, "not-enrolled")
 }
 
 // heard notes that a replica spoke; head is its own newest seq, 0 if it did not say.

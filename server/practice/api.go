@@ -124,11 +124,16 @@ func (a *API) do(ctx context.Context, path string, in any) ([]byte, error) {
 
 func readFault(path string, status int, text []byte) error {
 	var answer struct {
-		Code    fault.Code `json:"code"`
-		Message string     `json:"message"`
+		Code    fault.Code        `json:"code"`
+		Args    map[string]string `json:"args"`
+		Message string            `json:"message"`
 	}
 	if err := json.Unmarshal(text, &answer); err != nil || answer.Code == "" {
 		return fmt.Errorf("practice: %s: status %d: %.200s", path, status, text)
 	}
-	return fmt.Errorf("%w: practice: %s: status %d: %s", fault.New(fault.Unavailable, answer.Code), path, status, answer.Message)
+	f := fault.New(fault.Unavailable, answer.Code)
+	for name, value := range answer.Args {
+		f = f.With(name, value)
+	}
+	return fmt.Errorf("%w: practice: %s: status %d: %s", f, path, status, answer.Message)
 }

@@ -30,14 +30,15 @@ func statusOf(kind fault.Kind) int {
 
 // answer is what a client reads of a fault: a code to act on, and a sentence.
 type answer struct {
-	Code    fault.Code `json:"code"`
-	Message string     `json:"message"`
+	Code    fault.Code        `json:"code"`
+	Args    map[string]string `json:"args,omitempty"`
+	Message string            `json:"message"`
 }
 
 func (s *Server) answerFault(err error, c echo.Context) {
 	if c.Response().Committed {
 		s.Log.Error("an answer broke off", "path", c.Path(), "error", err)
-		return
+		panic(http.ErrAbortHandler) // so that a download that is not whole does not look whole
 	}
 	f := fault.Of(err)
 	status := 0
@@ -56,7 +57,11 @@ func (s *Server) answerFault(err error, c echo.Context) {
 	if status >= 500 && f.Code != "internal" {
 		s.Log.Error("a request failed", "path", c.Path(), "error", err)
 	}
-	if err := c.JSON(status, answer{f.Code, s.Words.Fault(f)}); err != nil {
+	out := answer{Code: f.Code, Args: make(map[string]string), Message: s.Words.Fault(f)}
+	for _, a := range f.Args {
+		out.Args[a.Name] = a.Value
+	}
+	if err := c.JSON(status, out); err != nil {
 		s.Log.Warn("an answer was not read", "path", c.Path(), "error", err)
 	}
 }

@@ -49,7 +49,9 @@ func (s *Server) join(c echo.Context) error {
 		in.Session, err = s.Auth.Codes.Use(in.Code, in.Phone)
 	}
 	if err != nil {
-		s.tries.failed(c.RealIP())
+		if !fault.Is(err, "code-full") {
+			s.tries.failed(c.RealIP())
+		}
 		return err
 	}
 	row, err := s.Store.Session(c.Request().Context(), in.Session)

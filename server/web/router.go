@@ -8,6 +8,7 @@ import (
 	"sync"
 	"time"
 
+	"github.com/gorilla/websocket"
 	"github.com/labstack/echo/v4"
 	"github.com/labstack/echo/v4/middleware"
 
@@ -29,6 +30,7 @@ type Server struct {
 
 	tries   tries
 	sockets sync.WaitGroup
+	open    sync.Map // *websocket.Conn
 }
 
 // Handler returns every route and who may call it.
@@ -46,7 +48,8 @@ func (s *Server) Handler() http.Handler {
 	anyone.GET("/api/sync", s.sync)        // a wall, or a phone with its token
 	anyone.POST("/api/join", s.join)       // with a join code, or the office token
 	anyone.POST("/api/token", s.renew)     // with the phone's secret
-	anyone.StaticFS("/", assets.Files)
+	anyone.GET("/qr.svg", s.qrCode)
+	anyone.Match([]string{http.MethodGet, http.MethodHead}, "/*", s.app())
 
 	office := e.Group("/api/sessions", s.officeOnly)
 	office.GET("", s.sessions)
@@ -56,8 +59,29 @@ func (s *Server) Handler() http.Handler {
 	return e
 }
 
+func (s *Server) app() echo.HandlerFunc {
+	serve, err := Static(assets.Files)
+	if err != nil {
+		panic(err) // embedded: a test has read it
+	}
+	return serve
+}
+
+// partingWithin is how long sockets have to hear that the server stops.
+const partingWithin = 2 * time.Second
+
 // Wait returns when every socket has ended; call it after the hub was closed.
-func (s *Server) Wait() { s.sockets.Wait() }
+// A peer that does not listen is cut off.
+func (s *Server) Wait() {
+	cut := time.AfterFunc(partingWithin, func() {
+		s.open.Range(func(ws, _ any) bool {
+			_ = ws.(*websocket.Conn).Close() // it ends its handler, which says so
+			return true
+		})
+	})
+	defer cut.Stop()
+	s.sockets.Wait()
+}
 
 func (s *Server) health(c echo.Context) error {
 	return c.JSON(http.StatusOK, map[string]string{"status": "ok"})

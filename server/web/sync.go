@@ -5,6 +5,7 @@ import (
 	"errors"
 	"io"
 	"net/http"
+	"os"
 	"strings"
 	"time"
 
@@ -36,6 +37,9 @@ var upgrader = websocket.Upgrader{Subprotocols: []string{Subprotocol}, ReadBuffe
 // sync is the socket of a phone (with a token) or a wall (without): a hello, a
 // welcome, then events and acknowledgements both ways.
 func (s *Server) sync(c echo.Context) error {
+	if !websocket.IsWebSocketUpgrade(c.Request()) {
+		return damagedRequest("not a WebSocket")
+	}
 	row, err := s.sessionOf(c, c.QueryParam("session"))
 	if err != nil {
 		return err
@@ -44,12 +48,14 @@ func (s *Server) sync(c echo.Context) error {
 	if err != nil {
 		return err
 	}
+	s.sockets.Add(1)
+	defer s.sockets.Done()
 	ws, err := upgrader.Upgrade(c.Response(), c.Request(), nil)
 	if err != nil {
 		return nil // the upgrader has answered
 	}
-	s.sockets.Add(1)
-	defer s.sockets.Done()
+	s.open.Store(ws, true)
+	defer s.open.Delete(ws)
 	defer ws.Close()
 	ctx, cancel := context.WithCancel(context.WithoutCancel(c.Request().Context()))
 	defer cancel()
@@ -66,7 +72,9 @@ func (s *Server) sync(c echo.Context) error {
 		defer ws.Close() // ends the reader
 		s.send(ctx, ws, conn)
 	}()
-	s.receive(ctx, ws, conn)
+	if !s.receive(ctx, ws, conn) {
+		cancel() // nobody is there to be told
+	}
 	<-sent
 	return nil
 }
@@ -118,19 +126,23 @@ func read(ws *websocket.Conn, within time.Duration) ([]byte, error) {
 	return frame, err
 }
 
-// receive hands frames to the room until the socket or the conversation ends.
-func (s *Server) receive(ctx context.Context, ws *websocket.Conn, conn *hub.Conn) {
+// receive hands frames to the room until the socket or the conversation ends;
+// told says that the peer will be told why.
+func (s *Server) receive(ctx context.Context, ws *websocket.Conn, conn *hub.Conn) (told bool) {
 	for {
 		frame, err := read(ws, silentAfter)
-		if err != nil {
+		if errors.Is(err, os.ErrDeadlineExceeded) {
 			conn.Trouble(fault.New(fault.Unavailable, "silent"))
-			return
+			return true
+		}
+		if err != nil {
+			return false
 		}
 		if err := conn.Receive(ctx, frame); err != nil {
 			f := faultOf(err)
 			s.Log.Warn("a conversation was ended", "code", string(f.Code), "error", err)
 			conn.Trouble(f)
-			return
+			return true
 		}
 	}
 }
@@ -162,8 +174,11 @@ func write(ws *websocket.Conn, frame []byte) error {
 // refuse tells a peer in a code why it is not served. Its counts are safe with
 // it, so a failure to tell is left to its own next try.
 func (s *Server) refuse(ws *websocket.Conn, err error) {
-	f := faultOf(err)
-	s.Log.Info("a socket was not served", "code", string(f.Code), "error", err)
+	f := fault.Of(err)
+	s.Log.Info("a socket was not served", "error", err)
+	if f == nil {
+		return // it said nothing that could be answered
+	}
 	if write(ws, syncengine.EncodeMessage(syncengine.Trouble{Fault: f})) != nil {
 		return
 	}

@@ -90,7 +90,7 @@ type Stops uint8
 
 // What may stop first.
 const (
-	StopsUnknown Stops = iota // no budget and no region is set
+	StopsUnknown Stops = iota // no budget is set
 	StopsNeed
 	StopsDonor
 )

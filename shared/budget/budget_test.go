@@ -116,22 +116,23 @@ func TestSharesOfStationsThatDoNotCount(t *testing.T) {
 }
 
 func TestTheRangeNeedsThirtyOutcomes(t *testing.T) {
-	in := Tallies{CountsExtraction: true, CountsSorting: true, Grafts: 1000, BudgetKnown: true, YieldPerMille: 900}
 	tests := []struct {
 		name               string
+		planned            int64 // per mille
 		outcomes, holding  int64
 		known, open        bool
 		a, low, high, take int64
 	}{
-		{"29 outcomes", 29, 26, false, false, 1085, 0, 0, 974},
-		{"30 outcomes", 30, 27, true, false, 1082, 1008, 1309, 973},
-		{"30 outcomes, none usable", 30, 0, true, true, 2223, 2223, 2223, 1000},
-		{"30 outcomes, all usable", 30, 30, true, false, 1022, 970, 1095, 970},
+		{"29 outcomes", 900, 29, 26, false, false, 1085, 0, 0, 974},
+		{"30 outcomes", 900, 30, 27, true, false, 1082, 1008, 1309, 973},
+		{"30 outcomes, none usable", 900, 30, 0, true, true, 2223, 2223, 2223, 1000},
+		{"30 outcomes, all usable", 900, 30, 30, true, false, 1022, 970, 1095, 970},
+		{"far better than planned", 1, 30, 30, true, false, 1939, 970, 1939, 970},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			in.Outcomes, in.Holding, in.Kept, in.Judged = tt.outcomes, tt.holding, tt.holding, tt.holding
-			f := Compute(in)
+			f := Compute(Tallies{CountsExtraction: true, CountsSorting: true, Grafts: 1000, BudgetKnown: true, YieldPerMille: tt.planned,
+				Outcomes: tt.outcomes, Holding: tt.holding, Kept: tt.holding, Judged: tt.holding})
 			if f.RangeKnown != tt.known || f.HighOpen != tt.open {
 				t.Errorf("got known %v, open %v, want %v, %v", f.RangeKnown, f.HighOpen, tt.known, tt.open)
 			}

@@ -6,6 +6,10 @@ type Size uint8
 // Sizes is how many unit sizes there are.
 const Sizes = 4
 
+// MarshalJSON writes the size as a number: without it, encoders take a list of
+// sizes for bytes.
+func (s Size) MarshalJSON() ([]byte, error) { return []byte(decimal(uint64(s))), nil }
+
 // BySize holds one number per unit size: index 0 is size 1.
 type BySize [Sizes]int64
 

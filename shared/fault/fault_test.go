@@ -27,16 +27,20 @@ func TestErrorIsForLogs(t *testing.T) {
 }
 
 func TestWithLeavesTheFirstAsItWas(t *testing.T) {
-	base := New(Invalid, "number-range").With("field", "area")
-	one, other := base.WithInt("got", 1), base.WithInt("got", 2)
-	if len(base.Args) != 1 {
-		t.Errorf("got %v, want one argument", base.Args)
-	}
-	if want := []Arg{{"field", "area"}, {"got", "1"}}; !reflect.DeepEqual(one.Args, want) || one.Kind != Invalid || one.Code != "number-range" {
-		t.Errorf("got %+v, want args %v", one, want)
-	}
-	if want := []Arg{{"field", "area"}, {"got", "2"}}; !reflect.DeepEqual(other.Args, want) {
-		t.Errorf("got %+v, want args %v", other, want)
+	base := New(Invalid, "number-range")
+	for n := range int64(5) {
+		one, other := base.WithInt("got", 1), base.WithInt("got", 2)
+		want := append([]Arg(nil), base.Args...)
+		if int64(len(base.Args)) != n {
+			t.Errorf("got %v, want %d arguments", base.Args, n)
+		}
+		if want := append(want, Arg{"got", "1"}); !reflect.DeepEqual(one.Args, want) || one.Kind != Invalid || one.Code != "number-range" {
+			t.Errorf("got %+v, want args %v", one, want)
+		}
+		if want := append(want, Arg{"got", "2"}); !reflect.DeepEqual(other.Args, want) {
+			t.Errorf("got %+v, want args %v", other, want)
+		}
+		base = base.With("field", "area")
 	}
 }
 

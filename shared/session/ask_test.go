@@ -41,7 +41,13 @@ func TestAsks(t *testing.T) {
 		{"as many held", func(s *stage) { s.makes(2, 10); s.taps(event.Intact, 10); s.sorts(2, 10) }, []Ask{}},
 		{"held in another size", func(s *stage) { s.makes(2, 10); s.taps(event.Intact, 10); s.sorts(1, 10) },
 			[]Ask{{What: AskShort, Zone: "Front", Size: 2, Have: 0, Want: 10}}},
-		{"the size that lacks the most", func(s *stage) { s.makes(1, 12); s.makes(2, 30); s.makes(3, 20); s.taps(event.Intact, 15); s.sorts(2, 15) },
+		{"the size that lacks the most", func(s *stage) {
+			s.makes(1, 12)
+			s.makes(2, 30)
+			s.makes(3, 20)
+			s.taps(event.Intact, 15)
+			s.sorts(2, 15)
+		},
 			[]Ask{{What: AskShort, Zone: "Front", Size: 3, Have: 0, Want: 20}}},
 		{"all at once", func(s *stage) {
 			region(s, 10)

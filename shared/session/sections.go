@@ -120,9 +120,14 @@ func (s *State) passViews(f *fold) []Pass {
 func (s *State) phoneViews(nowMs int64, links Links) []Phone {
 	practice, _ := s.Practice()
 	members := s.teams.Members()
+	newest := make(map[event.PhoneID]event.Stamp, len(members))
+	for _, m := range members {
+		newest[m.Phone] = max(newest[m.Phone], m.Newest)
+	}
 	out := make([]Phone, 0, len(members))
 	for _, m := range members {
-		p := Phone{Replica: m.Replica, Person: m.Person, Station: m.Station, Left: m.Left, NothingUnsent: true, Own: m.Own}
+		gone := m.Left || m.Newest < newest[m.Phone] // the phone goes on under another id
+		p := Phone{Replica: m.Replica, Person: m.Person, Station: m.Station, Left: gone, NothingUnsent: true, Own: m.Own}
 		if links != nil {
 			link := links[m.Replica]
 			p.HeardMs, p.NothingUnsent = link.HeardMs, link.NothingUnsent

@@ -175,7 +175,7 @@ func TestEachRowBites(t *testing.T) {
 // TestReadTree reads a tree that is no checkout, with things left behind in it.
 func TestReadTree(t *testing.T) {
 	root := t.TempDir()
-	for _, name := range []string{"go.mod", "bin/rootledger", "pwa/node_modules/a/a.go", "pwa/assets/engine.wasm", "server/main.go"} {
+	for _, name := range []string{"go.mod", "bin/rootledger", "pwa/node_modules/a/a.go", "pwa/assets/app/static/engine.wasm", "pwa/assets/.app-new/sw.js", "server/main.go"} {
 		where := filepath.Join(root, filepath.FromSlash(name))
 		if err := os.MkdirAll(filepath.Dir(where), 0o755); err != nil {
 			t.Fatal(err)

@@ -21,12 +21,14 @@ func listLinked(root string, patterns ...string) (linked, error) {
 
 // TestLinked looks through everything that the engine reaches.
 func TestLinked(t *testing.T) {
-	reached, err := listLinked(top(t), "./syncengine", "./shared/...")
+	reached, err := listLinked(top(t), "./pwa/bridge/wasm", "./syncengine", "./shared/...")
 	if err != nil {
 		t.Fatalf("go list -deps: %v %s", err, stderrOf(err))
 	}
-	if _, there := reached[module+"/syncengine"]; !there {
-		t.Fatal("go list -deps does not name syncengine")
+	for _, folder := range []string{"syncengine", "pwa/bridge/wasm"} {
+		if _, there := reached[module+"/"+folder]; !there {
+			t.Fatalf("go list -deps does not name %s", folder)
+		}
 	}
 	complain(t, unwanted(here(t), reached))
 }

@@ -172,8 +172,8 @@ func leftBehind(name string) bool {
 	case ".git", "bin", "data", "bench.json":
 		return true
 	}
-	return path.Base(name) == "node_modules" || strings.HasSuffix(name, ".test") ||
-		(strings.HasPrefix(name, "pwa/assets/") && strings.Contains(name, ".wasm"))
+	return path.Base(name) == "node_modules" || strings.HasSuffix(name, ".test") || strings.HasSuffix(name, ".tsbuildinfo") ||
+		name == "pwa/assets/app" || strings.HasPrefix(name, "pwa/assets/.app-")
 }
 
 // readTree reads the tree under root. It also lists every folder it meets, so
