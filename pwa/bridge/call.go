@@ -1,0 +1,214 @@
+package bridge
+
+import (
+	"rootledger/shared/event"
+	"rootledger/shared/fault"
+	"rootledger/shared/session"
+)
+
+// CallType is what a worker asks of the engine.
+type CallType uint64
+
+// The calls.
+const (
+	CallBoot       CallType = iota + 1
+	CallTap                 // a fact happened here
+	CallFrame               // a message of the server came
+	CallLink                // the socket opened or closed
+	CallKept                // own events up to Seq are on disk
+	CallKeepFailed          // own events up to Seq could not be kept
+	CallTick                // time passed
+	CallQuery               // the newest Seq own entries
+)
+
+// Call is one call: a CBOR map, key 1 its type. Unknown keys are passed over.
+type Call struct {
+	Type    CallType
+	Tap     uint64 // the worker's own number for what it asks
+	RealMs  int64  // real clock, ms since 1970
+	SinceMs uint64 // ms since the worker started
+	Session event.SessionID
+	Replica event.ReplicaID
+	Phone   event.PhoneID
+	Start   event.StartID
+	Bodies  [][]byte
+	Kind    event.Kind
+	Fact    []byte // the fact's map
+	Late    bool
+	Frame   []byte
+	Up      bool
+	Seq     uint64
+	Stored  uint64 // own events that the server had stored when the phone last heard from it
+	HeardMs int64  // when that was, real clock
+}
+
+func readCall(call []byte) (in Call, err error) {
+	r := event.NewReader(call)
+	left := r.Map()
+	for range left {
+		key := r.Uint()
+		in.read(r, key)
+	}
+	if r.Close() != nil {
+		return in, fault.New(fault.Damaged, "call-damaged")
+	}
+	return in, nil
+}
+
+func (in *Call) read(r *event.Reader, key uint64) {
+	switch key {
+	case 1:
+		in.Type = CallType(r.Uint())
+	case 2:
+		in.Tap = r.Uint()
+	case 3:
+		in.RealMs = r.Int()
+	case 4:
+		in.SinceMs = r.Uint()
+	case 5:
+		r.Fixed(in.Session[:])
+	case 6:
+		r.Fixed(in.Replica[:])
+	case 7:
+		r.Fixed(in.Phone[:])
+	case 8:
+		r.Fixed(in.Start[:])
+	case 9:
+		for range r.Array() {
+			in.Bodies = append(in.Bodies, r.Bytes())
+		}
+	case 10:
+		in.Kind = event.Kind(r.Uint())
+	case 11:
+		in.Fact = r.Raw()
+	case 12:
+		in.Late = r.Bool()
+	case 13:
+		in.Frame = r.Bytes()
+	case 14:
+		in.Up = r.Bool()
+	case 15:
+		in.Seq = r.Uint()
+	case 16:
+		in.Stored = r.Uint()
+	case 17:
+		in.HeardMs = r.Int()
+	default:
+		r.Raw()
+	}
+}
+
+// Duties is what a call asks of the worker, in the order of the fields: keep,
+// then show, then send.
+type Duties struct {
+	Keep    []Kept
+	Others  [][]byte // others' events, to be kept when convenient
+	Answers []Answer
+	Show    []Change
+	Truth   *Truth
+	Entries []session.Entry
+	Send    [][]byte // frames
+	Trouble *fault.Fault
+	Mint    bool // this replica id is used elsewhere: go on under a new one
+}
+
+// Kept is one own event to keep before it is shown.
+type Kept struct {
+	Seq  uint64
+	Body []byte
+}
+
+// Answer tells what became of a call that had a number: the event's reference,
+// or why there is none.
+type Answer struct {
+	Tap   uint64
+	Ref   event.Ref
+	Fault *fault.Fault
+}
+
+// Truth is where this phone's counts are.
+type Truth struct {
+	Written int64 // own events
+	Unsent  int64 // of them, not stored by the server
+	Memory  int64 // of them, not on this phone's disk
+	Refused int64
+	Up      bool  // the server is connected
+	HeardMs int64 // when it last spoke, real clock, ms since 1970
+}
+
+func (d *Duties) truth(g *Engine) {
+	written := g.replica.Head(g.replica.Me().Replica).Seq
+	d.Truth = &Truth{Written: int64(written), Unsent: int64(written - min(g.stored, written)), Memory: g.memory, Refused: g.refused, Up: g.up, HeardMs: g.heardMs}
+}
+
+// encode writes the duties as an array in the order of their fields.
+func (d *Duties) encode() []byte {
+	w := event.NewWriter(make([]byte, 0, 512))
+	w.Array(9)
+	w.Array(len(d.Keep))
+	for _, k := range d.Keep {
+		w.Array(2)
+		w.Uint(k.Seq)
+		w.Bytes(k.Body)
+	}
+	writeBytes(w, d.Others)
+	w.Array(len(d.Answers))
+	for _, a := range d.Answers {
+		w.Array(3)
+		w.Uint(a.Tap)
+		w.Text(a.Ref.String())
+		writeFault(w, a.Fault)
+	}
+	w.Array(len(d.Show))
+	for _, c := range d.Show {
+		w.Array(3)
+		w.Uint(uint64(c.Section))
+		w.Uint(c.Revision)
+		w.Raw(c.Body)
+	}
+	writeTruth(w, d.Truth)
+	w.Array(len(d.Entries))
+	for i := range d.Entries {
+		writeSessionEntry(w, &d.Entries[i])
+	}
+	writeBytes(w, d.Send)
+	writeFault(w, d.Trouble)
+	w.Bool(d.Mint)
+	return w.Out()
+}
+
+func writeBytes(w *event.Writer, list [][]byte) {
+	w.Array(len(list))
+	for _, b := range list {
+		w.Bytes(b)
+	}
+}
+
+// writeTruth writes an empty array for none.
+func writeTruth(w *event.Writer, t *Truth) {
+	if t == nil {
+		w.Array(0)
+		return
+	}
+	w.Array(6)
+	w.Int(t.Written)
+	w.Int(t.Unsent)
+	w.Int(t.Memory)
+	w.Int(t.Refused)
+	w.Bool(t.Up)
+	w.Int(t.HeardMs)
+}
+
+// writeFault writes an empty array for none, else code, then names and values.
+func writeFault(w *event.Writer, f *fault.Fault) {
+	if f == nil {
+		w.Array(0)
+		return
+	}
+	w.Array(1 + 2*len(f.Args))
+	w.Text(string(f.Code))
+	for _, a := range f.Args {
+		w.Text(a.Name)
+		w.Text(a.Value)
+	}
+}

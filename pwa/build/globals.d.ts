@@ -1,0 +1,8 @@
+// What the build puts in the place of these names.
+
+/** The address of the engine as WebAssembly. */
+declare const __ENGINE_URL__: string;
+/** The address of the worker's script. */
+declare const __WORKER_URL__: string;
+/** A hash over everything that is served: two builds that differ have two. */
+declare const __BUILD__: string;

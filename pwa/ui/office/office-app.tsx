@@ -1,0 +1,3 @@
+export function OfficeApp() {
+  return <p>office</p>;
+}

@@ -1,0 +1,39 @@
+// Words: every sentence comes from words/en.json; numbers and times by Intl.
+
+import type { Fault } from "../../bridge/messages";
+import words from "../../words/en.json";
+
+export type Key = keyof typeof words;
+
+/** The sentence of a key, its {names} filled. */
+export function say(key: Key, args: Readonly<Record<string, string | number>> = {}): string {
+  return fill(words[key], args);
+}
+
+function fill(sentence: string, args: Readonly<Record<string, string | number>>): string {
+  return sentence.replace(/\{(\w+)\}/g, (whole, name: string) => {
+    const v = args[name];
+    return v === undefined ? whole : typeof v === "number" ? count(v) : v;
+  });
+}
+
+/** One of several things: the sentence for one, or for another number. */
+export function sayCount(one: Key, many: Key, n: number, args: Readonly<Record<string, string | number>> = {}): string {
+  return say(n === 1 ? one : many, { ...args, n });
+}
+
+/** What a person reads of a fault. */
+export function sayFault(fault: Fault): string {
+  const key = `fault.${fault.code}`;
+  return fill((words as Record<string, string>)[key] ?? say("fault.internal"), fault.args);
+}
+
+const whole = new Intl.NumberFormat("en");
+const hourMinute = new Intl.DateTimeFormat("en-GB", { hour: "2-digit", minute: "2-digit" });
+const toSecond = new Intl.DateTimeFormat("en-GB", { hour: "2-digit", minute: "2-digit", second: "2-digit" });
+const day = new Intl.DateTimeFormat("en-GB", { weekday: "long", day: "numeric", month: "long" });
+
+export const count = (n: number): string => whole.format(n).replace("-", "−");
+export const clock = (ms: number): string => hourMinute.format(ms);
+export const clockSeconds = (ms: number): string => toSecond.format(ms);
+export const dayOf = (ms: number): string => day.format(ms);

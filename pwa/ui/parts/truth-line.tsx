@@ -1,0 +1,46 @@
+// The truth about sync: word, shape, colour and a number, always in one place.
+import type { JSX } from "preact";
+import { type Shown, useNow } from "./room";
+import { clock, count, say, sayFault } from "./say";
+import { Glyph, type Stroke } from "./strokes";
+
+interface Line {
+  className: string;
+  glyph: Stroke;
+  words: JSX.Element;
+  end: string;
+}
+
+function line(shown: Shown, counted: number, now: number): Line {
+  const t = shown.truth;
+  const last = t?.heardMs ? say("truth.roomAt", { time: clock(t.heardMs) }) : say("truth.neverHeard");
+  const number = (before: string, n: number, after = ""): JSX.Element => (
+    <>
+      {before} <b>{count(n)}</b> {after}
+    </>
+  );
+  if (!t) return { className: "going", glyph: "going", words: <>{say("truth.starting")}</>, end: clock(now) };
+  if (shown.inMemory || t.memory > 0)
+    return { className: "asks", glyph: "ask", words: number(say("truth.memory"), t.memory), end: say("truth.memoryDo") };
+  if (t.refused > 0)
+    return { className: "asks", glyph: "ask", words: number(say("truth.refused"), t.refused), end: say("truth.refusedDo") };
+  if (!t.up) return { className: "here", glyph: "here", words: number(say("truth.here"), t.unsent), end: last };
+  if (t.unsent > 0) return { className: "going", glyph: "going", words: number(say("truth.going"), t.unsent), end: last };
+  return { className: "", glyph: "inroom", words: number(say("truth.all"), counted, say("truth.inRoom")), end: clock(now) };
+}
+
+/** The line at the top of every phone. counted is what this station counted. */
+export function TruthLine({ shown, counted }: { shown: Shown; counted: number }): JSX.Element {
+  const now = useNow(10_000);
+  const l = line(shown, counted, now);
+  return (
+    <>
+      <p class={`truth ${l.className}`} role="status">
+        <Glyph of={l.glyph} />
+        <span>{l.words}</span>
+        <span>{l.end}</span>
+      </p>
+      {shown.trouble && !shown.truth?.up ? <p class="said">{sayFault(shown.trouble)}</p> : null}
+    </>
+  );
+}

@@ -1,0 +1,73 @@
+// A phone: join once, then its station, with or without a network.
+import type { JSX } from "preact";
+import { useState } from "preact/hooks";
+import type { View } from "../../bridge/protocol.gen";
+import { Room, type Shown, useShown } from "../parts/room";
+import { say } from "../parts/say";
+import { Glyph, Mark } from "../parts/strokes";
+import { DeskScreen } from "./desk-screen";
+import { ExtractionScreen } from "./extraction-screen";
+import { JoinScreen } from "./join-screen";
+import { LeadScreen } from "./lead-screen";
+import { PlacingScreen } from "./placing-screen";
+import { SitesScreen } from "./sites-screen";
+import { SortingScreen } from "./sorting-screen";
+
+/** What a station draws from. */
+export interface StationProps {
+  room: Room;
+  shown: Shown;
+  view: View;
+}
+
+const screens: Partial<Record<string, (props: StationProps) => JSX.Element>> = {
+  extraction: ExtractionScreen,
+  sorting: SortingScreen,
+  sites: SitesScreen,
+  placing: PlacingScreen,
+  lead: LeadScreen,
+  desk: DeskScreen,
+};
+
+/** The phone's page. code is the join code of its address, if any. */
+export function PhoneApp({ code: given }: { code: string }): JSX.Element {
+  const [code, setCode] = useState(given);
+  const [room] = useState(() => new Room({ do: "start", face: "phone" }));
+  const shown = useShown(room);
+  if (shown.elsewhere) return <Elsewhere room={room} />;
+  if (!shown.ready) return <Starting />;
+  if (!shown.joined || code !== "") return <JoinScreen room={room} code={code} onJoined={() => setCode("")} />;
+  if (!complete(shown.view)) return <Starting />;
+  const Screen = screens[shown.joined.station] ?? DeskScreen;
+  return <Screen room={room} shown={shown} view={shown.view} />;
+}
+
+/** A view is drawn when the engine has told every section once. */
+function complete(view: View | null): view is View {
+  return view !== null && view.session !== undefined && view.own !== undefined;
+}
+
+function Starting(): JSX.Element {
+  return (
+    <main class="phone plain">
+      <Mark />
+      <h1>{say("page.starting")}</h1>
+    </main>
+  );
+}
+
+/** Another tab of this phone counts: one writer a phone. */
+function Elsewhere({ room }: { room: Room }): JSX.Element {
+  return (
+    <main class="phone plain">
+      <section class="ask">
+        <Glyph of="ask" />
+        <h1>{say("page.elsewhere")}</h1>
+        <p>{say("page.elsewhereWhy")}</p>
+        <button type="button" class="do" onClick={() => room.steal()}>
+          {say("page.countHere")}
+        </button>
+      </section>
+    </main>
+  );
+}

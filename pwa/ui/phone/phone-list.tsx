@@ -1,0 +1,37 @@
+// Who is here, and how fresh each phone is.
+import type { JSX } from "preact";
+import type { View } from "../../bridge/protocol.gen";
+import { clock, type Key, say } from "../parts/say";
+import { Glyph } from "../parts/strokes";
+
+/** Every phone that has joined and not left. */
+export function PhoneList({ view }: { view: View }): JSX.Element {
+  const here = view.phones.filter((p) => !p.left && p.station !== "");
+  return (
+    <section class="row">
+      <header>
+        <h2>{say("phones.title")}</h2>
+      </header>
+      {here.length === 0 ? <p class="quiet">{say("phones.none")}</p> : null}
+      <ul class="phones">
+        {here.map((p) => (
+          <li key={p.replica} class={p.away ? "away" : ""}>
+            <Glyph of={p.away || !p.nothingUnsent ? "here" : "inroom"} />
+            <span>
+              <b>{p.person}</b> {say(`station.${p.station}` as Key)}
+            </span>
+            <span class="quiet">
+              {p.away
+                ? p.heardMs > 0
+                  ? say("phones.away", { time: clock(p.heardMs) })
+                  : say("phones.never")
+                : p.nothingUnsent
+                  ? say("phones.here")
+                  : say("phones.sending")}
+            </span>
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}

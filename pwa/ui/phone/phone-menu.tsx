@@ -1,0 +1,48 @@
+// What a phone does besides counting: pause, note, hand over, leave.
+import type { JSX } from "preact";
+import { useState } from "preact/hooks";
+import type { Fact, View } from "../../bridge/protocol.gen";
+import { Dialog } from "../parts/dialog";
+import type { Room } from "../parts/room";
+import { count, say, sayCount, sayFault } from "../parts/say";
+
+/** The menu behind the case code. */
+export function PhoneMenu({ room, view, onClose }: { room: Room; view: View; onClose: () => void }): JSX.Element {
+  const [text, setText] = useState("");
+  const [wrong, setWrong] = useState("");
+  const unsent = room.shown.truth?.unsent ?? 1;
+  const tap = async (fact: Fact): Promise<void> => {
+    const { fault } = await room.tap(fact);
+    if (fault) setWrong(sayFault(fault));
+    else onClose();
+  };
+  return (
+    <Dialog title={say("phone.menu")} onClose={onClose}>
+      <label class="field">
+        <span>{say("phone.noteOrName")}</span>
+        <input value={text} maxLength={500} autoComplete="off" onInput={(e) => setText(e.currentTarget.value)} />
+        {wrong ? <span class="wrong">{wrong}</span> : null}
+      </label>
+      <div class="acts">
+        <button type="button" class="do" onClick={() => void tap({ kind: "note", text })}>
+          {say("phone.keepNote")}
+        </button>
+        <button type="button" class="do" onClick={() => void tap({ kind: "handed over", person: text })}>
+          {say("phone.handOver")}
+        </button>
+        <button type="button" class="do" onClick={() => void tap({ kind: "paused" })}>
+          {say("phone.pause")}
+        </button>
+        <button type="button" class="do" onClick={() => void tap({ kind: "resumed" })}>
+          {say("phone.resume")}
+        </button>
+      </div>
+      <p class="quiet">{say("phone.ownCount", { n: count(view.own.count) })}</p>
+      <button type="button" class="do" disabled={unsent > 0} onClick={() => room.leave()}>
+        {say("phone.leave")}
+      </button>
+      <p class="quiet">{unsent > 0 ? sayCount("phone.leaveFirstOne", "phone.leaveFirst", unsent) : say("phone.leaveWhy")}</p>
+      <p class="quiet">{say("care")}</p>
+    </Dialog>
+  );
+}

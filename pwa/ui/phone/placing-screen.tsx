@@ -1,0 +1,162 @@
+// Placing: the zone is the loudest thing after the pads.
+import type { JSX } from "preact";
+import { useState } from "preact/hooks";
+import type { Fact, Zone } from "../../bridge/protocol.gen";
+import { Bar } from "../parts/bar";
+import { Dialog } from "../parts/dialog";
+import { Pad } from "../parts/pad";
+import { count, type Key, say, sayFault } from "../parts/say";
+import { Glyph, SizeGlyph } from "../parts/strokes";
+import { useChosen } from "./chosen";
+import type { StationProps } from "./phone-app";
+import { RejectSheet } from "./sorting-screen";
+import { Station } from "./station";
+
+const sizes = [1, 2, 3, 4] as const;
+const tightFrom = 10; // open sites of a size before a shortage is marked
+
+/** The station of a placer. */
+export function PlacingScreen({ room, shown, view }: StationProps): JSX.Element {
+  const [zoneRef, setZone] = useChosen(
+    view,
+    "zone",
+    view.zones.map((z) => z.ref),
+  );
+  const [sheet, setSheet] = useState<"" | "reject" | "back">("");
+  const [wrong, setWrong] = useState("");
+  const zone = view.zones.find((z) => z.ref === zoneRef);
+  const own = view.own.tally;
+  const tap = async (fact: Fact): Promise<boolean> => {
+    const { fault } = await room.tap(fact);
+    setWrong(fault ? sayFault(fault) : "");
+    return fault === null;
+  };
+  const note = (size: number): JSX.Element => {
+    const held = view.ledger.holding[size - 1] ?? 0;
+    const open = zone?.openSites[size - 1] ?? 0;
+    return (
+      <span class="note">
+        <b class={open >= tightFrom && held < open ? "tight" : ""}>{say("placing.held", { n: held })}</b>
+        {view.session.stations.includes("sites") ? say("placing.open", { n: open }) : ""}
+      </span>
+    );
+  };
+  return (
+    <Station
+      room={room}
+      shown={shown}
+      view={view}
+      station="station.placing"
+      where={<ZonePick zones={view.zones} chosen={zoneRef} onChoose={setZone} />}
+      own={say("placing.own", { n: view.own.rejects })}
+      figure={{ n: zone?.toPlace ?? 0, note: zone ? say("placing.toPlace", { zone: zone.name }) : say("phone.noZone") }}
+    >
+      <section class="pads" style="grid-template-rows: 1fr" aria-label={say("placing.count", { zone: zone?.name ?? "" })}>
+        <div class="four-up">
+          {sizes.map((size) => (
+            <Pad key={size} label={say(`size.${size}` as Key)} onCount={() => void tap({ kind: "placed", zone: zoneRef, size, n: 1 })}>
+              <SizeGlyph size={size} />
+              <span class="pair">
+                <span>{size === 4 ? "4+" : size}</span>
+                <span class="figure">{count(own.placed[size - 1] ?? 0)}</span>
+              </span>
+              {note(size)}
+            </Pad>
+          ))}
+        </div>
+      </section>
+      <footer class="under">
+        <button type="button" class="pad2" onClick={() => setSheet("back")}>
+          <Glyph of="undo" />
+          {say("placing.cameBack")}
+        </button>
+        <button type="button" class="pad2" onClick={() => setSheet("reject")}>
+          <Glyph of="reject" />
+          {say("sorting.reject")}
+        </button>
+      </footer>
+      {wrong ? <p class="said">{wrong}</p> : null}
+      {sheet === "back" ? (
+        <SizeSheet
+          title={say("placing.cameBackWhich")}
+          onSize={(size) => tap({ kind: "came back", zone: zoneRef, size, n: 1 })}
+          onClose={() => setSheet("")}
+        />
+      ) : null}
+      {sheet === "reject" ? <RejectPlaced tap={tap} onClose={() => setSheet("")} /> : null}
+    </Station>
+  );
+}
+
+function ZonePick({ zones, chosen, onChoose }: { zones: Zone[]; chosen: string; onChoose: (ref: string) => void }): JSX.Element {
+  if (zones.length === 0) return <p class="where facts">{say("phone.noZone")}</p>;
+  return (
+    <nav class="zonepick" aria-label={say("phone.zone")}>
+      {zones.map((z) => (
+        <button
+          type="button"
+          key={z.ref}
+          class={z.ref === chosen ? "on" : ""}
+          aria-pressed={z.ref === chosen}
+          onClick={() => onChoose(z.ref)}
+        >
+          <span>{z.name}</span>
+          <b>{count(z.toPlace)}</b>
+          <Bar all={z.needTotal} solid={z.placedTotal} strokes={z.openTotal} />
+        </button>
+      ))}
+    </nav>
+  );
+}
+
+/** Which unit size; 0 is "not known". */
+function SizeSheet({
+  title,
+  unknown = false,
+  onSize,
+  onClose,
+}: {
+  title: string;
+  unknown?: boolean;
+  onSize: (size: number) => Promise<boolean>;
+  onClose: () => void;
+}): JSX.Element {
+  return (
+    <Dialog title={title} onClose={onClose}>
+      <ul class="choices">
+        {[...sizes, ...(unknown ? [0] : [])].map((size) => (
+          <li key={size}>
+            <button type="button" onClick={() => void onSize(size).then((ok) => ok && onClose())}>
+              {size > 0 ? <SizeGlyph size={size} /> : null}
+              {say(`size.${size}` as Key)}
+            </button>
+          </li>
+        ))}
+      </ul>
+    </Dialog>
+  );
+}
+
+function RejectPlaced({ tap, onClose }: { tap: (f: Fact) => Promise<boolean>; onClose: () => void }): JSX.Element {
+  const [size, setSize] = useState<number | null>(null);
+  if (size === null) {
+    return (
+      <SizeSheet
+        title={say("placing.rejectWhich")}
+        unknown
+        onClose={onClose}
+        onSize={(s) => {
+          setSize(s);
+          return Promise.resolve(false);
+        }}
+      />
+    );
+  }
+  return (
+    <RejectSheet
+      title={say("placing.rejectWhy")}
+      onReason={(reason) => tap({ kind: "rejected", from: "holding", size, reason, n: 1 })}
+      onClose={onClose}
+    />
+  );
+}

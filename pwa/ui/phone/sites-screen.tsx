@@ -1,0 +1,139 @@
+// Sites: counted by tens, because that is how they are made.
+import type { JSX } from "preact";
+import { useState } from "preact/hooks";
+import { Choices, Dialog, NumberField, wholeNumber } from "../parts/dialog";
+import { Pad } from "../parts/pad";
+import { count, type Key, say, sayFault } from "../parts/say";
+import { Glyph } from "../parts/strokes";
+import { useChosen } from "./chosen";
+import type { StationProps } from "./phone-app";
+import { Station } from "./station";
+
+const sizes = ["1", "2", "3", "4"] as const;
+
+/** The station of whoever makes sites. */
+export function SitesScreen({ room, shown, view }: StationProps): JSX.Element {
+  const [zoneRef, setZone] = useChosen(
+    view,
+    "zone",
+    view.zones.map((z) => z.ref),
+  );
+  const [sizeText, setSize] = useChosen(view, "size", sizes);
+  const [sheet, setSheet] = useState<"" | "zone" | "size" | "number" | "close">("");
+  const [wrong, setWrong] = useState("");
+  const zone = view.zones.find((z) => z.ref === zoneRef);
+  const size = Number(sizeText) || 1;
+  const add = async (n: number, closed = false): Promise<boolean> => {
+    const { fault } = await room.tap({ kind: closed ? "sites closed" : "sites", zone: zoneRef, size, n });
+    setWrong(fault ? sayFault(fault) : "");
+    return fault === null;
+  };
+  const where = (
+    <nav class="where" aria-label={say("phone.where")}>
+      <button type="button" onClick={() => setSheet("zone")}>
+        {zone?.name ?? say("phone.noZone")}
+      </button>
+      <button type="button" class="fixed" onClick={() => setSheet("size")}>
+        {say(`size.${size}` as Key)}
+      </button>
+    </nav>
+  );
+  return (
+    <Station
+      room={room}
+      shown={shown}
+      view={view}
+      station="station.sites"
+      where={where}
+      tally={zone?.sitesTotal ?? view.own.count}
+      own={zone ? say("sites.own", { made: zone.sitesTotal, need: zone.needTotal, zone: zone.name }) : say("sites.ownNone")}
+      figure={{ n: zone?.openTotal ?? view.ledger.openSites, note: say("sites.open") }}
+    >
+      <section class="pads" style="grid-template-rows: auto 1fr" aria-label={say("sites.count")}>
+        <div class="three">
+          <Pad className="pad2" onCount={() => void add(1)}>
+            <b>+1</b>
+            {say("sites.one")}
+          </Pad>
+          <Pad className="pad2" onCount={() => void add(25)}>
+            <b>+25</b>
+            {say("sites.row")}
+          </Pad>
+          <button type="button" class="pad2" onClick={() => setSheet("number")}>
+            <span class="top">
+              <Glyph of="more" />
+            </span>
+            {say("sites.number")}
+          </button>
+        </div>
+        <Pad onCount={() => void add(10)}>
+          <Tens />
+          +10
+          <span class="note">{zone ? say("sites.ten", { zone: zone.name, n: zone.toMake }) : say("phone.noZone")}</span>
+        </Pad>
+      </section>
+      {wrong ? <p class="said">{wrong}</p> : null}
+      {sheet === "zone" ? (
+        <Choices
+          title={say("phone.zone")}
+          of={view.zones.map((z) => ({ value: z.ref, label: z.name, note: say("sites.toMake", { n: z.toMake }) }))}
+          chosen={zoneRef}
+          onChoose={setZone}
+          onClose={() => setSheet("")}
+        />
+      ) : null}
+      {sheet === "size" ? (
+        <Choices
+          title={say("phone.size")}
+          of={sizes.map((s) => ({
+            value: s as string,
+            label: say(`size.${s}` as Key),
+            note: say("sites.openSize", { n: zone?.openSites[Number(s) - 1] ?? 0 }),
+          }))}
+          chosen={sizeText}
+          onChoose={setSize}
+          onClose={() => setSheet("")}
+        />
+      ) : null}
+      {sheet === "number" ? <NumberSheet onAdd={add} onClose={() => setSheet("")} /> : null}
+    </Station>
+  );
+}
+
+function Tens(): JSX.Element {
+  return (
+    <svg class="tens" viewBox="0 0 300 64" preserveAspectRatio="xMinYMid meet" aria-hidden="true">
+      {Array.from({ length: 10 }, (_, i) => (
+        <path
+          key={i}
+          fill="currentColor"
+          d={`M${4 + 29 * i} 6H${9 + 29 * i}L${13.5 + 29 * i} 46L${18 + 29 * i} 6H${23 + 29 * i}V12H${22 + 29 * i}L${15.5 + 29 * i} 58H${11.5 + 29 * i}L${5 + 29 * i} 12H${4 + 29 * i}Z`}
+        />
+      ))}
+    </svg>
+  );
+}
+
+function NumberSheet({ onAdd, onClose }: { onAdd: (n: number, closed?: boolean) => Promise<boolean>; onClose: () => void }): JSX.Element {
+  const [n, setN] = useState("");
+  const [wrong, setWrong] = useState("");
+  const act = async (closed: boolean): Promise<void> => {
+    const number = wholeNumber(n);
+    if (number === null) setWrong(say("phone.numberWrong"));
+    else if (await onAdd(number, closed)) onClose();
+  };
+  return (
+    <Dialog title={say("sites.number")} onClose={onClose}>
+      <NumberField label={say("phone.number")} error={wrong} value={n} onInput={setN} />
+      <div class="acts">
+        <button type="button" class="do first" onClick={() => void act(false)}>
+          {say("sites.add")}
+        </button>
+        <button type="button" class="do" onClick={() => void act(true)}>
+          {say("sites.giveUp")}
+        </button>
+      </div>
+      <p class="quiet">{say("sites.giveUpWhy", { n: count(10) })}</p>
+    </Dialog>
+  );
+}

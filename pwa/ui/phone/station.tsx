@@ -1,0 +1,139 @@
+// The frame of every station: truth, who, where, own tally, last entries.
+import type { ComponentChildren, JSX } from "preact";
+import { useState } from "preact/hooks";
+import type { Entry, View } from "../../bridge/protocol.gen";
+import type { Room, Shown } from "../parts/room";
+import { clockSeconds, count, type Key, say, sayFault } from "../parts/say";
+import { Glyph, SizeGlyph, type Stroke } from "../parts/strokes";
+import { TruthLine } from "../parts/truth-line";
+import { PhoneMenu } from "./phone-menu";
+
+interface FrameProps {
+  room: Room;
+  shown: Shown;
+  view: View;
+  station: Key;
+  where: ComponentChildren;
+  own: ComponentChildren; // words under the own tally
+  tally?: number; // what stands there instead of the own tally
+  figure: { n: number; note: ComponentChildren }; // the room's figure
+  children: ComponentChildren; // pads, and what stands under them
+}
+
+/** One station's screen around its pads. */
+export function Station({ room, shown, view, station, where, own, tally = view.own.count, figure, children }: FrameProps): JSX.Element {
+  return (
+    <main class="phone station">
+      <TruthLine shown={shown} counted={view.own.count} />
+      <Who room={room} view={view} station={station} />
+      {where}
+      <section class="own">
+        <p>
+          <span class="figure">{count(tally)}</span>
+          <span class="note">{own}</span>
+        </p>
+        <p class="room">
+          <b>{count(figure.n)}</b>
+          <span class="note">{figure.note}</span>
+        </p>
+      </section>
+      <LastEntries room={room} view={view} />
+      {children}
+    </main>
+  );
+}
+
+/** Whose station this is, in which session. It opens the phone's menu. */
+export function Who({ room, view, station }: { room: Room; view: View; station: Key }): JSX.Element {
+  const [open, setOpen] = useState(false);
+  return (
+    <header class="who">
+      <h1>{say(station)}</h1>
+      <span class="person">{view.own.person}</span>
+      {view.session.practice ? <span class="practice">{say("phone.practice")}</span> : null}
+      <button type="button" class="case" aria-haspopup="dialog" onClick={() => setOpen(true)}>
+        {view.session.case ? say("phone.caseRoom", { case: view.session.case, room: view.session.room }) : say("phone.menu")}
+      </button>
+      {open ? <PhoneMenu room={room} view={view} onClose={() => setOpen(false)} /> : null}
+    </header>
+  );
+}
+
+const outcomeGlyph: Record<string, Stroke> = {
+  intact: "intact",
+  partial: "partial",
+  total: "total",
+  topped: "topped",
+  buried: "buried",
+  empty: "empty",
+};
+const kindGlyph: Record<string, Stroke> = {
+  rejected: "reject",
+  split: "split",
+  sites: "site",
+  "sites closed": "site",
+  "came back": "undo",
+  fired: "attempt",
+  reading: "recount",
+  retrieved: "loose",
+};
+
+function EntryGlyph({ of }: { of: Entry }): JSX.Element {
+  if ((of.kind === "sorted" || of.kind === "placed") && of.size > 0) return <SizeGlyph size={of.size} />;
+  return <Glyph of={kindGlyph[of.kind] ?? outcomeGlyph[of.outcome] ?? "held"} />;
+}
+
+function entryWords(e: Entry, view: View): string {
+  const place = view.zones.find((z) => z.ref === e.place)?.name ?? view.regions.find((r) => r.ref === e.place)?.code ?? "";
+  const what =
+    e.kind === "attempt" ? say(`outcome.${e.outcome}` as Key) : e.size > 0 ? say(`size.${e.size}` as Key) : say(`entry.${e.kind}` as Key);
+  const words = e.size > 0 && e.kind !== "sorted" && e.kind !== "placed" ? `${say(`entry.${e.kind}` as Key)}, ${what}` : what;
+  return [e.n > 1 || e.kind === "reading" ? `${count(e.n)} ${words}` : words, place].filter(Boolean).join(", ");
+}
+
+function LastEntries({ room, view }: { room: Room; view: View }): JSX.Element {
+  const [wrong, setWrong] = useState("");
+  const newest = view.own.last[0];
+  const undo = async (): Promise<void> => {
+    if (!newest) return;
+    const { fault } = await room.tap({ kind: "void", target: newest.ref });
+    setWrong(fault ? sayFault(fault) : "");
+  };
+  return (
+    <section class="last" aria-label={say("phone.last")}>
+      <ol>
+        {view.own.last.map((e, i) => (
+          <li key={e.ref}>
+            <EntryGlyph of={e} />
+            <span class="word">{i === 0 ? entryWords(e, view) : <span class="off">{entryWords(e, view)}</span>}</span>
+            <time>
+              <span class="hh">{clockSeconds(e.atMs).slice(0, 3)}</span>
+              {clockSeconds(e.atMs).slice(3)}
+            </time>
+          </li>
+        ))}
+        {newest ? null : <li class="quiet">{say("phone.nothingYet")}</li>}
+      </ol>
+      {wrong ? <span class="wrong">{wrong}</span> : null}
+      <button type="button" class="undo" disabled={!newest} onClick={undo}>
+        <Glyph of="undo" />
+        {say("phone.undo")}
+      </button>
+    </section>
+  );
+}
+
+/** The room's "still to take", or why it is not known. */
+export function toTake(view: View): { n: number; note: JSX.Element } {
+  const h = view.headline;
+  if (!h.budgetKnown) return { n: h.usable, note: <>{say("phone.usable")}</> };
+  return {
+    n: h.toTake,
+    note: (
+      <>
+        <span class="long">{say("phone.roomStill")} </span>
+        {say("phone.toTake")}
+      </>
+    ),
+  };
+}

@@ -1,0 +1,114 @@
+// The last line of the wall: what asks for somebody, what does not agree, and
+// which phones are away.
+import type { JSX } from "preact";
+import type { Ask, View } from "../../bridge/protocol.gen";
+import { count, type Key, say } from "../parts/say";
+import { Glyph } from "../parts/strokes";
+import { Fit } from "./fit";
+import { Said } from "./said";
+import { formsOf } from "./short-name";
+import { Apart, Strokes } from "./strokes";
+
+const cutFollicles = 2; // the outcome in which every follicle is cut
+
+function askSentence(a: Ask, short: boolean): [Key, Record<string, string>] {
+  const have = count(a.have);
+  const want = count(a.want);
+  switch (a.what) {
+    case "past donor":
+      return [short ? "wall.ask-past-short" : "wall.ask-past", { want }];
+    case "donor first":
+      return [short ? "wall.ask-donor-short" : "wall.ask-donor", { have, want }];
+    case "choose":
+      return [a.want === 1 ? "wall.ask-choose" : "wall.ask-chooses", { want }];
+    default:
+      return [`wall.ask-short-${a.size}${a.have === 1 ? "" : "s"}` as "wall.ask-short-1s", { have, want }];
+  }
+}
+
+/** One ask at a time: the first that the engine names. */
+function AskField({ ask: a, short, form }: { ask: Ask; short: boolean; form: 0 | 1 | 2 }): JSX.Element {
+  const past = a.what === "past donor";
+  const [key, figures] = askSentence(a, short);
+  return (
+    <p class={past ? "w-alarm w-past" : "w-alarm"}>
+      <Glyph of={past ? "past" : "ask"} />
+      <span>
+        {a.zone !== "" && `${formsOf(a.zone)[form]}: `}
+        <Said of={key} with={figures} />
+      </span>
+    </p>
+  );
+}
+
+/** With nothing to ask, the quality with its denominator. */
+function Quality({ view }: { view: View }): JSX.Element {
+  const { ledger: l, session } = view;
+  const cut = l.attempts.outcomes[cutFollicles] ?? 0;
+  if (l.outcomesTotal <= 0 || !session.stations.includes("extraction")) return <p class="quiet">{say("wall.calm")}</p>;
+  return (
+    <p class="quiet">
+      <span>
+        <Said of="wall.cut" with={{ n: count(cut), all: count(l.outcomesTotal) }} />
+      </span>
+    </p>
+  );
+}
+
+function Differences({ view, drawn }: { view: View; drawn: boolean }): JSX.Element {
+  const open = view.differences.filter((d) => d.open).length;
+  return (
+    <p>
+      {drawn && open > 0 && <Apart />}
+      <span>{open === 0 ? say("wall.apart-none") : <Said of="wall.apart" with={{ n: count(open) }} />}</span>
+    </p>
+  );
+}
+
+function Phones({ view, drawn }: { view: View; drawn: boolean }): JSX.Element {
+  const there = view.phones.filter((p) => !p.left && view.session.stations.includes(p.station));
+  const away = view.headline.away;
+  return (
+    <p class="w-heard">
+      {drawn && <Strokes here={there.filter((p) => !p.away).length} away={away} />}
+      <span>
+        {away > 0 ? <Said of="wall.away" with={{ n: count(away) }} /> : say(there.length === 0 ? "wall.nobody" : "wall.all-here")}
+      </span>
+    </p>
+  );
+}
+
+/**
+ * In this order leave: the drawings, the ends of a zone's name and of a long
+ * sentence (the drawings come back then), the differences, the phones.
+ */
+export function Foot({ view }: { view: View }): JSX.Element {
+  const first = view.asks[0];
+  const row = (drawings: number, form: 0 | 1 | 2, others: number) => (): JSX.Element => (
+    <>
+      {first ? <AskField ask={first} short={form > 0} form={form} /> : <Quality view={view} />}
+      {others > 1 && <Differences view={view} drawn={drawings > 0} />}
+      {others > 0 && <Phones view={view} drawn={drawings > 1} />}
+    </>
+  );
+  const open = view.differences.filter((d) => d.open).length;
+  const { ledger: l, phones, headline: h } = view;
+  return (
+    <Fit
+      className="w-foot"
+      of={JSON.stringify([first, open, open > 0, h.away, h.away > 0, phones.length, l.outcomesTotal, l.attempts.outcomes[cutFollicles]])}
+      choices={[
+        row(2, 0, 2),
+        row(1, 0, 2),
+        row(0, 0, 2),
+        row(2, 1, 2),
+        row(1, 1, 2),
+        row(0, 1, 2),
+        row(2, 2, 2),
+        row(0, 2, 2),
+        row(0, 2, 1),
+        row(0, 2, 0),
+      ]}
+    />
+  );
+}

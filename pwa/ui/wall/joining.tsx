@@ -1,0 +1,97 @@
+// How phones come in: the code to point a camera at, the code to type, the
+// address, and who is here.
+import type { JSX } from "preact";
+import { useState } from "preact/hooks";
+import type { RoomNow } from "../../bridge/messages";
+import type { Phone, View } from "../../bridge/protocol.gen";
+import { count, type Key, say } from "../parts/say";
+import { Fit } from "./fit";
+import { Head } from "./frame";
+import { Said } from "./said";
+import { Strokes } from "./strokes";
+
+const loopback = /^(localhost|127\.|\[::1\])/;
+
+interface Join {
+  now: RoomNow;
+  view: View;
+  label: string;
+  practice: boolean;
+}
+
+export function Joining({ now, view, label, practice }: Join): JSX.Element {
+  const here = view.phones.filter((p) => !p.left && p.person !== "");
+  const steps: Key[] = [loopback.test(location.host) ? "wall.join-local" : "wall.join-1", "wall.join-2", "wall.join-3"];
+  return (
+    <>
+      <Head head="wall.join" label={label} practice={practice} />
+      <section class="w-join">
+        <Picture address={`${location.origin}/join/${now.code}`} />
+        <div class="w-how">
+          <ol>
+            {steps.map((key, i) => (
+              <li key={key} class={key === "wall.join-local" ? "w-asking" : ""}>
+                <b>{i + 1}</b>
+                <span>{say(key)}</span>
+              </li>
+            ))}
+          </ol>
+          <Address code={now.code} />
+          <Here phones={here} />
+        </div>
+      </section>
+    </>
+  );
+}
+
+/** The code for cameras; without it the address beside it is enough. */
+function Picture({ address }: { address: string }): JSX.Element | null {
+  const [failed, fail] = useState("");
+  if (failed === address) return null;
+  return (
+    <figure>
+      <img src={`/qr.svg?text=${encodeURIComponent(address)}`} alt={say("wall.qr", { address })} onError={() => fail(address)} />
+    </figure>
+  );
+}
+
+function Address({ code }: { code: string }): JSX.Element {
+  const address = location.origin;
+  const line = (words: boolean, narrow: boolean): JSX.Element => (
+    <p class={narrow ? "w-narrow" : ""}>
+      {words && <span class="quiet">{say("wall.or-open")} </span>}
+      <span class="w-address">{address}</span>
+    </p>
+  );
+  return (
+    <div class="w-typed">
+      <Fit className="w-line" of={address} choices={[() => line(true, false), () => line(false, false), () => line(false, true)]} />
+      <p class="quiet">{say("wall.code")}</p>
+      <p class="w-code">
+        <bdi dir="ltr">{code.slice(0, 4)}</bdi> <bdi dir="ltr">{code.slice(4)}</bdi>
+      </p>
+    </div>
+  );
+}
+
+/** Who is here. Names leave first. */
+function Here({ phones }: { phones: Phone[] }): JSX.Element {
+  if (phones.length === 0) return <p class="w-here quiet">{say("wall.nobody")}</p>;
+  const names = phones.map((p) => p.person).join(", ");
+  const row = (named: boolean, drawn: boolean): JSX.Element => (
+    <>
+      {drawn && <Strokes here={phones.length} away={0} />}
+      <span>
+        <Said of="wall.here" with={{ n: count(phones.length) }} />
+        {named && <span class="quiet"> {names}</span>}
+      </span>
+    </>
+  );
+  return (
+    <Fit
+      className="w-here"
+      of={`${phones.length} ${names}`}
+      choices={[() => row(true, true), () => row(true, false), () => row(false, true), () => row(false, false)]}
+    />
+  );
+}

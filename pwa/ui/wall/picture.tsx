@@ -1,0 +1,142 @@
+// Where the grafts are: one bar on the budget. Solid is placed, strokes are
+// held, grey lies on the bench, an outline is on the way, the rest is to take.
+import type { JSX } from "preact";
+import type { View } from "../../bridge/protocol.gen";
+import { count, type Key, say } from "../parts/say";
+import { Fit } from "./fit";
+
+const long = 944; // units of the picture's length
+const high = 108;
+const rule = 18; // the double rule stands out of the bar
+
+interface Part {
+  name: "placed" | "held" | "bench" | "way";
+  word: Key;
+  n: number;
+}
+
+function partsOf({ ledger: l, headline: h }: View): Part[] {
+  return [
+    { name: "placed", word: "wall.placed", n: l.placedTotal },
+    { name: "held", word: "wall.held", n: l.holdingTotal },
+    { name: "bench", word: "wall.bench", n: l.bench },
+    { name: "way", word: "wall.way", n: h.onTheWay },
+  ];
+}
+
+export function Picture({ view }: { view: View }): JSX.Element {
+  const parts = partsOf(view);
+  return (
+    <section class="w-day" aria-label={say("wall.grafts")}>
+      <Above view={view} />
+      <Stack parts={parts} budget={view.headline.budgetKnown ? view.headline.budget : 0} />
+      <Below parts={parts} />
+      <Table view={view} parts={parts} />
+    </section>
+  );
+}
+
+const Label = ({ name, of, n }: { name: string; of: Key; n: number }): JSX.Element => (
+  <p class={`w-label w-${name}`}>
+    <b>
+      <bdi dir="ltr">{count(n)}</bdi>
+    </b>{" "}
+    <span>{say(of)}</span>
+  </p>
+);
+
+/** What is out, and the budget over the double rule. "out" leaves first. */
+function Above({ view }: { view: View }): JSX.Element {
+  const { ledger: l, headline: h } = view;
+  const budget = h.budgetKnown ? <Label name="budget" of="wall.budget" n={h.budget} /> : null;
+  return (
+    <Fit
+      className="w-line w-above"
+      of={`${l.out} ${h.budget} ${h.budgetKnown}`}
+      choices={[
+        () => (
+          <>
+            <Label name="out" of="wall.out" n={l.out} />
+            {budget}
+          </>
+        ),
+        () => budget,
+      ]}
+    />
+  );
+}
+
+/** The labels, each underlined with the texture that it names. The way leaves first, then the bench. */
+function Below({ parts }: { parts: Part[] }): JSX.Element {
+  const named = parts.filter((p) => p.n !== 0 || p.name === "placed" || p.name === "held");
+  const row = (without: readonly Part["name"][]): JSX.Element => (
+    <>
+      {named
+        .filter((p) => !without.includes(p.name))
+        .map((p) => (
+          <Label key={p.name} name={p.name} of={p.word} n={p.n} />
+        ))}
+    </>
+  );
+  return (
+    <Fit
+      className="w-below"
+      of={named.map((p) => `${p.n} ${p.name}`).join(" ")}
+      choices={[() => row([]), () => row(["way"]), () => row(["way", "bench"])]}
+    />
+  );
+}
+
+function Stack({ parts, budget }: { parts: Part[]; budget: number }): JSX.Element {
+  const filled = parts.reduce((sum, p) => sum + Math.max(0, p.n), 0); // a length, in grafts
+  const whole = Math.max(budget, filled, 1);
+  let at = 0;
+  const drawn = parts.map((p) => {
+    const from = at;
+    at += (long * Math.max(0, p.n)) / whole;
+    return { ...p, from, to: at };
+  });
+  const end = (long * budget) / whole;
+  return (
+    <svg class="w-stack" viewBox={`0 0 ${long} ${high + 2 * rule}`} aria-hidden="true">
+      <defs>
+        <pattern id="wall-held" width="13" height="40" patternUnits="userSpaceOnUse">
+          <path d="M4 0H9V40H4Z" class="w-kept" />
+        </pattern>
+      </defs>
+      <path d={`M0 ${rule}H${long}V${rule + high}H0Z`} class="w-empty" />
+      {drawn.map(
+        (p) => p.to > p.from && <path key={p.name} class={`w-part-${p.name}`} d={`M${p.from} ${rule}H${p.to}V${rule + high}H${p.from}Z`} />,
+      )}
+      {budget > 0 && <path d={`M${end - 17} 0V${high + 2 * rule}M${end - 3} 0V${high + 2 * rule}`} class="w-double" />}
+    </svg>
+  );
+}
+
+/** The same for those who can not see the picture. */
+function Table({ view, parts }: { view: View; parts: Part[] }): JSX.Element {
+  const { headline: h, ledger: l } = view;
+  const rows: [Key, number][] = [
+    ...(h.budgetKnown
+      ? ([
+          ["wall.budget", h.budget],
+          ["wall.table-take", h.toTake],
+        ] as [Key, number][])
+      : []),
+    ["wall.out", l.out],
+    ...parts.map((p): [Key, number] => [p.word, p.n]),
+  ];
+  return (
+    <table class="off">
+      <caption>{say("wall.grafts")}</caption>
+      <tbody>
+        {rows.map(([key, n]) => (
+          <tr key={key}>
+            <th scope="row">{say(key)}</th>
+            <td>{count(n)}</td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+}

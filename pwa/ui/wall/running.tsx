@@ -1,0 +1,19 @@
+// The wall while a session runs, and after: what stops first, where the grafts
+// are, the zones, and what asks for somebody.
+import type { JSX } from "preact";
+import type { View } from "../../bridge/protocol.gen";
+import { Foot } from "./foot";
+import { Picture } from "./picture";
+import { StopRule } from "./stop-rule";
+import { ZonePanel } from "./zones";
+
+export function Running({ view }: { view: View }): JSX.Element {
+  return (
+    <>
+      <StopRule view={view} />
+      <Picture view={view} />
+      <ZonePanel zones={view.zones} toSort={view.ledger.toSort} sorting={view.session.stations.includes("sorting")} />
+      <Foot view={view} />
+    </>
+  );
+}

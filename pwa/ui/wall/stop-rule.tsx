@@ -1,0 +1,143 @@
+// The stop rule: one bar is what the donor still allows, cut into its regions;
+// the double rule stands where the need ends.
+import type { JSX } from "preact";
+import type { Headline, Region, View } from "../../bridge/protocol.gen";
+import { count, type Key, say } from "../parts/say";
+import { Fit } from "./fit";
+import { Said } from "./said";
+
+interface Sentence {
+  of: Key;
+  short: Key; // when the line is full
+  figures: Readonly<Record<string, string>>;
+}
+
+/** What the line above the bar says. */
+function sentence({ headline: h, session, ledger: l }: View): Sentence {
+  const n = { n: count(h.stopAt) };
+  if (session.endedMs > 0) return { of: "wall.ended-late", short: "wall.ended-late", figures: { n: count(l.placedTotal) } };
+  if (!h.budgetKnown) return { of: "wall.plan-missing", short: "wall.plan-missing", figures: {} };
+  if (h.toTake === 0) return { of: "wall.met", short: "wall.met", figures: { n: count(l.holdingTotal) } };
+  if (h.stops === "donor") {
+    return h.donorLeft > 0
+      ? { of: "wall.donor-first", short: "wall.donor-short", figures: n }
+      : { of: "wall.donor-none", short: "wall.donor-none", figures: {} };
+  }
+  if (!h.rangeKnown && session.stations.includes("extraction")) return { of: "wall.early", short: "wall.need-short", figures: n };
+  if (h.away === 0 || !h.rangeKnown) return { of: "wall.need-about", short: "wall.need-short", figures: n };
+  if (h.highOpen) return { of: "wall.need-from", short: "wall.need-from-short", figures: { n: count(h.low) } };
+  return { of: "wall.need-range", short: "wall.need-short", figures: { n: `${count(h.low)}–${count(h.high)}` } };
+}
+
+/** The figure at the end of the line: the side that does not stop first. */
+function otherSide(h: Headline): [Key, string] | null {
+  if (h.budgetKnown && h.stops === "donor") return ["wall.need", count(h.attempts)];
+  return h.donorKnown ? ["wall.donor", count(h.donorLeft)] : null;
+}
+
+export function StopRule({ view }: { view: View }): JSX.Element {
+  const { of, short, figures } = sentence(view);
+  const other = otherSide(view.headline);
+  const line = (key: Key, both: boolean): JSX.Element => (
+    <>
+      <p>
+        <Said of={key} with={figures} />
+      </p>
+      {both && other && (
+        <p class="quiet">
+          <Said of={other[0]} with={{ n: other[1] }} />
+        </p>
+      )}
+    </>
+  );
+  return (
+    <section class="w-stop" aria-label={say("wall.stop")}>
+      <Fit
+        className="w-line"
+        of={`${say(of, figures)} ${other ? other.join(" ") : ""}`}
+        choices={[() => line(of, true), () => line(short, true), () => line(of, false), () => line(short, false)]}
+      />
+      <Bar view={view} />
+    </section>
+  );
+}
+
+/** Where the double rule stands, as a part of the bar; null when the need does not end within it. */
+function needEnd({ headline: h }: View, whole: number): number | null {
+  if (!h.budgetKnown || h.stops === "donor" || whole === 0) return null;
+  return Math.min(1, h.attempts / whole);
+}
+
+function Bar({ view }: { view: View }): JSX.Element {
+  const { headline: h, ledger: l, regions } = view;
+  if (!h.donorKnown) return <p class="w-rule w-none quiet">{say("wall.donor-missing")}</p>;
+  const past = regions.filter((r) => r.left < 0);
+  const open = regions.filter((r) => r.left > 0);
+  const whole = open.reduce((sum, r) => sum + r.left, 0); // a length, in attempts
+  const spent = h.donorLeft === 0;
+  const end = needEnd(view, whole);
+  let from = 0;
+  const cells = open.map((r) => {
+    const part = r.left / whole;
+    const cell = <Open key={r.ref} region={r} part={part} cut={end === null ? null : (end - from) / part} />;
+    from += part;
+    return cell;
+  });
+  return (
+    <div class={`w-rule${spent ? " w-spent" : ""}`}>
+      {past.map((r) => (
+        <p key={r.ref} class="w-past-region">
+          <Cell region={r} />
+        </p>
+      ))}
+      <div class="w-open">
+        {cells}
+        {whole === 0 && past.length === 0 && <p class="quiet w-nothing">{say("wall.regions-done")}</p>}
+        {l.punchedNowhere > 0 && whole > 0 && <i class="w-nowhere" style={`inline-size:${100 * Math.min(1, l.punchedNowhere / whole)}%`} />}
+        <i class="w-base" style={`inline-size:${100 * (end ?? 1)}%`} />
+        {end !== null && <i class={end === 0 ? "w-double w-first" : "w-double"} style={`inset-inline-start:${100 * end}%`} />}
+      </div>
+      {h.budgetKnown && h.stops === "donor" && !spent && <i class="w-end" />}
+    </div>
+  );
+}
+
+const Cell = ({ region, code = true }: { region: Region; code?: boolean }): JSX.Element => (
+  <>
+    {code && <span class="quiet">{region.code} </span>}
+    <b>
+      <bdi dir="ltr">{count(region.left)}</bdi>
+    </b>
+  </>
+);
+
+interface Opened {
+  region: Region;
+  part: number; // of the bar
+  cut: number | null; // where the double rule falls, as a part of this region
+}
+
+/**
+ * A region with some left. Its words stand on the longer side of the double
+ * rule; too narrow for them it drops its code, then its figure.
+ */
+function Open({ region, part, cut }: Opened): JSX.Element {
+  const within = cut !== null && cut > -0.05 && cut < 1.05 ? Math.min(1, Math.max(0, cut)) : null;
+  const before = within !== null && within >= 0.5;
+  const side = within === null ? "" : before ? `inline-size:${100 * within}%` : `margin-inline-start:${100 * within}%`;
+  return (
+    <div class={`w-region${within === null ? "" : before ? " w-before" : " w-after"}`} style={`inline-size:${100 * part}%`}>
+      <div style={side}>
+        <Fit
+          className="w-line"
+          of={`${region.code} ${region.left} ${Math.round(1000 * part)} ${within === null ? "" : Math.round(100 * within)}`}
+          choices={[
+            () => <Cell region={region} />,
+            () => <Cell region={region} code={false} />,
+            () => <span class="off">{say("wall.region", { code: region.code, n: region.left })}</span>,
+          ]}
+        />
+      </div>
+    </div>
+  );
+}

@@ -1,0 +1,145 @@
+// The zones and what is to place in each, and the sizes to sort.
+import type { JSX } from "preact";
+import type { Zone } from "../../bridge/protocol.gen";
+import { count, say } from "../parts/say";
+import { SizeGlyph } from "../parts/strokes";
+import { Fit } from "./fit";
+import { shortNames } from "./short-name";
+
+interface Panel {
+  zones: Zone[];
+  toSort: readonly number[];
+  sorting: boolean; // whether sorting counts today
+}
+
+type Forms = readonly [string, string, string];
+
+interface Way {
+  only: readonly Zone[];
+  form: 0 | 1 | 2; // of the names
+  bars: boolean;
+  sizes: boolean;
+  more: boolean;
+}
+
+/**
+ * Ways to show the panel. In this order leave: zones that are done, the ends of
+ * names, the sizes, the bars (two columns then), the last zones.
+ */
+function ways(zones: Zone[], withSizes: boolean): Way[] {
+  const open = zones.filter((z) => z.toPlace > 0);
+  const rest = open.length > 0 ? open : zones;
+  const bars = (only: readonly Zone[], form: 0 | 1 | 2, sizes: boolean): Way => ({ only, form, bars: true, sizes, more: false });
+  const all = withSizes ? [bars(zones, 0, true), bars(rest, 0, true), bars(rest, 1, true), bars(rest, 2, true)] : [bars(zones, 0, false)];
+  all.push(bars(rest, 0, false), bars(rest, 1, false), bars(rest, 2, false));
+  for (let n = rest.length; n > 0; n--) all.push({ only: rest.slice(0, n), form: 0, bars: false, sizes: false, more: n < rest.length });
+  return all;
+}
+
+export function ZonePanel({ zones, toSort, sorting }: Panel): JSX.Element {
+  if (zones.length === 0) {
+    return (
+      <section class="w-right">
+        <p class="quiet">{say("wall.zones-missing")}</p>
+      </section>
+    );
+  }
+  const forms = new Map(shortNames(zones.map((z) => z.name)).map((f, i) => [zones[i]?.ref ?? "", f]));
+  const choices = ways(zones, sorting).map((way) => () => <Shown way={way} forms={forms} toSort={toSort} />);
+  return (
+    <section class="w-right" aria-label={say("wall.zones")}>
+      <Fit className="w-panel" of={zones.map((z) => `${z.name} ${z.toPlace} ${z.toPlace > 0}`).join("|")} choices={choices} />
+    </section>
+  );
+}
+
+function Shown({ way, forms, toSort }: { way: Way; forms: Map<string, Forms>; toSort: readonly number[] }): JSX.Element {
+  return (
+    <>
+      <h2 data-fit>
+        <span>{say("wall.zones")}</span>
+        <span>{say("wall.to-place")}</span>
+      </h2>
+      <ul class={way.bars ? "w-zones" : "w-zones w-two"} data-fit>
+        {way.only.map((z) => (
+          <li key={z.ref}>
+            {way.bars ? (
+              <span>{(forms.get(z.ref) ?? [z.name])[way.form] ?? z.name}</span>
+            ) : (
+              <Name forms={forms.get(z.ref) ?? [z.name, z.name, z.name]} />
+            )}
+            {way.bars && <ZoneBar zone={z} />}
+            <b>{count(z.toPlace)}</b>
+          </li>
+        ))}
+        {way.more && <li class="quiet">{say("wall.zones-more")}</li>}
+      </ul>
+      {way.sizes && <Sizes toSort={toSort} />}
+    </>
+  );
+}
+
+/** A name beside its figure, as long as there is room. */
+function Name({ forms: [whole, middle, short] }: { forms: Forms }): JSX.Element {
+  const narrow = (name: string) => () => <span class="w-narrow">{name}</span>;
+  return (
+    <Fit
+      className="w-name"
+      of={whole}
+      choices={[
+        () => <span>{whole}</span>,
+        narrow(whole),
+        () => <span>{middle}</span>,
+        narrow(middle),
+        () => <span>{short}</span>,
+        narrow(short),
+      ]}
+    />
+  );
+}
+
+/** Solid is placed, strokes are open sites, the outline is still to come. */
+function ZoneBar({ zone: z }: { zone: Zone }): JSX.Element {
+  const open = Math.max(0, z.openTotal);
+  const whole = Math.max(z.needTotal, z.placedTotal + open, 1);
+  const placed = (400 * Math.max(0, z.placedTotal)) / whole;
+  const sites = placed + (400 * open) / whole;
+  const id = `wall-zone-${z.ref.replace(/\W/g, "-")}`;
+  return (
+    <svg class="bar" viewBox="0 0 400 40" preserveAspectRatio="none" aria-hidden="true">
+      <defs>
+        <pattern id={id} width="10" height="40" patternUnits="userSpaceOnUse">
+          <path d="M2 0H6V40H2Z" class="w-kept" />
+        </pattern>
+      </defs>
+      <path class="f" d="M1 1H399V39H1Z" />
+      {sites > placed && <path fill={`url(#${id})`} d={`M${placed} 0H${sites}V40H${placed}Z`} />}
+      {placed > 0 && <path class="w-kept" d={`M0 0H${placed}V40H0Z`} />}
+    </svg>
+  );
+}
+
+/** What is still to sort, by size. The words leave first, then sizes of which none is to sort, then all. */
+function Sizes({ toSort }: { toSort: readonly number[] }): JSX.Element {
+  const row = (words: boolean, zeros: boolean): JSX.Element => (
+    <ul>
+      {words && <li class="quiet">{say("wall.to-sort")}</li>}
+      {toSort.map((n, i) =>
+        n === 0 && !zeros ? null : (
+          <li key={i}>
+            <SizeGlyph size={i + 1} />
+            <span class="off">{say(`wall.hairs-${i + 1}` as "wall.hairs-1")}</span>
+            <b>{count(n)}</b>
+          </li>
+        ),
+      )}
+    </ul>
+  );
+  return (
+    <Fit
+      className="w-sizes"
+      of={toSort.map((n) => `${n} ${n === 0}`).join(" ")}
+      choices={[() => row(true, true), () => row(true, false), () => row(false, false), () => null]}
+    />
+  );
+}

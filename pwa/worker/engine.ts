@@ -1,0 +1,190 @@
+// The engine: Go, compiled to WebAssembly. One call in, the duties out.
+import type { Fault, Truth } from "../bridge/messages";
+import { type Entry, enums, type Fact, facts, type Ref, readEntries, readSection, sections, type View } from "../bridge/protocol.gen";
+import { decode, encodeMap, Raw, type Value } from "./cbor";
+
+declare const __ENGINE_URL__: string;
+declare const Go: new () => { importObject: WebAssembly.Imports; run(instance: WebAssembly.Instance): Promise<void> };
+declare global {
+  var rootledgerHandle: ((call: Uint8Array) => Uint8Array) | undefined;
+  var rootledgerReady: (() => void) | undefined;
+}
+
+/** Loads and starts the engine. It fails when the phone can not run it. */
+export async function loadEngine(): Promise<void> {
+  const go = new Go();
+  const ready = new Promise<void>((resolve) => {
+    globalThis.rootledgerReady = resolve;
+  });
+  const response = await fetch(__ENGINE_URL__);
+  if (!response.ok) throw new Error(`engine: status ${response.status}`);
+  const { instance } = await WebAssembly.instantiate(await response.arrayBuffer(), go.importObject);
+  void go.run(instance);
+  await ready;
+}
+
+const calls = { boot: 1, tap: 2, frame: 3, link: 4, kept: 5, keepFailed: 6, tick: 7, query: 8 } as const;
+
+/** The keys of a call, as pwa/bridge/call.go reads them. */
+const key = {
+  type: 1, tap: 2, realMs: 3, sinceMs: 4, session: 5, replica: 6, phone: 7, start: 8,
+  bodies: 9, kind: 10, fact: 11, late: 12, frame: 13, up: 14, seq: 15, stored: 16, heardMs: 17,
+} as const; // biome-ignore format: one glance
+
+/** What a call asks of the worker, in this order: keep, then show, then send. */
+export interface Duties {
+  keep: { seq: number; body: Uint8Array }[];
+  others: Uint8Array[];
+  answers: { id: number; ref: Ref; fault: Fault | null }[];
+  show: Partial<View>;
+  truth: Truth | null;
+  entries: unknown;
+  send: Uint8Array[];
+  trouble: Fault | null;
+  mint: boolean;
+}
+
+const started = performance.now();
+
+function handle(type: keyof typeof calls, more: [number, Value | Raw][]): Duties {
+  const call = globalThis.rootledgerHandle;
+  if (!call) throw new Error("engine: not running");
+  const map = new Map<number, Value | Raw>([
+    [key.type, calls[type]],
+    [key.realMs, Date.now()],
+    [key.sinceMs, Math.round(performance.now() - started)],
+    ...more,
+  ]);
+  return readDuties(decode(call(encodeMap(map))) as readonly Value[]);
+}
+
+function readDuties(row: readonly Value[]): Duties {
+  const show: Partial<View> = {};
+  for (const one of row[3] as unknown as [number, number, unknown][]) {
+    const section = sections[one[0]];
+    if (section) readInto(show, section, one[2]);
+  }
+  return {
+    keep: (row[0] as unknown as [number, Uint8Array][]).map(([seq, body]) => ({ seq, body: body.slice() })),
+    others: (row[1] as unknown as Uint8Array[]).map((body) => body.slice()),
+    answers: (row[2] as unknown as [number, string, string[]][]).map(([id, ref, fault]) => ({ id, ref, fault: readFault(fault) })),
+    show,
+    truth: readTruth(row[4] as unknown as unknown[]),
+    entries: row[5],
+    send: (row[6] as unknown as Uint8Array[]).map((frame) => frame.slice()),
+    trouble: readFault(row[7] as unknown as string[]),
+    mint: row[8] as boolean,
+  };
+}
+
+function readInto<K extends keyof View>(view: Partial<View>, section: K, raw: unknown): void {
+  view[section] = readSection[section](raw);
+}
+
+function readTruth(row: unknown[]): Truth | null {
+  if (row.length === 0) return null;
+  const [written, unsent, memory, refused, up, heardMs] = row as [number, number, number, number, boolean, number];
+  return { written, unsent, memory, refused, up, heardMs };
+}
+
+function readFault(row: readonly string[]): Fault | null {
+  const [code, ...rest] = row;
+  if (code === undefined) return null;
+  const args: Record<string, string> = {};
+  for (let i = 0; i + 1 < rest.length; i += 2) args[rest[i] as string] = rest[i + 1] as string;
+  return { code, args };
+}
+
+/** Own entries, as a query answers them. */
+export const readEntryList = (raw: unknown): Entry[] => readEntries(raw);
+
+/** Bytes of hexadecimal text. */
+export function unhex(s: string): Uint8Array {
+  return Uint8Array.from({ length: s.length / 2 }, (_, i) => Number.parseInt(s.slice(2 * i, 2 * i + 2), 16));
+}
+
+/** Hexadecimal text of bytes. */
+export function hex(b: Uint8Array): string {
+  return Array.from(b, (x) => x.toString(16).padStart(2, "0")).join("");
+}
+
+/** Random bytes as hexadecimal text. */
+export function randomHex(bytes: number): string {
+  return hex(crypto.getRandomValues(new Uint8Array(bytes)));
+}
+
+function ref(text: Ref): Value {
+  const [replica = "", seq = "", check = ""] = text.split(":");
+  return [unhex(replica), Number(seq), unhex(check)];
+}
+
+/** Encodes the map of a fact; what is empty, zero or false is left out. */
+export function encodeFact(fact: Fact): { kind: number; map: Uint8Array } {
+  const [kind, fields] = facts[fact.kind];
+  const map = new Map<number, Value>();
+  for (const [name, field, form, index] of fields) {
+    const v = (fact as unknown as Record<string, unknown>)[name];
+    const encoded = encodeField(v, form, index);
+    if (encoded !== null) map.set(field, encoded);
+  }
+  return { kind, map: encodeMap(map) };
+}
+
+function encodeField(v: unknown, form: string, index: number): Value | null {
+  if (v === undefined || v === null || v === "" || v === 0 || v === false) return null;
+  switch (form) {
+    case "number":
+    case "text":
+    case "flag":
+      return v as Value;
+    case "ref":
+      return ref(v as Ref);
+    case "refs":
+      return (v as Ref[]).length === 0 ? null : (v as Ref[]).map(ref);
+    case "numbers":
+      return (v as number[]).length === 0 ? null : (v as number[]);
+    case "element":
+      return (v as number[])[index] || null;
+  }
+  const [, list] = form.split(":");
+  const table = enums[(list ?? form) as keyof typeof enums] as Record<string, number>;
+  return list ? (v as string[]).map((one) => table[one] ?? 0) : (table[v as string] ?? null);
+}
+
+/** Starts over from what the phone kept. */
+export function boot(
+  me: { session: string; replica: string; phone: string; stored?: number; heardMs?: number },
+  bodies: Uint8Array[],
+): Duties {
+  return handle("boot", [
+    [key.session, unhex(me.session)],
+    [key.replica, unhex(me.replica)],
+    [key.phone, unhex(me.phone)],
+    [key.start, unhex(randomHex(8))],
+    [key.bodies, bodies],
+    [key.stored, me.stored ?? 0],
+    [key.heardMs, me.heardMs ?? 0],
+  ]);
+}
+
+/** Records a fact. */
+export function tap(id: number, fact: Fact, late: boolean): Duties {
+  const { kind, map } = encodeFact(fact);
+  return handle("tap", [
+    [key.tap, id],
+    [key.kind, kind],
+    [key.fact, new Raw(map)],
+    [key.late, late],
+  ]);
+}
+
+export const frame = (bytes: Uint8Array): Duties => handle("frame", [[key.frame, bytes]]);
+export const link = (up: boolean): Duties => handle("link", [[key.up, up]]);
+export const kept = (seq: number): Duties => handle("kept", [[key.seq, seq]]);
+export const keepFailed = (seq: number): Duties => handle("keepFailed", [[key.seq, seq]]);
+export const tick = (): Duties => handle("tick", []);
+export const entries = (id: number, most: number): Duties =>
+  handle("query", [
+    [key.tap, id],
+    [key.seq, most],
+  ]);

@@ -1,0 +1,254 @@
+// The worker: owns the engine, what is kept, and the socket. It carries duties
+// out in their order: keep, then show, then send.
+import type { FromWorker, Joining, ToWorker, Truth } from "../bridge/messages";
+import type { Fact } from "../bridge/protocol.gen";
+import { join, Refused, renew, roomNow } from "./api";
+import * as engine from "./engine";
+import { Link } from "./link";
+import * as store from "./store";
+
+const tell = (message: FromWorker): void => postMessage(message);
+
+let face: store.Face = "phone";
+let me: store.Me | null = null;
+let link: Link | null = null;
+let canKeep = true; // false once this phone's disk refused: counting goes on in memory
+let nextTap = 1_000_000_000; // the worker's own taps, apart from the screens'
+
+/** Own events that wait for the disk; one transaction takes all that wait. */
+let waiting: { seq: number; body: Uint8Array }[] = [];
+/** Own events that the disk refused; each try takes them along. */
+let unkept: { seq: number; body: Uint8Array }[] = [];
+let keeping = false;
+
+function carryOut(d: engine.Duties): void {
+  if (d.keep.length > 0) {
+    waiting.push(...d.keep);
+    void keepWaiting();
+  }
+  if (d.others.length > 0 && me && canKeep) {
+    store.keepOthers(me, d.others).catch(() => undefined); // the server has them
+  }
+  for (const a of d.answers) {
+    if (a.id > 0) tell({ tell: "answer", id: a.id, ref: a.ref, fault: a.fault });
+    else if (a.fault) tell({ tell: "trouble", fault: a.fault });
+  }
+  if (Object.keys(d.show).length > 0) tell({ tell: "show", sections: d.show });
+  if (d.truth) {
+    tell({ tell: "truth", truth: d.truth });
+    remember(d.truth);
+  }
+  if (d.send.length > 0) link?.send(d.send);
+  if (d.trouble) tell({ tell: "trouble", fault: d.trouble });
+  if (d.mint) void mint();
+}
+
+let remembering: ReturnType<typeof setTimeout> | undefined;
+
+/** Keeps what the room had, so that a start without network can say so. */
+function remember(t: Truth): void {
+  if (!me || !t.up) return;
+  me = { ...me, stored: t.written - t.unsent, heardMs: t.heardMs };
+  if (remembering !== undefined) return;
+  remembering = setTimeout(() => {
+    remembering = undefined;
+    if (me && canKeep) store.writeMe(face, me).catch(() => undefined);
+  }, 500);
+}
+
+async function keepWaiting(): Promise<void> {
+  if (keeping || !me) return;
+  keeping = true;
+  while (waiting.length > 0) {
+    const batch = waiting;
+    waiting = [];
+    const last = batch[batch.length - 1]?.seq ?? 0;
+    try {
+      await store.keepOwn(me, [...unkept, ...batch]);
+      unkept = [];
+      if (!canKeep) tell({ tell: "storage", state: "kept" });
+      canKeep = true;
+      carryOut(engine.kept(last));
+    } catch {
+      unkept.push(...batch);
+      canKeep = false;
+      tell({ tell: "storage", state: "memory" });
+      carryOut(engine.keepFailed(last));
+    }
+  }
+  keeping = false;
+}
+
+/** This replica id is used elsewhere: go on under a new one, at once. */
+async function mint(): Promise<void> {
+  if (!me) return;
+  const fresh = { ...me, replica: engine.randomHex(8), token: "", expiresMs: 0 };
+  me = fresh;
+  await store.writeMe(face, fresh).catch(() => undefined);
+  await begin(fresh);
+}
+
+/** Starts the engine from what is kept, and connects. */
+async function begin(mine: store.Me): Promise<void> {
+  me = mine;
+  const bodies = await store.readEvents(mine.session).catch(() => [] as Uint8Array[]);
+  const d = engine.boot(mine, bodies);
+  tell({ tell: "ready", joined: { session: mine.session, room: mine.room, person: mine.person, station: mine.station } });
+  carryOut(d);
+  if (d.show.own && d.show.own.station === "") {
+    carryOut(engine.tap(nextTap++, { kind: "joined", person: mine.person, station: mine.station }, false));
+  }
+  connect(mine.session, () => token());
+}
+
+function connect(session: string, next: () => Promise<string | null>): void {
+  link?.end();
+  link = new Link(session, {
+    opened: () => carryOut(engine.link(true)),
+    frame: (bytes) => carryOut(engine.frame(bytes)),
+    closed: () => carryOut(engine.link(false)),
+    token: next,
+  });
+}
+
+/** A token that is still good for a while; renewed by the app, never by a person. */
+async function token(): Promise<string> {
+  if (!me) throw new Error("nobody joined");
+  if (me.expiresMs - Date.now() < 60_000) {
+    try {
+      const grant = await renew(me);
+      me = { ...me, token: grant.token, expiresMs: grant.expiresMs };
+      if (canKeep) await store.writeMe(face, me).catch(() => undefined);
+    } catch (error) {
+      if (error instanceof Refused && error.fault.code !== "unreachable") tell({ tell: "trouble", fault: error.fault });
+      throw error;
+    }
+  }
+  return me.token;
+}
+
+async function joinRoom(id: number, how: Joining): Promise<void> {
+  const phone = me?.phone ?? engine.randomHex(16);
+  const replica = engine.randomHex(8);
+  try {
+    const grant = await join(how, phone, replica);
+    const mine: store.Me = { ...grant, person: how.person, station: how.station, phone, replica };
+    try {
+      await store.writeMe(face, mine);
+    } catch {
+      canKeep = false;
+      tell({ tell: "storage", state: "memory" });
+    }
+    tell({ tell: "answer", id, ref: "", fault: null });
+    await begin(mine);
+  } catch (error) {
+    tell({ tell: "answer", id, ref: "", fault: error instanceof Refused ? error.fault : { code: "internal", args: {} } });
+  }
+}
+
+/** One writer per phone: the lock is held as long as this worker lives. */
+async function alone(steal: boolean): Promise<boolean> {
+  if (!navigator.locks) return true; // plain http: the browser has no locks
+  return new Promise((resolve) => {
+    const name = `rootledger-${face}`;
+    navigator.locks
+      .request(name, steal ? { steal: true } : { ifAvailable: true }, (lock) => {
+        resolve(lock !== null);
+        return lock === null ? undefined : new Promise<void>(() => undefined);
+      })
+      .catch(() => {
+        link?.end(); // another tab took over
+        me = null;
+        tell({ tell: "elsewhere" });
+      });
+  });
+}
+
+async function start(steal: boolean): Promise<void> {
+  if (!(await alone(steal))) {
+    tell({ tell: "elsewhere" });
+    return;
+  }
+  await loaded;
+  let mine: store.Me | undefined;
+  try {
+    mine = await store.readMe(face);
+    tell({ tell: "storage", state: "kept" });
+  } catch {
+    canKeep = false;
+    tell({ tell: "storage", state: "memory" });
+  }
+  if (mine) await begin(mine);
+  else tell({ tell: "ready", joined: null });
+}
+
+/** A wall follows whatever runs in its room. */
+async function watch(room: string): Promise<void> {
+  await loaded;
+  let session = "";
+  const look = async (): Promise<void> => {
+    try {
+      const now = await roomNow(room);
+      tell({ tell: "room", room: now });
+      if (now && now.session !== session) {
+        session = now.session;
+        carryOut(engine.boot({ session, replica: "0".repeat(16), phone: "0".repeat(32) }, []));
+        connect(session, () => Promise.resolve(null));
+      }
+    } catch {
+      // unreachable: the socket's silence says so on the wall
+    }
+    setTimeout(() => void look(), 3_000);
+  };
+  await look();
+}
+
+function leave(): void {
+  link?.end();
+  link = null;
+  me = null;
+  void store.forgetMe(face).then(() => tell({ tell: "ready", joined: null }));
+}
+
+const tap = (id: number, fact: Fact, late: boolean): void => {
+  if (me) carryOut(engine.tap(id, fact, late));
+};
+
+addEventListener("message", (message: MessageEvent<ToWorker>): void => {
+  const m = message.data;
+  switch (m.do) {
+    case "start":
+      face = m.face;
+      void start(false);
+      break;
+    case "steal":
+      void start(true);
+      break;
+    case "watch":
+      void watch(m.room);
+      break;
+    case "join":
+      void joinRoom(m.id, m.joining);
+      break;
+    case "leave":
+      leave();
+      break;
+    case "tap":
+      tap(m.id, m.fact, m.late);
+      break;
+    case "entries": {
+      const d = engine.entries(m.id, m.most);
+      tell({ tell: "entries", id: m.id, entries: engine.readEntryList(d.entries) });
+      break;
+    }
+    default:
+      m satisfies never;
+  }
+});
+
+addEventListener("online", () => link?.hurry());
+setInterval(() => {
+  if (link) carryOut(engine.tick());
+}, 5_000);
+
+const loaded = engine.loadEngine();

@@ -1,0 +1,88 @@
+// What this phone keeps: who it is, its own events, and those of others as
+// they came. A connection that the browser lost is opened again.
+import { type DBSchema, type IDBPDatabase, openDB } from "idb";
+import type { Joined } from "../bridge/messages";
+
+/** Everything that is needed to go on after a restart. */
+export interface Me extends Joined {
+  phone: string;
+  replica: string;
+  token: string;
+  expiresMs: number;
+  secret: string;
+  stored?: number; // own events that the room had when it was last heard, for the words on the screen
+  heardMs?: number; // when that was
+}
+
+interface Kept extends DBSchema {
+  me: { key: "phone" | "office"; value: Me };
+  own: { key: [string, number]; value: { session: string; body: Uint8Array } };
+  others: { key: number; value: { session: string; body: Uint8Array }; indexes: { session: string } };
+}
+
+let opening: Promise<IDBPDatabase<Kept>> | null = null;
+
+function database(): Promise<IDBPDatabase<Kept>> {
+  opening ??= openDB<Kept>("rootledger", 1, {
+    upgrade(db) {
+      db.createObjectStore("me");
+      db.createObjectStore("own");
+      db.createObjectStore("others", { autoIncrement: true }).createIndex("session", "session");
+    },
+    terminated() {
+      opening = null;
+    },
+    blocking(_current, _blocked, event) {
+      (event.target as IDBDatabase).close();
+      opening = null;
+    },
+  }).catch((error: unknown) => {
+    opening = null;
+    throw error;
+  });
+  return opening;
+}
+
+/** Runs work on the database, once more on a new connection if the first was lost. */
+async function reach<T>(work: (db: IDBPDatabase<Kept>) => Promise<T>): Promise<T> {
+  try {
+    return await work(await database());
+  } catch (error) {
+    if (!(error instanceof DOMException) || error.name !== "InvalidStateError") throw error;
+    opening = null;
+    return work(await database());
+  }
+}
+
+export type Face = "phone" | "office";
+
+export const readMe = (face: Face): Promise<Me | undefined> => reach((db) => db.get("me", face));
+export const writeMe = (face: Face, me: Me): Promise<void> =>
+  reach(async (db) => {
+    await db.put("me", me, face);
+  });
+export const forgetMe = (face: Face): Promise<void> => reach((db) => db.delete("me", face));
+
+/** Keeps own events: when it returns they survive a crash of this phone. */
+export const keepOwn = (me: Me, events: { seq: number; body: Uint8Array }[]): Promise<void> =>
+  reach(async (db) => {
+    const t = db.transaction("own", "readwrite", { durability: "strict" });
+    for (const e of events) void t.store.put({ session: me.session, body: e.body }, [me.replica, e.seq]);
+    await t.done;
+  });
+
+/** Keeps others' events; losing them costs a download, never a count. */
+export const keepOthers = (me: Me, bodies: Uint8Array[]): Promise<void> =>
+  reach(async (db) => {
+    const t = db.transaction("others", "readwrite", { durability: "relaxed" });
+    for (const body of bodies) void t.store.put({ session: me.session, body });
+    await t.done;
+  });
+
+/** Reads all events of a session: own ones of every replica id first, in order. */
+export const readEvents = (session: string): Promise<Uint8Array[]> =>
+  reach(async (db) => {
+    const own = (await db.getAll("own")).filter((one) => one.session === session);
+    const others = await db.getAllFromIndex("others", "session", session);
+    return [...own, ...others].map((one) => one.body);
+  });
