@@ -64,6 +64,13 @@ func (h *Hub) Room(ctx context.Context, id event.SessionID) (*Room, error) {
 	return r, nil
 }
 
+// forget drops a room that is about to end.
+func (h *Hub) forget(id event.SessionID) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	delete(h.rooms, id)
+}
+
 // Close stops every room after the batch that it is storing. Connections then
 // find that their room is gone, and phones keep what was not acknowledged.
 func (h *Hub) Close() {

@@ -95,6 +95,10 @@ func (r *Room) run(ctx context.Context) {
 		case <-timer.C:
 			r.tellLinks(true)
 			timer.Reset(every)
+			if r.over() {
+				r.hub.forget(r.row.ID)
+				return
+			}
 		case first := <-r.inbox:
 			if err := r.work(ctx, first); err != nil {
 				r.hub.log.Error("a room can not store", "session", r.row.ID.String(), "error", err)
@@ -107,6 +111,12 @@ func (r *Room) run(ctx context.Context) {
 			}
 		}
 	}
+}
+
+// over says whether the session has ended and nobody listens: the room is then
+// closed, and opened again from the store for whoever comes late.
+func (r *Room) over() bool {
+	return len(r.conns) == 0 && len(r.inbox) == 0 && r.replica.State().Ended()
 }
 
 // work takes everything that is queued now, and takes no more from one frame's

@@ -72,6 +72,9 @@ func (v *voidSet) stands() bool {
 // Events is how many events were applied.
 func (s *State) Events() int { return s.events }
 
+// Ended says whether an end of the session is known.
+func (s *State) Ended() bool { return len(s.ended) > 0 }
+
 // NewestMs is the wall part of the greatest stamp, ms since 1970; 0 without events.
 func (s *State) NewestMs() int64 { return s.newest.Ms() }
 
