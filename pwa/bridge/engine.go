@@ -126,8 +126,12 @@ func (g *Engine) tap(in Call, d *Duties) error {
 	return nil
 }
 
-// kept lets go of every tap up to seq: shown, answered, and sent.
+// kept lets go of every tap up to seq: shown, answered, and sent. What is kept
+// up to seq includes what could not be kept before.
 func (g *Engine) kept(seq uint64, ok bool, d *Duties) {
+	if ok {
+		g.memory = 0
+	}
 	for len(g.keeping) > 0 && g.keeping[0].seq <= seq {
 		one := g.keeping[0]
 		g.keeping = g.keeping[1:]

@@ -1,0 +1,227 @@
+package bridge
+
+import (
+	"testing"
+
+	"github.com/fxamacker/cbor/v2"
+
+	"rootledger/shared/event"
+	"rootledger/syncengine"
+)
+
+// worker drives an Engine as a phone's worker does, without a browser.
+type worker struct {
+	t      *testing.T
+	engine Engine
+	own    [][]byte // what this phone kept
+	others [][]byte
+}
+
+var testSession = event.SessionID{9}
+
+// answers are the duties of one call, decoded.
+type answers struct {
+	keep    [][]any
+	others  []any
+	answers [][]any
+	show    [][]any
+	truth   []any
+	entries []any
+	send    [][]byte
+	trouble []any
+	mint    bool
+}
+
+func lists(v any) (out [][]any) {
+	for _, one := range v.([]any) {
+		out = append(out, one.([]any))
+	}
+	return out
+}
+
+func (w *worker) call(kind CallType, more map[uint64]any) answers {
+	w.t.Helper()
+	in := map[uint64]any{1: uint64(kind), 3: int64(1_800_000_000_000), 4: uint64(1000)}
+	for k, v := range more {
+		in[k] = v
+	}
+	mode, err := cbor.CoreDetEncOptions().EncMode()
+	if err != nil {
+		w.t.Fatal(err)
+	}
+	frame, err := mode.Marshal(in)
+	if err != nil {
+		w.t.Fatal(err)
+	}
+	var out []any
+	if err := cbor.Unmarshal(w.engine.Handle(frame), &out); err != nil {
+		w.t.Fatal(err)
+	}
+	a := answers{keep: lists(out[0]), others: out[1].([]any), answers: lists(out[2]), show: lists(out[3]),
+		truth: out[4].([]any), entries: out[5].([]any), trouble: out[7].([]any), mint: out[8].(bool)}
+	for _, one := range out[6].([]any) {
+		a.send = append(a.send, one.([]byte))
+	}
+	for _, one := range a.others {
+		w.others = append(w.others, one.([]byte))
+	}
+	return a
+}
+
+func (w *worker) boot() answers {
+	w.engine = Engine{}
+	replica, phone, start := [8]byte{7}, [16]byte{7}, [8]byte{1}
+	return w.call(CallBoot, map[uint64]any{5: testSession[:], 6: replica[:], 7: phone[:], 8: start[:], 9: append(append([][]byte{}, w.own...), w.others...)})
+}
+
+func (w *worker) tap(number uint64, fact event.Fact) answers {
+	body := event.Encode(&event.Event{Replica: event.ReplicaID{1}, Seq: 1, Fact: fact})
+	var whole map[uint64]any
+	if err := cbor.Unmarshal(body, &whole); err != nil {
+		w.t.Fatal(err)
+	}
+	return w.call(CallTap, map[uint64]any{2: number, 10: uint64(fact.Kind()), 11: whole[9]})
+}
+
+func (w *worker) kept(a answers, ok bool) answers {
+	kind := CallKept
+	if !ok {
+		kind = CallKeepFailed
+	}
+	last := a.keep[len(a.keep)-1]
+	if ok {
+		w.own = append(w.own, last[1].([]byte))
+	}
+	return w.call(kind, map[uint64]any{15: last[0]})
+}
+
+func (w *worker) frame(m syncengine.Message) answers {
+	return w.call(CallFrame, map[uint64]any{13: syncengine.EncodeMessage(m)})
+}
+
+// bodies is what the frames of some duties carry.
+func bodies(t *testing.T, send [][]byte) (out [][]byte) {
+	t.Helper()
+	for _, frame := range send {
+		m, err := syncengine.DecodeMessage(frame)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if events, ok := m.(syncengine.Events); ok {
+			out = append(out, events.Bodies...)
+		}
+	}
+	return out
+}
+
+// Keep, then show, then send: nothing of a tap leaves the engine before it is kept.
+func TestKeepThenShowThenSend(t *testing.T) {
+	w := &worker{t: t}
+	w.boot()
+	w.call(CallLink, map[uint64]any{14: true})
+	w.frame(syncengine.Welcome{})
+	a := w.tap(5, &event.Sorted{Size: 2, N: 3})
+	if len(a.keep) != 1 || len(a.show) != 0 || len(a.send) != 0 || len(a.answers) != 0 {
+		t.Fatalf("a tap: got %+v, want only something to keep", a)
+	}
+	second := w.tap(6, &event.Sorted{Size: 1, N: 1})
+	first := w.kept(a, true)
+	if got := bodies(t, first.send); len(got) != 1 {
+		t.Errorf("kept the first of two: sent %d bodies, want 1", len(got))
+	}
+	if len(first.show) != 0 {
+		t.Errorf("kept the first of two: shown %d sections, want none before the second is kept", len(first.show))
+	}
+	if len(first.answers) != 1 || first.answers[0][0] != uint64(5) || first.answers[0][1] == "" {
+		t.Errorf("answers: got %v, want the reference of tap 5", first.answers)
+	}
+	last := w.kept(second, true)
+	if len(last.show) == 0 || len(bodies(t, last.send)) != 1 {
+		t.Errorf("kept both: got %d sections, %d bodies", len(last.show), len(bodies(t, last.send)))
+	}
+	if last.truth[1] != uint64(2) {
+		t.Errorf("unsent: got %v, want 2 until the server has stored them", last.truth[1])
+	}
+	acked := w.frame(syncengine.Ack{UpTo: []syncengine.Span{{Replica: event.ReplicaID{7}, From: 1, To: 2}}})
+	if acked.truth[1] != uint64(0) {
+		t.Errorf("acknowledged: got %v unsent", acked.truth[1])
+	}
+}
+
+// What could not be kept counts as in memory, is sent all the same, and is kept
+// when the disk takes it.
+func TestKeepFailed(t *testing.T) {
+	w := &worker{t: t}
+	w.boot()
+	w.call(CallLink, map[uint64]any{14: true})
+	w.frame(syncengine.Welcome{})
+	failed := w.kept(w.tap(1, &event.Sorted{Size: 2, N: 1}), false)
+	if failed.truth[2] != uint64(1) || len(failed.show) == 0 || len(bodies(t, failed.send)) != 1 {
+		t.Errorf("failed: got truth %v, %d sections, %d bodies", failed.truth, len(failed.show), len(bodies(t, failed.send)))
+	}
+	again := w.kept(w.tap(2, &event.Sorted{Size: 2, N: 1}), true)
+	if again.truth[2] != uint64(0) {
+		t.Errorf("kept again: got %v in memory, want 0", again.truth[2])
+	}
+}
+
+// A start without network shows what was kept, own and others'.
+func TestBootFromWhatWasKept(t *testing.T) {
+	w := &worker{t: t}
+	w.boot()
+	lead := syncengine.New(syncengine.Identity{Session: testSession, Replica: event.ReplicaID{3}, Phone: event.PhoneID{3}, Start: event.StartID{3}})
+	e, err := lead.Record(&event.Budget{Grafts: 900}, false, syncengine.Now{WallMs: 1_800_000_000_000})
+	if err != nil {
+		t.Fatal(err)
+	}
+	w.frame(syncengine.Events{Bodies: [][]byte{e.Body}})
+	w.kept(w.tap(1, &event.Sorted{Size: 2, N: 4}), true)
+	booted := w.boot()
+	for _, section := range booted.show {
+		if section[0] == uint64(1) {
+			headline := section[2].([]any)
+			if headline[1] != uint64(900) || headline[2] != uint64(896) {
+				t.Errorf("headline: got %v, want a budget of 900 and 896 to take", headline[:3])
+			}
+		}
+	}
+	if booted.truth[0] != uint64(1) {
+		t.Errorf("written: got %v, want 1", booted.truth[0])
+	}
+}
+
+// A bad tap is answered in a code and changes nothing; a bad call too.
+func TestBadTaps(t *testing.T) {
+	w := &worker{t: t}
+	if a := w.call(CallTick, nil); len(a.answers) != 1 {
+		t.Errorf("before boot: got %v, want a fault", a.answers)
+	}
+	w.boot()
+	for name, test := range map[string]struct {
+		fact event.Fact
+		code string
+	}{
+		"no such zone": {&event.Placed{Zone: event.Ref{Replica: event.ReplicaID{1}, Seq: 1}, Size: 1, N: 1}, "zone-missing"},
+		"too many":     {&event.Sorted{Size: 1, N: 501}, "count-range"},
+	} {
+		a := w.tap(9, test.fact)
+		if len(a.keep) != 0 || len(a.answers) != 1 || a.answers[0][2].([]any)[0] != test.code {
+			t.Errorf("%s: got %+v, want %s", name, a.answers, test.code)
+		}
+	}
+	var out []any
+	if err := cbor.Unmarshal(w.engine.Handle([]byte{0xff}), &out); err != nil || len(out[2].([]any)) != 1 {
+		t.Errorf("bytes that are no call: got %v, %v", out, err)
+	}
+}
+
+// A server that knows more of this replica than it wrote here: it is used
+// elsewhere, and the phone goes on under another id.
+func TestMint(t *testing.T) {
+	w := &worker{t: t}
+	w.boot()
+	a := w.frame(syncengine.Welcome{YourHead: syncengine.Head{Replica: event.ReplicaID{7}, Seq: 4, Hash: event.Hash{1}}})
+	if !a.mint {
+		t.Error("it goes on under the same id")
+	}
+}
