@@ -1,0 +1,197 @@
+// Package browser drives real Chromium. It is the only package that knows the
+// browser's own protocol.
+package browser
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"os/exec"
+	"sync"
+	"time"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+)
+
+// patience bounds every wait.
+const patience = 20 * time.Second
+
+// Browser is one Chromium process.
+type Browser struct {
+	ctx    context.Context
+	cancel []context.CancelFunc
+	dir    string
+}
+
+// Find returns the path of Chromium, "" when there is none.
+func Find() string {
+	for _, name := range []string{"chromium", "chromium-browser", "google-chrome"} {
+		if path, err := exec.LookPath(name); err == nil {
+			return path
+		}
+	}
+	return ""
+}
+
+// Start starts Chromium without a window, with a profile of its own.
+func Start() (*Browser, error) {
+	path := Find()
+	if path == "" {
+		return nil, errors.New("browser: Chromium is not installed: apt-get install chromium")
+	}
+	dir, err := os.MkdirTemp("", "rootledger-chromium-")
+	if err != nil {
+		return nil, fmt.Errorf("browser: %w", err)
+	}
+	flags := []chromedp.ExecAllocatorOption{chromedp.ExecPath(path), chromedp.UserDataDir(dir), chromedp.Headless,
+		chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun,
+		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-background-networking", true),
+		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true),
+		chromedp.Flag("disable-background-timer-throttling", true), chromedp.Flag("disable-renderer-backgrounding", true),
+		chromedp.Flag("disable-backgrounding-occluded-windows", true)}
+	allocated, stop := chromedp.NewExecAllocator(context.Background(), flags...)
+	ctx, cancel := chromedp.NewContext(allocated)
+	b := &Browser{ctx: ctx, cancel: []context.CancelFunc{cancel, stop}, dir: dir}
+	if err := chromedp.Do(ctx); err != nil {
+		return nil, errors.Join(fmt.Errorf("browser: start: %w", err), b.Close())
+	}
+	return b, nil
+}
+
+// Close ends the process and removes its profile.
+func (b *Browser) Close() error {
+	for _, cancel := range b.cancel {
+		cancel()
+	}
+	var err error
+	for range 50 { // the process lets go of its files a moment after it ended
+		if err = os.RemoveAll(b.dir); err == nil {
+			return nil
+		}
+		time.Sleep(20 * time.Millisecond)
+	}
+	return fmt.Errorf("browser: %w", err)
+}
+
+// Page is one page. Pages of one device share storage, as tabs do.
+type Page struct {
+	ctx    context.Context
+	cancel context.CancelFunc
+	thrown *thrown
+}
+
+// thrown is what the page's own scripts threw.
+type thrown struct {
+	mu   sync.Mutex
+	list []string
+}
+
+// Device returns the first page of a new device, with storage of its own.
+func (b *Browser) Device(width, height int64, dark bool) (*Page, error) {
+	return open(b.ctx, width, height, dark, chromedp.WithNewBrowserContext())
+}
+
+// Tab returns another page of the same device.
+func (p *Page) Tab(width, height int64) (*Page, error) { return open(p.ctx, width, height, false) }
+
+func open(parent context.Context, width, height int64, dark bool, options ...chromedp.ContextOption) (*Page, error) {
+	p := &Page{thrown: new(thrown)}
+	options = append(options, chromedp.WithListener(func(ev any) {
+		if e, ok := ev.(*runtime.EventExceptionThrown); ok {
+			p.thrown.mu.Lock()
+			defer p.thrown.mu.Unlock()
+			p.thrown.list = append(p.thrown.list, fmt.Sprintf("%s %+v", e.ExceptionDetails.Text, e.ExceptionDetails.Exception))
+		}
+	}))
+	p.ctx, p.cancel = chromedp.NewContext(parent, options...)
+	scheme := "light"
+	if dark {
+		scheme = "dark"
+	}
+	media := chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+			Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}})
+		return err
+	})
+	if err := chromedp.Do(p.ctx, chromedp.EmulateViewport(width, height), media); err != nil {
+		p.cancel()
+		return nil, fmt.Errorf("browser: page: %w", err)
+	}
+	return p, nil
+}
+
+// Thrown is what the page's own scripts threw so far.
+func (p *Page) Thrown() []string {
+	p.thrown.mu.Lock()
+	defer p.thrown.mu.Unlock()
+	return append([]string(nil), p.thrown.list...)
+}
+
+// Close closes the page.
+func (p *Page) Close() { p.cancel() }
+
+func run[T any](p *Page, what string, action chromedp.Action[T]) (T, error) {
+	ctx, cancel := context.WithTimeout(p.ctx, patience)
+	defer cancel()
+	got, err := chromedp.Run(ctx, action)
+	if err != nil {
+		return got, fmt.Errorf("browser: %s: %w", what, err)
+	}
+	return got, nil
+}
+
+// Open goes to an address.
+func (p *Page) Open(url string) error {
+	_, err := run(p, "open "+url, chromedp.Navigate(url))
+	return err
+}
+
+// Reload loads the page again, as a person would, with or without a network.
+func (p *Page) Reload() error {
+	_, err := run(p, "reload", chromedp.Reload())
+	return err
+}
+
+// Click clicks the first element that a selector finds, once it is there.
+func (p *Page) Click(selector string) error {
+	_, err := run(p, "click "+selector, chromedp.Click(selector, chromedp.NodeVisible))
+	return err
+}
+
+// Type types into a field, after what stands in it.
+func (p *Page) Type(selector, text string) error {
+	_, err := run(p, "type into "+selector, chromedp.SendKeys(selector, text, chromedp.NodeVisible))
+	return err
+}
+
+// Eval evaluates an expression, awaiting a promise.
+func Eval[T any](p *Page, expression string) (T, error) {
+	return run(p, "evaluate "+expression, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
+}
+
+// Until waits until an expression is true.
+func (p *Page) Until(expression string) error {
+	for deadline := time.Now().Add(patience); ; time.Sleep(20 * time.Millisecond) {
+		ok, err := Eval[bool](p, "Boolean("+expression+")")
+		if ok && err == nil {
+			return nil
+		}
+		if time.Now().After(deadline) {
+			text, textErr := Eval[string](p, "document.body.innerText")
+			return fmt.Errorf("browser: never true: %s; the page says %.600q; it threw %q (%w)", expression, text, p.Thrown(), errors.Join(err, textErr))
+		}
+	}
+}
+
+// Shot writes a picture of what is on the screen.
+func (p *Page) Shot(path string) error {
+	png, err := run(p, "picture", chromedp.CaptureScreenshot())
+	if err != nil {
+		return err
+	}
+	return os.WriteFile(path, png, 0o644)
+}

@@ -1,0 +1,108 @@
+// Package e2e tries the whole product as people would: real Chromium, real
+// sockets, real SQLite.
+package e2e
+
+import (
+	"fmt"
+	"os"
+	"testing"
+
+	"rootledger/pwa/assets"
+	"rootledger/tests/e2e/browser"
+	"rootledger/tests/e2e/rig"
+)
+
+// chromium is one browser for all tests, nil when they can not run here.
+var chromium *browser.Browser
+
+func TestMain(m *testing.M) {
+	if _, err := assets.Files.ReadFile("app/index.html"); err != nil {
+		fmt.Println("skipped: the app is not built into this copy; run make build first")
+		os.Exit(0)
+	}
+	if browser.Find() == "" {
+		fmt.Println("skipped: Chromium is not installed; apt-get install chromium")
+		os.Exit(0)
+	}
+	var err error
+	if chromium, err = browser.Start(); err != nil {
+		fmt.Println(err)
+		os.Exit(1)
+	}
+	code := m.Run()
+	if err := chromium.Close(); err != nil {
+		fmt.Println(err)
+	}
+	os.Exit(code)
+}
+
+func ok(t *testing.T, err error) {
+	t.Helper()
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+// opened is a rig with a planned session of some grafts.
+func opened(t *testing.T, grafts uint32) *rig.Rig {
+	t.Helper()
+	r, err := rig.Start(t.TempDir())
+	ok(t, err)
+	t.Cleanup(func() { ok(t, r.Close()) })
+	ok(t, r.Open("A-12", grafts))
+	return r
+}
+
+// device is a phone of its own, closed with the test.
+func device(t *testing.T) *browser.Page {
+	t.Helper()
+	p, err := chromium.Device(390, 844, false)
+	ok(t, err)
+	t.Cleanup(p.Close)
+	return p
+}
+
+// gate is a network of its own, closed with the test.
+func gate(t *testing.T, target string) *rig.Gate {
+	t.Helper()
+	g, err := rig.NewGate(target)
+	ok(t, err)
+	t.Cleanup(func() { ok(t, g.Close()) })
+	return g
+}
+
+// joined is a phone that has joined a station through its screens.
+func joined(t *testing.T, r *rig.Rig, base, person, station string) *browser.Page {
+	t.Helper()
+	p := device(t)
+	ok(t, r.JoinPage(p, base, person, station))
+	return p
+}
+
+// taps presses a pad some times, as fast as the page takes it.
+func taps(t *testing.T, p *browser.Page, selector string, n int) {
+	t.Helper()
+	ok(t, p.Until(fmt.Sprintf(`document.querySelector(%q) && !document.querySelector(".pads.begin")`, selector)))
+	_, err := browser.Eval[bool](p, fmt.Sprintf(`(async () => {
+		const pad = document.querySelector(%q);
+		for (let i = 0; i < %d; i++) {
+			pad.dispatchEvent(new PointerEvent("pointerdown", { bubbles: true, button: 0, pointerId: 100 + i, isPrimary: true }));
+			pad.dispatchEvent(new PointerEvent("pointerup", { bubbles: true, button: 0, pointerId: 100 + i, isPrimary: true }));
+			await new Promise((r) => setTimeout(r, 15));
+		}
+		return true;
+	})()`, selector, n))
+	ok(t, err)
+}
+
+// says waits until an element's text is what it should be.
+func says(t *testing.T, p *browser.Page, selector, text string) {
+	t.Helper()
+	ok(t, p.Until(fmt.Sprintf(`document.querySelector(%q)?.innerText.replace(/\s+/g, " ").trim() === %q`, selector, text)))
+}
+
+const (
+	bigPad = ".pads > .pad"
+	tally  = ".own .figure"
+	truth  = ".truth > span:not(:last-child)"
+)

@@ -1,0 +1,84 @@
+package e2e
+
+import "testing"
+
+// One phone loses the network, counts, is loaded again without it, counts on,
+// and comes back: nothing is lost, nothing is counted twice.
+func TestOffline(t *testing.T) {
+	r := opened(t, 400)
+	g := gate(t, r.Serving.Addr)
+	p := joined(t, r, g.URL(), "Cedar", "sorting")
+	ok(t, p.Until(`navigator.serviceWorker.controller || navigator.serviceWorker.ready.then(() => true)`))
+	pad := ".four-up .pad:nth-child(1)"
+	taps(t, p, pad, 7)
+	says(t, p, truth, "all 7 in the room")
+	g.Shut()
+	ok(t, p.Until(`document.querySelector(".truth").classList.contains("here")`))
+	taps(t, p, pad, 12)
+	says(t, p, tally, "19")
+	says(t, p, truth, "kept here: 12")
+	ok(t, p.Reload())
+	ok(t, p.Until(`document.querySelector(".own .figure")`))
+	says(t, p, tally, "19")
+	says(t, p, truth, "kept here: 12")
+	taps(t, p, pad, 5)
+	says(t, p, tally, "24")
+	if got := sheetCell(t, r, "grafts", "in holding, all"); got != "7" {
+		t.Errorf("before it comes back the room has %s, want 7", got)
+	}
+	g.Open()
+	says(t, p, truth, "all 24 in the room")
+	_, sorted, _ := settled(t, r, exactly(0, 24, 0))
+	if sorted != 24 {
+		t.Errorf("the room has %d sorted, want 24", sorted)
+	}
+}
+
+// Undo before and after the room has the tap.
+func TestUndo(t *testing.T) {
+	r := opened(t, 400)
+	g := gate(t, r.Serving.Addr)
+	p := joined(t, r, g.URL(), "Cedar", "sorting")
+	pad := ".four-up .pad:nth-child(3)"
+	taps(t, p, pad, 4)
+	says(t, p, truth, "all 4 in the room")
+	ok(t, p.Click(".undo"))
+	says(t, p, tally, "3")
+	g.Shut()
+	ok(t, p.Until(`document.querySelector(".truth").classList.contains("here")`))
+	taps(t, p, pad, 2)
+	says(t, p, tally, "5")
+	ok(t, p.Click(".undo"))
+	says(t, p, tally, "4")
+	g.Open()
+	says(t, p, truth, "all 4 in the room")
+	_, sorted, _ := settled(t, r, exactly(0, 4, 0))
+	if sorted != 4 {
+		t.Errorf("the room has %d sorted, want 4", sorted)
+	}
+}
+
+// A second tab of the same phone does not count beside the first; taking over
+// goes on from what the first one kept.
+func TestSecondTab(t *testing.T) {
+	r := opened(t, 400)
+	p := joined(t, r, r.URL(), "Cedar", "sorting")
+	taps(t, p, ".four-up .pad:nth-child(1)", 3)
+	says(t, p, tally, "3")
+	second, err := p.Tab(390, 844)
+	ok(t, err)
+	t.Cleanup(second.Close)
+	ok(t, second.Open(r.URL()+"/"))
+	ok(t, second.Until(`document.querySelector(".ask h1")`))
+	taps(t, p, ".four-up .pad:nth-child(1)", 2)
+	says(t, p, tally, "5")
+	ok(t, second.Click(".ask button"))
+	says(t, second, tally, "5")
+	ok(t, p.Until(`document.querySelector(".ask h1")`))
+	taps(t, second, ".four-up .pad:nth-child(1)", 2)
+	says(t, second, truth, "all 7 in the room")
+	_, sorted, _ := settled(t, r, exactly(0, 7, 0))
+	if sorted != 7 {
+		t.Errorf("the room has %d sorted, want 7", sorted)
+	}
+}

@@ -1,0 +1,171 @@
+// Package rig is a real server, a session on it, and browsers that join it, for
+// tests and pictures.
+package rig
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"log/slog"
+	"sync"
+	"time"
+
+	"rootledger/server/command"
+	"rootledger/server/practice"
+	"rootledger/shared/event"
+	"rootledger/syncengine"
+	"rootledger/tests/e2e/browser"
+)
+
+// Rig is one server with one session in room 1.
+type Rig struct {
+	Ctx     context.Context
+	Serving *command.Serving
+	API     *practice.API
+	Session event.SessionID
+	Office  *practice.Phone // a Go phone that opened and planned the session
+	Names   map[string]event.Ref
+
+	cancel  context.CancelFunc
+	staying sync.WaitGroup
+}
+
+// Now is the real clock, as a Go phone reads it.
+func Now() syncengine.Now {
+	ms := time.Now().UnixMilli()
+	return syncengine.Now{WallMs: ms, SinceMs: uint64(ms)}
+}
+
+// Start starts a server with its data in dir.
+func Start(dir string) (*Rig, error) {
+	ctx, cancel := context.WithCancel(context.Background())
+	r := &Rig{Ctx: ctx, cancel: cancel, Session: practice.RandomID[event.SessionID](), Names: make(map[string]event.Ref)}
+	var err error
+	if r.Serving, err = command.Serve(ctx, dir, "127.0.0.1:0", slog.New(slog.NewTextHandler(io.Discard, nil))); err != nil {
+		cancel()
+		return nil, err
+	}
+	r.API = practice.NewAPI(r.URL(), r.Serving.Office)
+	return r, nil
+}
+
+// URL is the server's own address.
+func (r *Rig) URL() string { return "http://" + r.Serving.Addr }
+
+// Close ends everything.
+func (r *Rig) Close() error {
+	r.cancel()
+	r.staying.Wait()
+	return r.Serving.Close()
+}
+
+// Stay keeps a Go phone connected until the rig is closed.
+func (r *Rig) Stay(p *practice.Phone) {
+	r.staying.Add(1)
+	go func() {
+		defer r.staying.Done()
+		p.Stay(r.Ctx)
+	}()
+}
+
+// Join lets a Go phone in with the office token, connected.
+func (r *Rig) Join(person string, station event.Station) (*practice.Phone, error) {
+	me := syncengine.Identity{Replica: practice.RandomID[event.ReplicaID](), Phone: practice.RandomID[event.PhoneID]()}
+	pass, err := r.API.JoinOffice(r.Ctx, r.Session, me.Phone, me.Replica)
+	if err != nil {
+		return nil, err
+	}
+	p := practice.NewPhone(person, r.API, pass, me, Now)
+	r.Stay(p)
+	known := 0
+	if r.Office != nil {
+		known = r.Office.Events()
+	}
+	if err := r.Within(func(ctx context.Context) error {
+		return p.Until(ctx, func(events int, _, _ uint64) bool { return events >= known })
+	}); err != nil {
+		return nil, err
+	}
+	_, err = p.Tap(&event.Joined{Person: person, Station: station}, false)
+	return p, err
+}
+
+// Within bounds a wait.
+func (r *Rig) Within(wait func(context.Context) error) error {
+	ctx, cancel := context.WithTimeout(r.Ctx, 20*time.Second)
+	defer cancel()
+	return wait(ctx)
+}
+
+// Open opens and plans the session: two zones, four regions, a budget.
+func (r *Rig) Open(code string, grafts uint32) error {
+	if err := r.API.CreateSession(r.Ctx, r.Session, "1"); err != nil {
+		return err
+	}
+	office, err := r.Join("Oak", event.Office)
+	if err != nil {
+		return err
+	}
+	r.Office = office
+	facts := []event.Fact{
+		&event.Opened{Case: code, Room: "1", Stations: []event.Station{event.Extraction, event.Sorting, event.SiteMaking, event.Placing}},
+		&event.Budget{Grafts: grafts},
+		&event.Zone{Name: "Front", AreaMM2: max(1, grafts*2*3/10), Density10: 500, Mix: [4]uint16{600, 350, 50, 0}},
+		&event.Zone{Name: "Middle", AreaMM2: max(1, grafts*2*35/100), Density10: 500, Mix: [4]uint16{50, 500, 400, 50}},
+		&event.Zone{Name: "Crown", AreaMM2: max(1, grafts*2*35/100), Density10: 500, Mix: [4]uint16{100, 550, 300, 50}},
+		&event.Region{Code: "SL", Name: "Side left", AreaMM2: 3600, Density10: 800, SharePerMille: 200, HairsPerUnit100: 210},
+		&event.Region{Code: "BL", Name: "Back left", AreaMM2: 5000, Density10: 800, SharePerMille: 200, HairsPerUnit100: 210},
+		&event.Region{Code: "BR", Name: "Back right", AreaMM2: 5000, Density10: 800, SharePerMille: 200, HairsPerUnit100: 210},
+		&event.Region{Code: "SR", Name: "Side right", AreaMM2: 3600, Density10: 800, SharePerMille: 200, HairsPerUnit100: 210},
+	}
+	for _, fact := range facts {
+		if err := r.Do(office, fact); err != nil {
+			return err
+		}
+	}
+	return r.Within(office.InRoom)
+}
+
+// Do taps a fact, and remembers zones, regions and passes by name.
+func (r *Rig) Do(p *practice.Phone, fact event.Fact) error {
+	e, err := p.Tap(fact, false)
+	if err != nil {
+		return fmt.Errorf("rig: %w", err)
+	}
+	switch f := fact.(type) {
+	case *event.Zone:
+		r.Names[f.Name] = e.Ref()
+	case *event.Region:
+		r.Names[f.Code] = e.Ref()
+	case *event.PassBegun:
+		r.Names["pass"] = e.Ref()
+	}
+	return nil
+}
+
+// JoinPage joins a browser's phone through its screens, with the code on the
+// wall. base is the address that it uses.
+func (r *Rig) JoinPage(p *browser.Page, base, person, station string) error {
+	room, err := r.API.Room(r.Ctx, "1")
+	if err != nil {
+		return err
+	}
+	return errors.Join(
+		p.Open(base+"/join/"+room.Code),
+		p.Until(`document.querySelector(".join form")`),
+		p.Type(`input[autocomplete="nickname"]`, person),
+		p.Click(`.stations label:has(input):nth-child(`+stationPlace(station)+`)`),
+		p.Click(`.form button.first`),
+		p.Until(`document.querySelector(".phone h1") && !document.querySelector(".join")`),
+	)
+}
+
+func stationPlace(station string) string {
+	for i, name := range []string{"extraction", "sorting", "sites", "placing", "desk", "lead"} {
+		if name == station {
+			return fmt.Sprint(i + 1)
+		}
+	}
+	return "0"
+}
