@@ -10,7 +10,7 @@ import { Glyph, SizeGlyph } from "../parts/strokes";
 import { useChosen } from "./chosen";
 import type { StationProps } from "./phone-app";
 import { RejectSheet } from "./sorting-screen";
-import { Station } from "./station";
+import { Long, Station } from "./station";
 
 const sizes = [1, 2, 3, 4] as const;
 const tightFrom = 10; // open sites of a size before a shortage is marked
@@ -48,8 +48,11 @@ export function PlacingScreen({ room, shown, view }: StationProps): JSX.Element 
       view={view}
       station="station.placing"
       where={<ZonePick zones={view.zones} chosen={zoneRef} onChoose={setZone} />}
-      own={say("placing.own", { n: view.own.rejects })}
-      figure={{ n: zone?.toPlace ?? 0, note: zone ? say("placing.toPlace", { zone: zone.name }) : say("phone.noZone") }}
+      own={<Long words={say("placing.own")} more={say("placing.ownMore", { n: view.own.rejects })} />}
+      figure={{
+        n: zone?.toPlace ?? 0,
+        note: zone ? <Long words={say("placing.toPlace")} more={say("placing.toPlaceMore", { zone: zone.name })} /> : say("phone.noZone"),
+      }}
     >
       <section class="pads" style="grid-template-rows: 1fr" aria-label={say("placing.count", { zone: zone?.name ?? "" })}>
         <div class="four-up">

@@ -7,7 +7,7 @@ import { count, type Key, say, sayFault } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 import { useChosen } from "./chosen";
 import type { StationProps } from "./phone-app";
-import { Station } from "./station";
+import { Long, Station } from "./station";
 
 const sizes = ["1", "2", "3", "4"] as const;
 
@@ -46,7 +46,13 @@ export function SitesScreen({ room, shown, view }: StationProps): JSX.Element {
       station="station.sites"
       where={where}
       tally={zone?.sitesTotal ?? view.own.count}
-      own={zone ? say("sites.own", { made: zone.sitesTotal, need: zone.needTotal, zone: zone.name }) : say("sites.ownNone")}
+      own={
+        zone ? (
+          <Long words={say("sites.own", { need: zone.needTotal })} more={say("sites.ownMore", { zone: zone.name })} />
+        ) : (
+          say("sites.ownNone")
+        )
+      }
       figure={{ n: zone?.openTotal ?? view.ledger.openSites, note: say("sites.open") }}
     >
       <section class="pads" style="grid-template-rows: auto 1fr" aria-label={say("sites.count")}>

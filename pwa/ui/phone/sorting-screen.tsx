@@ -7,7 +7,7 @@ import { Pad } from "../parts/pad";
 import { count, type Key, say, sayFault } from "../parts/say";
 import { Glyph, SizeGlyph } from "../parts/strokes";
 import type { StationProps } from "./phone-app";
-import { Station, toTake } from "./station";
+import { Long, Station, toTake } from "./station";
 
 const sizes = [1, 2, 3, 4] as const;
 export const reasons: readonly Reason[] = ["cut", "no hair", "damaged", "dried", "lost", "surplus", "other"];
@@ -36,7 +36,7 @@ export function SortingScreen({ room, shown, view }: StationProps): JSX.Element 
       view={view}
       station="station.sorting"
       where={where}
-      own={say("sorting.own", { n: view.own.rejects })}
+      own={<Long words={say("sorting.own")} more={say("sorting.ownMore", { n: view.own.rejects })} />}
       figure={toTake(view)}
     >
       <section class="pads" style="grid-template-rows: auto 1fr" aria-label={say("phone.count")}>

@@ -123,6 +123,16 @@ function LastEntries({ room, view }: { room: Room; view: View }): JSX.Element {
   );
 }
 
+/** Words, and more of them where there is room. */
+export function Long({ words, more }: { words: string; more: string }): JSX.Element {
+  return (
+    <>
+      {words}
+      <span class="long">{more}</span>
+    </>
+  );
+}
+
 /** The room's "still to take", or why it is not known. */
 export function toTake(view: View): { n: number; note: JSX.Element } {
   const h = view.headline;
