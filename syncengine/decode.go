@@ -163,7 +163,12 @@ func readAck(r *event.Reader, key uint64, m *Ack) bool {
 }
 
 func readLinks(r *event.Reader, key uint64, m *LinksMessage) bool {
-	if key != 2 {
+	switch key {
+	case 2:
+	case 3:
+		m.NowMs = r.Int()
+		return true
+	default:
 		return false
 	}
 	for range r.Array() {
@@ -237,18 +242,24 @@ func groups(r *event.Reader, size int) int {
 }
 
 // readHoles holds a peer to holes that its highest seqs allow: ascending and
-// apart in each replica, none from zero, none empty.
+// apart, none from zero, none empty, not too many.
 func readHoles(r *event.Reader, v *Vector) {
-	ends := make(map[event.ReplicaID]uint64)
-	for range groups(r, 3) {
+	n := groups(r, 3)
+	if n > maxHoles {
+		refuseFrame(r)
+		return
+	}
+	var last Span
+	for range n {
 		var hole Span
 		r.Fixed(hole.Replica[:])
 		hole.From, hole.To = r.Uint(), r.Uint()
-		if hole.From <= ends[hole.Replica] || hole.To < hole.From || hole.To >= v.Highest[hole.Replica] {
+		ordered := compareSpan(last, hole) < 0 && (last.Replica != hole.Replica || hole.From > last.To)
+		if hole.From == 0 || !ordered || hole.To < hole.From || hole.To >= v.Highest[hole.Replica] {
 			refuseFrame(r)
 			return
 		}
-		ends[hole.Replica] = hole.To
+		last = hole
 		v.Holes = append(v.Holes, hole)
 	}
 }

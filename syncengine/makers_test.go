@@ -35,7 +35,10 @@ var deskFacts = []maker{
 func (d *day) n() uint32        { return uint32(1 + d.pick(20)) }
 func (d *day) size() event.Size { return event.Size(1 + d.pick(event.Sizes)) }
 
-func makeOpened(d *day, _ *member) event.Fact {
+func makeOpened(d *day, m *member) event.Fact {
+	if m.View(dayStart, nil).Session.OpenedMs > 0 {
+		return &event.Note{Text: "open already"}
+	}
 	sets := [][]event.Station{
 		{event.Extraction, event.Sorting, event.SiteMaking, event.Placing},
 		{event.Extraction, event.Sorting, event.Placing}, {event.Extraction}, {event.Sorting, event.Placing},

@@ -3,6 +3,7 @@ package syncengine
 import (
 	"rootledger/shared/event"
 	"rootledger/shared/fault"
+	"rootledger/shared/session"
 )
 
 // Message is one frame between a phone, a wall and the server: a CBOR map with
@@ -88,8 +89,21 @@ type LinkState struct {
 	NothingUnsent bool
 }
 
-// LinksMessage tells everyone how fresh everyone is.
-type LinksMessage struct{ Links []LinkState }
+// LinksMessage tells everyone how fresh everyone is, by the server's clock,
+// which reads NowMs.
+type LinksMessage struct {
+	Links []LinkState
+	NowMs int64
+}
+
+// Heard is what a message says of each replica, by a clock that reads nowMs.
+func (m LinksMessage) Heard(nowMs int64) session.Links {
+	out := make(session.Links, len(m.Links))
+	for _, l := range m.Links {
+		out[l.Replica] = session.Link{HeardMs: l.HeardMs + nowMs - m.NowMs, NothingUnsent: l.NothingUnsent}
+	}
+	return out
+}
 
 // Ping asks for a Pong.
 type Ping struct{}
@@ -171,7 +185,7 @@ func (m Ack) write(w *event.Writer) {
 }
 
 func (m LinksMessage) write(w *event.Writer) {
-	start(w, typeLinks, 1)
+	start(w, typeLinks, 2)
 	w.Uint(2)
 	w.Array(len(m.Links))
 	for _, l := range m.Links {
@@ -180,6 +194,8 @@ func (m LinksMessage) write(w *event.Writer) {
 		w.Int(l.HeardMs)
 		w.Bool(l.NothingUnsent)
 	}
+	w.Uint(3)
+	w.Int(m.NowMs)
 }
 
 func (Ping) write(w *event.Writer) { start(w, typePing, 0) }

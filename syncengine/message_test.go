@@ -22,7 +22,7 @@ func messages() map[string]Message {
 		"events":  Events{[][]byte{{1, 2, 3}, {}, bytes.Repeat([]byte{7}, 300)}},
 		"ack": Ack{[]Span{{a, 1, 9}, {b, 1, 1 << 33}},
 			[]Refusal{{a, 10, fault.New(fault.Conflict, "history-split")}, {b, 2, fault.New(fault.Denied, "other-session")}}},
-		"links":   LinksMessage{[]LinkState{{a, dayStart, true}, {b, -1, false}}},
+		"links":   LinksMessage{[]LinkState{{a, dayStart, true}, {b, -1, false}}, dayStart + 5},
 		"ping":    Ping{},
 		"pong":    Pong{head},
 		"trouble": Trouble{fault.New(fault.Unavailable, "shutting-down")},

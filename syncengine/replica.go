@@ -1,6 +1,8 @@
 package syncengine
 
 import (
+	"slices"
+
 	"rootledger/shared/event"
 	"rootledger/shared/fault"
 	"rootledger/shared/session"
@@ -173,9 +175,14 @@ func (r *Replica) HoldBack(from uint64) { r.held = from }
 
 // Batch returns the bodies of what a peer lacks, oldest first per origin, up
 // to the bounds of one frame, and raises the vector by them. Empty: nothing.
-func (r *Replica) Batch(peer *Vector) [][]byte {
+func (r *Replica) Batch(peer *Vector) [][]byte { return r.batch(peer, false) }
+
+func (r *Replica) batch(peer *Vector, mine bool) [][]byte {
 	var frame Frame
 	for _, span := range r.Missing(*peer) {
+		if mine && r.Event(span.Replica, 1).Phone != r.me.Phone {
+			continue
+		}
 		if r.held > 0 && span.Replica == r.me.Replica {
 			span.To = min(span.To, r.held-1)
 		}
@@ -188,6 +195,24 @@ func (r *Replica) Batch(peer *Vector) [][]byte {
 	}
 	return frame.Bodies
 }
+
+// Mine lists the heads of the chains that this phone wrote, under this or
+// earlier ids, in ascending order of the ids.
+func (r *Replica) Mine() []Head {
+	var out []Head
+	for id, o := range r.log.origins {
+		if len(o.chain) > 0 && o.chain[0].Phone == r.me.Phone {
+			out = append(out, r.Head(id))
+		}
+	}
+	slices.SortFunc(out, func(a, b Head) int {
+		return event.CompareRef(event.Ref{Replica: a.Replica}, event.Ref{Replica: b.Replica})
+	})
+	return out
+}
+
+// BatchMine is Batch for the chains that this phone wrote.
+func (r *Replica) BatchMine(peer *Vector) [][]byte { return r.batch(peer, true) }
 
 // fill adds one event to the vector.
 func (v *Vector) fill(replica event.ReplicaID, seq uint64) {

@@ -1,6 +1,7 @@
 package syncengine
 
 import (
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -246,6 +247,9 @@ func TestLedgerIsTheSumOfWhatStands(t *testing.T) {
 		slow.extraction(&want)
 		slow.grafts(&want)
 		view := d.inOrder(wallIdentity(), shuffled(d.pick, events)).View(d.ms, nil)
+		if !slices.Contains(view.Session.Stations, event.SiteMaking) {
+			want.OpenSites = 0 // known only where sites are counted
+		}
 		if got := stocksOf(view.Ledger); got != want {
 			rt.Fatalf("got  %+v\nwant %+v", got, want)
 		}

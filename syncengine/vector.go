@@ -24,12 +24,16 @@ func (v Vector) Has(replica event.ReplicaID, seq uint64) bool {
 	if seq > v.Highest[replica] {
 		return false
 	}
-	for _, hole := range v.Holes {
-		if hole.Replica == replica && seq >= hole.From && seq <= hole.To {
-			return false
-		}
+	at, _ := slices.BinarySearchFunc(v.Holes, Span{Replica: replica, From: seq + 1}, compareSpan)
+	if at == 0 {
+		return true
 	}
-	return true
+	before := v.Holes[at-1] // the last hole that begins at seq or before
+	return before.Replica != replica || seq > before.To
+}
+
+func compareSpan(a, b Span) int {
+	return event.CompareRef(event.Ref{Replica: a.Replica, Seq: a.From}, event.Ref{Replica: b.Replica, Seq: b.From})
 }
 
 // UpTo is the last seq of a replica before the first that is missing.

@@ -11,7 +11,7 @@ import (
 // Tally is the attempts of one session.
 type Tally struct {
 	passes map[event.Ref]*pass
-	order  []*pass // by reference, for a result that no arrival order changes
+	order  []*pass // by stamp, then reference: no arrival order changes it
 	newest event.Stamp
 }
 
@@ -191,6 +191,7 @@ func (p *pass) byRegion() []RegionCounts {
 	}
 	if p.begun.Mode != event.Each {
 		for _, k := range p.tracks {
+			k.fresh()
 			for region, n := range k.punched {
 				row(region).Punched += n
 			}

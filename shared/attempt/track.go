@@ -18,6 +18,7 @@ type track struct {
 
 	last  map[string]stop // each counter's newest reading
 	loose []mark          // shots that still count, by seq
+	stale bool            // a mark changed in the middle: fold again before reading
 }
 
 type mark struct {
@@ -45,12 +46,14 @@ func (k *track) reset() {
 }
 
 // add takes a mark in, or out again. In order it costs the same at any length;
-// out of order it folds the track again.
+// out of order the track is folded again when it is next read.
 func (k *track) add(m mark, sign int64) {
 	m.undone = sign < 0
 	if len(k.marks) == 0 || m.seq > k.marks[len(k.marks)-1].seq {
 		k.marks = append(k.marks, m)
-		k.fold(m)
+		if !k.stale {
+			k.fold(m)
+		}
 		return
 	}
 	at, found := slices.BinarySearchFunc(k.marks, m.seq, func(have mark, seq uint64) int { return cmp.Compare(have.seq, seq) })
@@ -59,10 +62,19 @@ func (k *track) add(m mark, sign int64) {
 	} else {
 		k.marks = slices.Insert(k.marks, at, m)
 	}
-	k.reset()
-	for _, m := range k.marks {
-		k.fold(m)
+	k.stale = true
+}
+
+// fresh folds the track again if a mark in its middle changed.
+func (k *track) fresh() *track {
+	if k.stale {
+		k.reset()
+		for _, m := range k.marks {
+			k.fold(m)
+		}
+		k.stale = false
 	}
+	return k
 }
 
 func (k *track) fold(m mark) {

@@ -22,7 +22,12 @@ func (r *Register[T]) Add(e *Event, value T, supersedes []Ref) {
 	for _, s := range supersedes {
 		r.replaced[s] = true
 	}
-	r.edits = append(r.edits, edit[T]{e.Ref(), e.Stamp, value})
+	if ref := e.Ref(); !r.replaced[ref] {
+		r.edits = append(r.edits, edit[T]{ref, e.Stamp, value})
+	}
+	if len(supersedes) == 0 {
+		return
+	}
 	standing := r.edits[:0]
 	for _, one := range r.edits {
 		if !r.replaced[one.ref] {

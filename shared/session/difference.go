@@ -103,7 +103,11 @@ func (s *State) graftFindings(f *fold, ended bool) []finding {
 		add(WhatBench, 0, f.bench, extraction, event.Extraction, event.Sorting)
 	}
 	if f.figures.Beyond {
-		add(WhatBeyond, 0, f.figures.Usable-f.stocks.Gained-f.attempts.OutcomeTotal(), max(extraction, newest.Placing), event.Extraction, event.Sorting)
+		other := event.Sorting
+		if !f.counts(event.Sorting) {
+			other = event.Placing
+		}
+		add(WhatBeyond, 0, f.figures.Usable-f.stocks.Gained-f.attempts.OutcomeTotal(), max(extraction, newest.Placing), event.Extraction, other)
 	}
 	placing := max(newest.Sorting, newest.Placing)
 	bySize := false

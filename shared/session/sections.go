@@ -5,6 +5,7 @@ import (
 
 	"rootledger/shared/budget"
 	"rootledger/shared/event"
+	"rootledger/shared/stock"
 	"rootledger/shared/team"
 )
 
@@ -62,7 +63,7 @@ func (f *fold) ledger() Ledger {
 	}
 	v.OutcomesTotal = f.attempts.OutcomeTotal()
 	for i, z := range f.zoneDone {
-		v.OpenSites += z.OpenSites().Total()
+		v.OpenSites += f.openSites(z).Total()
 		for size, need := range f.zones[i].Need {
 			v.ToSort[size] += need
 		}
@@ -83,13 +84,21 @@ func (f *fold) ledger() Ledger {
 	return v
 }
 
+// openSites is a zone's open sites, none where sites are not counted.
+func (f *fold) openSites(z stock.ZoneCounts) event.BySize {
+	if !f.counts(event.SiteMaking) {
+		return event.BySize{}
+	}
+	return z.OpenSites()
+}
+
 func (f *fold) zoneViews() []Zone {
 	out := make([]Zone, 0, len(f.zones))
 	for i, z := range f.zones {
 		done := f.zoneDone[i]
 		out = append(out, Zone{Ref: z.Ref, Name: z.Name, AreaMM2: int64(z.Edit.AreaMM2), Density10: int64(z.Edit.Density10),
-			Mix: z.Edit.Mix, Need: z.Need, Sites: done.Sites, Open: done.OpenSites(), Placed: done.Placed(),
-			NeedTotal: z.Need.Total(), SitesTotal: done.Sites.Total(), OpenTotal: done.OpenSites().Total(), PlacedTotal: done.Placed().Total(),
+			Mix: z.Edit.Mix, Need: z.Need, Sites: done.Sites, Open: f.openSites(done), Placed: done.Placed(),
+			NeedTotal: z.Need.Total(), SitesTotal: done.Sites.Total(), OpenTotal: f.openSites(done).Total(), PlacedTotal: done.Placed().Total(),
 			ToPlace: max(0, z.Need.Total()-done.Placed().Total()), ToMake: max(0, z.Need.Total()-done.Sites.Total()), Between: int64(z.Between)})
 	}
 	return out
@@ -98,7 +107,9 @@ func (f *fold) zoneViews() []Zone {
 func (f *fold) regionViews() []Region {
 	out := make([]Region, 0, len(f.regions))
 	for i, r := range f.regions {
-		out = append(out, Region{Ref: r.Ref, Code: r.Code, Name: r.Name, Capacity: r.Capacity,
+		out = append(out, Region{Ref: r.Ref, Code: r.Code, Name: r.Name,
+			AreaMM2: int64(r.Edit.AreaMM2), Density10: int64(r.Edit.Density10), Today: r.Edit.Today, SharePerMille: int64(r.Edit.SharePerMille),
+			Harvested: int64(r.Edit.Harvested), HairsPerUnit100: int64(r.Edit.HairsPerUnit100), Capacity: r.Capacity,
 			Punched: f.punched[i], Left: r.Capacity - f.punched[i], Between: int64(r.Between)})
 	}
 	return out
@@ -120,13 +131,10 @@ func (s *State) passViews(f *fold) []Pass {
 func (s *State) phoneViews(nowMs int64, links Links) []Phone {
 	practice, _ := s.Practice()
 	members := s.teams.Members()
-	newest := make(map[event.PhoneID]event.Stamp, len(members))
-	for _, m := range members {
-		newest[m.Phone] = max(newest[m.Phone], m.Newest)
-	}
+	live := liveReplicas(members, links)
 	out := make([]Phone, 0, len(members))
 	for _, m := range members {
-		gone := m.Left || m.Newest < newest[m.Phone] // the phone goes on under another id
+		gone := m.Left || live[m.Phone] != m.Replica // the phone goes on under another id
 		p := Phone{Replica: m.Replica, Person: m.Person, Station: m.Station, Left: gone, NothingUnsent: true, Own: m.Own}
 		if links != nil {
 			link := links[m.Replica]
@@ -134,6 +142,24 @@ func (s *State) phoneViews(nowMs int64, links Links) []Phone {
 			p.Away = nowMs-link.HeardMs > AwayAfterMs(practice.Speed)
 		}
 		out = append(out, p)
+	}
+	return out
+}
+
+// liveReplicas is the id that each phone counts under now: the one heard last,
+// of equals the one with the newest event.
+func liveReplicas(members []team.Member, links Links) map[event.PhoneID]event.ReplicaID {
+	best := make(map[event.PhoneID]team.Member, len(members))
+	for _, m := range members {
+		have, known := best[m.Phone]
+		heard, before := links[m.Replica].HeardMs, links[have.Replica].HeardMs
+		if !known || heard > before || heard == before && m.Newest > have.Newest {
+			best[m.Phone] = m
+		}
+	}
+	out := make(map[event.PhoneID]event.ReplicaID, len(best))
+	for phone, m := range best {
+		out[phone] = m.Replica
 	}
 	return out
 }
@@ -224,6 +250,9 @@ func entryOf(e *event.Event) Entry {
 
 // Pauses lists declared pauses and their ends in order.
 func (s *State) Pauses() []team.Pause { return s.teams.Pauses() }
+
+// Stints lists who counted what, where, without a break.
+func (s *State) Stints() []team.Stint { return s.teams.Stints() }
 
 // HandOvers lists every change of person in order.
 func (s *State) HandOvers() []team.HandOver { return s.teams.HandOvers() }

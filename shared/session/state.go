@@ -208,6 +208,10 @@ func (s *State) checkBounds(fact event.Fact) error {
 		return fault.New(fault.TooMuch, "too-many").With("field", field).WithInt("max", most)
 	}
 	switch f := fact.(type) {
+	case *event.Opened:
+		if s.opening() != nil {
+			return fault.New(fault.Conflict, "opened-already")
+		}
 	case *event.Zone:
 		if f.Of.IsZero() && len(s.plans.Zones()) >= MaxZones {
 			return tooMany("zones", MaxZones)

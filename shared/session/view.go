@@ -112,13 +112,19 @@ type Zone struct {
 
 // Region is one donor region and what is left of it, in attempts.
 type Region struct {
-	Ref      event.Ref `json:"ref"`
-	Code     string    `json:"code"`
-	Name     string    `json:"name"`
-	Capacity int64     `json:"capacity"`
-	Punched  int64     `json:"punched"`
-	Left     int64     `json:"left"` // below zero when past its capacity
-	Between  int64     `json:"between"`
+	Ref             event.Ref `json:"ref"`
+	Code            string    `json:"code"`
+	Name            string    `json:"name"`
+	AreaMM2         int64     `json:"areaMm2"`
+	Density10       int64     `json:"density10"`
+	Today           bool      `json:"today"`
+	SharePerMille   int64     `json:"sharePerMille"`
+	Harvested       int64     `json:"harvested"`
+	HairsPerUnit100 int64     `json:"hairsPerUnit100"`
+	Capacity        int64     `json:"capacity"`
+	Punched         int64     `json:"punched"`
+	Left            int64     `json:"left"` // below zero when past its capacity
+	Between         int64     `json:"between"`
 }
 
 // Pass is one pass and its counts.

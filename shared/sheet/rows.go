@@ -62,11 +62,8 @@ func (b *builder) grafts(v session.View) {
 	b.share("grafts", "", "hairs placed, at least, of grafts placed", hairs, l.PlacedTotal, "hairs")
 }
 
-func (b *builder) team(s *session.State, v session.View) {
-	for _, p := range v.Phones {
-		if p.Station == 0 {
-			continue
-		}
+func (b *builder) team(s *session.State) {
+	for _, p := range s.Stints() {
 		about := p.Person + " (" + p.Station.String() + ")"
 		var attempts int64
 		for _, n := range p.Own.Outcomes {

@@ -54,7 +54,7 @@ func Build(s *session.State, nowMs int64) Sheet {
 	b.donor(v)
 	b.passes(v)
 	b.grafts(v)
-	b.team(s, v)
+	b.team(s)
 	b.differences(v)
 	b.notes(s)
 	return b.Sheet

@@ -52,11 +52,15 @@ func (r *replica) station(seq uint64) event.Station {
 	return at
 }
 
-// stretch is the own tally between two hand-overs.
+// stretch is the tally of one holder: a new one begins whenever somebody joins
+// or takes over.
 type stretch struct {
-	from   uint64 // first seq that belongs to it
-	newest event.Stamp
-	own    Own
+	from    uint64 // first seq that belongs to it
+	person  string
+	station event.Station
+	handed  bool // it began with a hand-over: own tallies start again at zero
+	newest  event.Stamp
+	own     Own
 }
 
 // Own is what one phone counted, in attempts, grafts and sites.
@@ -105,6 +109,7 @@ func (t *Team) Add(e *event.Event, sign int64) {
 	switch f := e.Fact.(type) {
 	case *event.Joined:
 		r.held, r.left = append(r.held, holder{e.Seq, e.Stamp, f.Person, f.Station}), false
+		r.stretch = append(r.stretch, stretch{from: e.Seq, person: f.Person, station: f.Station})
 	case *event.Left:
 		r.left = true
 	case *event.HandedOver:
@@ -112,7 +117,7 @@ func (t *Team) Add(e *event.Event, sign int64) {
 		r.handOver = append(r.handOver, HandOver{r.id, e.Stamp, now.station, now.person, f.Person})
 		r.held = append(r.held, holder{e.Seq, e.Stamp, f.Person, now.station})
 		r.handed = max(r.handed, e.Stamp)
-		r.stretch = append(r.stretch, stretch{from: e.Seq})
+		r.stretch = append(r.stretch, stretch{from: e.Seq, person: f.Person, station: now.station, handed: true})
 	case *event.Paused:
 		t.pause(Pause{e.Ref(), e.Stamp, r.station(e.Seq), f.Room, true, f.Reason}, sign)
 	case *event.Resumed:
@@ -143,6 +148,20 @@ func (r *replica) stretchOf(seq uint64) *stretch {
 		}
 	}
 	return &r.stretch[0]
+}
+
+// sinceHandOver is the tally since the last hand-over, whoever joined since.
+func (r *replica) sinceHandOver() stretch {
+	sum := stretch{}
+	for i := len(r.stretch) - 1; i >= 0; i-- {
+		s := r.stretch[i]
+		sum.newest = max(sum.newest, s.newest)
+		sum.own.plus(s.own)
+		if s.handed {
+			break
+		}
+	}
+	return sum
 }
 
 func (o *Own) add(fact event.Fact, sign int64) {
@@ -241,7 +260,7 @@ func (t *Team) Members() []Member {
 	out := make([]Member, 0, len(t.replicas))
 	for _, r := range t.replicas {
 		now := r.last()
-		out = append(out, Member{r.id, r.phone, now.person, now.station, r.left, r.newest, r.handed, r.stretch[len(r.stretch)-1].own})
+		out = append(out, Member{r.id, r.phone, now.person, now.station, r.left, r.newest, r.handed, r.sinceHandOver().own})
 	}
 	slices.SortFunc(out, func(a, b Member) int {
 		return event.CompareRef(event.Ref{Replica: a.Replica}, event.Ref{Replica: b.Replica})
@@ -255,6 +274,27 @@ func (t *Team) Station(id event.ReplicaID) event.Station {
 		return r.last().station
 	}
 	return 0
+}
+
+// Stint is what one person counted on one phone at one station without a break.
+type Stint struct {
+	Person  string
+	Station event.Station // 0 before the phone joined
+	Own     Own
+}
+
+// Stints lists every stint that counted something, by phone and in order. Their
+// sums are everything that was tapped.
+func (t *Team) Stints() []Stint {
+	var out []Stint
+	for _, m := range t.Members() {
+		for _, s := range t.replicas[m.Replica].stretch {
+			if s.own != (Own{}) {
+				out = append(out, Stint{s.person, s.station, s.own})
+			}
+		}
+	}
+	return out
 }
 
 // Person is who held a replica at a stamp, or who first held it after.
@@ -287,7 +327,7 @@ func (t *Team) Own(id event.ReplicaID) Own {
 	}
 	var sum Own
 	for _, r := range t.replicas {
-		last := r.stretch[len(r.stretch)-1]
+		last := r.sinceHandOver()
 		if r.phone == me.phone && (r.handed == handed || last.newest > handed) {
 			sum.plus(last.own)
 		}
