@@ -88,7 +88,7 @@ type session struct {
 func begin(t *testing.T, s *command.Serving, code string) (*session, *practice.Phone) {
 	t.Helper()
 	d := &session{t: t, api: practice.NewAPI("http://"+s.Addr, s.Office), id: practice.RandomID[event.SessionID](), code: code}
-	if err := d.api.CreateSession(bounded(t), d.id, "A"); err != nil {
+	if err := d.api.CreateSession(bounded(t), d.id, code); err != nil {
 		t.Fatal(err)
 	}
 	me := identity()
@@ -97,7 +97,7 @@ func begin(t *testing.T, s *command.Serving, code string) (*session, *practice.P
 		t.Fatal(err)
 	}
 	office := practice.NewPhone("office", d.api, pass, me, now)
-	d.tap(office, &event.Opened{Case: code, Room: "A", Stations: []event.Station{event.Extraction, event.Sorting, event.Placing}})
+	d.tap(office, &event.Opened{Case: code, Room: code, Stations: []event.Station{event.Extraction, event.Sorting, event.Placing}})
 	d.tap(office, &event.Budget{Grafts: 500})
 	stay(t, office)
 	return d, office
@@ -110,7 +110,7 @@ func identity() syncengine.Identity {
 // phone is a phone that joined with the code on the wall and stays connected.
 func (d *session) phone(name string) *practice.Phone {
 	d.t.Helper()
-	shown, err := d.api.Room(bounded(d.t), "A")
+	shown, err := d.api.Room(bounded(d.t), d.code)
 	if err != nil {
 		d.t.Fatal(err)
 	}

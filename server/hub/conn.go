@@ -50,9 +50,6 @@ func (r *Room) Join(ctx context.Context, hello syncengine.Hello, replica event.R
 		c.id = r.lastID
 		r.conns[c.id] = c
 		c.known = len(r.feed.all())
-		if replica != (event.ReplicaID{}) {
-			r.members[replica] = true // its token says so
-		}
 		r.heard(replica, hello.Head.Seq)
 		c.welcome = syncengine.EncodeMessage(syncengine.Welcome{Epoch: r.hub.store.Server().Epoch, Vector: r.replica.Vector(),
 			YourHead: r.replica.Head(replica), FrameBytes: syncengine.MaxFrame, FrameEvents: syncengine.MaxFrameEvents})

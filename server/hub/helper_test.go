@@ -107,6 +107,12 @@ func (d *desk) phone(n byte) *peer {
 	return d.join(numbered(n))
 }
 
+// sibling is another id of the same phone.
+func (d *desk) sibling(n byte) *peer {
+	d.t.Helper()
+	return d.join(syncengine.New(syncengine.Identity{Session: testSession, Replica: event.ReplicaID{n, 7: 1}, Phone: event.PhoneID{9}, Start: event.StartID{n}}))
+}
+
 func numbered(n byte) *syncengine.Replica {
 	return syncengine.New(syncengine.Identity{Session: testSession, Replica: event.ReplicaID{n, 7: 1}, Phone: event.PhoneID{n}, Start: event.StartID{n}})
 }
@@ -119,6 +125,9 @@ func (d *desk) wall() *peer {
 
 func (d *desk) join(replica *syncengine.Replica) *peer {
 	d.t.Helper()
+	if me := replica.Me(); me.Replica != (event.ReplicaID{}) {
+		d.enrol(me.Replica, me.Phone)
+	}
 	conn, err := d.room().Join(bounded(d.t), replica.Hello([16]byte{}), replica.Me().Replica)
 	if err != nil {
 		d.t.Fatalf("join: %v", err)
@@ -126,6 +135,14 @@ func (d *desk) join(replica *syncengine.Replica) *peer {
 	p := &peer{t: d.t, conn: conn, replica: replica, stored: make(map[event.ReplicaID]uint64)}
 	p.welcome = until[syncengine.Welcome](p)
 	return p
+}
+
+// enrol lets a replica in with the office's rights.
+func (d *desk) enrol(replica event.ReplicaID, phone event.PhoneID) {
+	d.t.Helper()
+	if err := d.store.Enrol(bounded(d.t), d.row, store.Enrolment{Replica: replica, Phone: phone, Role: "office"}, 1); err != nil {
+		d.t.Fatal(err)
+	}
 }
 
 // record makes n more events of a phone.

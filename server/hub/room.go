@@ -27,7 +27,8 @@ type Room struct {
 	conns   map[uint64]*Conn
 	lastID  uint64
 	links   map[event.ReplicaID]*link
-	members map[event.ReplicaID]bool // let in
+	members map[event.ReplicaID]store.Enrolment // let in
+	started time.Time
 }
 
 // link is what the room knows of one replica's connection.
@@ -48,7 +49,7 @@ func openRoom(ctx context.Context, h *Hub, row store.Session) (*Room, error) {
 	r := &Room{hub: h, row: row,
 		replica: syncengine.New(syncengine.Identity{Session: row.ID, Replica: server.Replica}),
 		inbox:   make(chan input, queued), gone: make(chan struct{}),
-		conns: make(map[uint64]*Conn), links: make(map[event.ReplicaID]*link), members: make(map[event.ReplicaID]bool)}
+		conns: make(map[uint64]*Conn), links: make(map[event.ReplicaID]*link), members: make(map[event.ReplicaID]store.Enrolment), started: h.clock()}
 	var items []item
 	err := h.store.EventsOf(ctx, row.Row, func(e *event.Event) error {
 		if _, refused := r.replica.Receive([]*event.Event{e}, r.now()); len(refused) > 0 {
@@ -66,11 +67,12 @@ func openRoom(ctx context.Context, h *Hub, row store.Session) (*Room, error) {
 
 // now is the session's clock: real, or what a practice session fixed.
 func (r *Room) now() syncengine.Now {
-	ms := r.hub.clock().UnixMilli()
+	now := r.hub.clock()
+	ms := now.UnixMilli()
 	if p, ok := r.replica.State().Practice(); ok {
 		ms = p.Now(ms)
 	}
-	return syncengine.Now{WallMs: ms, SinceMs: uint64(max(0, ms))}
+	return syncengine.Now{WallMs: ms, SinceMs: uint64(max(0, now.Sub(r.started).Milliseconds()))}
 }
 
 // linkEvery is how often the room tells how fresh everyone is: every 5 s of the
@@ -160,7 +162,7 @@ func (r *Room) take(b *batch, in input) {
 	}
 	known := in.events[:0:0]
 	for _, e := range in.events {
-		if f := r.stranger(b, e.Replica); f != nil {
+		if f := r.unwelcome(b, in.from, e); f != nil {
 			ack.Refused = append(ack.Refused, syncengine.Refusal{Replica: e.Replica, Seq: e.Seq, Fault: f})
 			continue
 		}
@@ -209,15 +211,27 @@ func (r *Room) commit(ctx context.Context, b *batch) error {
 	return nil
 }
 
-// stored fills in how far each replica of an ack is stored, once each.
+// stored fills in how far each replica of an ack is stored, once each, and
+// never as far as an event that was refused.
 func (r *Room) stored(ack *syncengine.Ack) syncengine.Ack {
 	out := syncengine.Ack{Refused: ack.Refused}
+	refused := make(map[event.ReplicaID]uint64)
+	for _, one := range ack.Refused {
+		if have, known := refused[one.Replica]; !known || one.Seq < have {
+			refused[one.Replica] = one.Seq
+		}
+	}
 	seen := make(map[event.ReplicaID]bool)
 	for _, s := range ack.UpTo {
-		if !seen[s.Replica] {
-			seen[s.Replica] = true
-			out.UpTo = append(out.UpTo, syncengine.Span{Replica: s.Replica, From: 1, To: r.replica.Head(s.Replica).Seq})
+		if seen[s.Replica] {
+			continue
 		}
+		seen[s.Replica] = true
+		to := r.replica.Head(s.Replica).Seq
+		if first, known := refused[s.Replica]; known {
+			to = min(to, first-1)
+		}
+		out.UpTo = append(out.UpTo, syncengine.Span{Replica: s.Replica, From: 1, To: to})
 	}
 	return out
 }
@@ -225,7 +239,7 @@ func (r *Room) stored(ack *syncengine.Ack) syncengine.Ack {
 // stranger is why a replica's events are not taken, nil when it was let in. For
 // one that is not known yet, who was let in is read again, once a batch.
 func (r *Room) stranger(b *batch, id event.ReplicaID) *fault.Fault {
-	if r.members[id] {
+	if _, known := r.members[id]; known {
 		return nil
 	}
 	if !b.learned {
@@ -236,13 +250,50 @@ func (r *Room) stranger(b *batch, id event.ReplicaID) *fault.Fault {
 			return fault.New(fault.Unavailable, "not-now")
 		}
 		for _, e := range rows {
-			r.members[e.Replica] = true
+			r.members[e.Replica] = e
 		}
 	}
-	if r.members[id] {
+	if _, known := r.members[id]; known {
 		return nil
 	}
 	return fault.New(fault.Denied, "not-enrolled")
+}
+
+// unwelcome is why an event is not taken from a connection, nil when it is. A
+// phone speaks for its own replica ids only; and what opens, plans or ends a
+// session, leads it, or undoes what is another's, comes from whoever joined
+// with the office token.
+func (r *Room) unwelcome(b *batch, from *Conn, e *event.Event) *fault.Fault {
+	for _, id := range []event.ReplicaID{from.replica, e.Replica} {
+		if f := r.stranger(b, id); f != nil {
+			return f
+		}
+	}
+	author := r.members[e.Replica]
+	if author.Phone != r.members[from.replica].Phone {
+		return fault.New(fault.Denied, "other-replica")
+	}
+	if author.Role != roleOffice && needsOffice(e) {
+		return fault.New(fault.Denied, "needs-office").With("kind", e.Fact.Kind().String())
+	}
+	return nil
+}
+
+// roleOffice is the role of an enrolment that was made with the office token.
+const roleOffice = "office"
+
+func needsOffice(e *event.Event) bool {
+	switch f := e.Fact.(type) {
+	case *event.Opened, *event.Ended, *event.Budget, *event.Zone, *event.Region, *event.Yield:
+		return true
+	case *event.Joined:
+		return f.Station == event.Lead || f.Station == event.Office
+	case *event.Void:
+		return f.Target.Replica != e.Replica
+	case *event.Restore:
+		return f.Target.Replica != e.Replica
+	}
+	return false
 }
 
 // heard notes that a replica spoke; head is its own newest seq, 0 if it did not say.
@@ -261,7 +312,7 @@ func (r *Room) heard(id event.ReplicaID, head uint64) {
 
 // tellLinks tells every connection how fresh everyone is, and asks back.
 func (r *Room) tellLinks(ping bool) {
-	var m syncengine.LinksMessage
+	m := syncengine.LinksMessage{NowMs: r.now().WallMs}
 	for id, l := range r.links {
 		m.Links = append(m.Links, syncengine.LinkState{Replica: id, HeardMs: l.heardMs,
 			NothingUnsent: l.head <= r.replica.Head(id).Seq})

@@ -89,9 +89,9 @@ func TestDuplicates(t *testing.T) {
 // links, everyone is told of it, also who brought the one before.
 func TestEventsOutOfOrder(t *testing.T) {
 	d := newDesk(t)
-	ash, birch, wall := d.phone(1), d.phone(2), d.wall()
-	db := d.aside()
-	author := d.phone(3)
+	// three ids of one phone: only a phone itself brings what it wrote
+	ash, birch, author := d.sibling(1), d.sibling(2), d.sibling(3)
+	wall, db := d.wall(), d.aside()
 	events := author.record(2)
 	ash.offer(events[1])
 	ack := until[syncengine.Ack](ash)

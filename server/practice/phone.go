@@ -96,7 +96,7 @@ func (p *Phone) Tap(fact event.Fact, late bool) (*event.Event, error) {
 // offer sends what the server lacks. A failure only ends the connection: what
 // was not acknowledged is offered again on the next.
 func (p *Phone) offer() {
-	for bodies := p.replica.Batch(&p.server); len(bodies) > 0; bodies = p.replica.Batch(&p.server) {
+	for bodies := p.replica.BatchMine(&p.server); len(bodies) > 0; bodies = p.replica.BatchMine(&p.server) {
 		if !p.write(syncengine.EncodeMessage(syncengine.Events{Bodies: bodies})) {
 			return
 		}
@@ -259,10 +259,7 @@ func (p *Phone) take(ws *websocket.Conn, message syncengine.Message) error {
 		}
 		p.refused = append(p.refused, m.Refused...)
 	case syncengine.LinksMessage:
-		p.links = make(session.Links, len(m.Links))
-		for _, l := range m.Links {
-			p.links[l.Replica] = session.Link{HeardMs: l.HeardMs, NothingUnsent: l.NothingUnsent}
-		}
+		p.links = m.Heard(p.clock().WallMs)
 	case syncengine.Ping:
 		p.write(syncengine.EncodeMessage(syncengine.Pong{Head: p.replica.Head(p.replica.Me().Replica)}))
 	case syncengine.Trouble:

@@ -55,9 +55,10 @@ func (s *Store) Current(ctx context.Context, room string) (Session, error) {
 	return s.oneSession(ctx, `WHERE room = ? ORDER BY ended_ms <> 0, id DESC LIMIT 1`, room)
 }
 
-// SessionByCase returns the newest session with this case code.
+// SessionByCase returns the newest session with this case code, a real one
+// before any of practice.
 func (s *Store) SessionByCase(ctx context.Context, code string) (Session, error) {
-	return s.oneSession(ctx, `WHERE case_code = ? ORDER BY id DESC LIMIT 1`, code)
+	return s.oneSession(ctx, `WHERE case_code = ? ORDER BY practice, id DESC LIMIT 1`, code)
 }
 
 func (s *Store) oneSession(ctx context.Context, where string, args ...any) (Session, error) {

@@ -38,9 +38,6 @@ func (s *Server) join(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	if !s.tries.allowed(c.RealIP()) {
-		return fault.New(fault.TooMuch, "too-fast")
-	}
 	role := auth.RolePhone
 	if in.Office != "" {
 		role = auth.RoleOffice
@@ -48,11 +45,11 @@ func (s *Server) join(c echo.Context) error {
 	} else {
 		in.Session, err = s.Auth.Codes.Use(in.Code, in.Phone)
 	}
-	if err != nil {
-		if !fault.Is(err, "code-full") {
-			s.tries.failed(c.RealIP())
-		}
+	if fault.Is(err, "code-full") {
 		return err
+	}
+	if err != nil {
+		return s.tries.failed(c.RealIP(), err)
 	}
 	row, err := s.Store.Session(c.Request().Context(), in.Session)
 	if err != nil {
@@ -67,16 +64,13 @@ func (s *Server) renew(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	if !s.tries.allowed(c.RealIP()) {
-		return fault.New(fault.TooMuch, "too-fast")
-	}
 	row, err := s.Store.Session(c.Request().Context(), in.Session)
 	if err != nil {
 		return err
 	}
 	grant, err := s.Auth.Renew(c.Request().Context(), row, in.Phone, in.Replica, in.Secret)
 	if err != nil {
-		s.tries.failed(c.RealIP())
+		err = s.tries.failed(c.RealIP(), err)
 	}
 	return s.answerGrant(c, row, grant, err)
 }
@@ -113,6 +107,7 @@ type tries struct {
 	seen map[string]*rate.Limiter
 }
 
+// limiter is the address's own.
 func (t *tries) limiter(ip string) *rate.Limiter {
 	if t.seen == nil || len(t.seen) >= triesAddresses {
 		t.seen = make(map[string]*rate.Limiter)
@@ -125,14 +120,12 @@ func (t *tries) limiter(ip string) *rate.Limiter {
 	return l
 }
 
-func (t *tries) allowed(ip string) bool {
+// failed notes a failure and returns what to answer: why, or "too fast".
+func (t *tries) failed(ip string, why error) error {
 	t.mu.Lock()
 	defer t.mu.Unlock()
-	return t.limiter(ip).Tokens() >= 1
-}
-
-func (t *tries) failed(ip string) {
-	t.mu.Lock()
-	defer t.mu.Unlock()
-	t.limiter(ip).Allow()
+	if !t.limiter(ip).Allow() {
+		return fault.New(fault.TooMuch, "too-fast")
+	}
+	return why
 }

@@ -120,6 +120,17 @@ func (r *rig) pass() (practice.Pass, syncengine.Identity) {
 	return pass, me
 }
 
+// officePass lets a new phone in with the office token.
+func (r *rig) officePass() (practice.Pass, syncengine.Identity) {
+	r.t.Helper()
+	me := identity()
+	pass, err := r.api.JoinOffice(bounded(r.t), r.session, me.Phone, me.Replica)
+	if err != nil {
+		r.t.Fatal(err)
+	}
+	return pass, me
+}
+
 // phoneAPI has no office token.
 func (r *rig) phoneAPI() *practice.API { return practice.NewAPI(r.api.Base, "") }
 

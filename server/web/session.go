@@ -22,12 +22,8 @@ func (s *Server) officeOnly(next echo.HandlerFunc) echo.HandlerFunc {
 		if token == "" {
 			token = c.QueryParam("token")
 		}
-		if !s.tries.allowed(c.RealIP()) {
-			return fault.New(fault.TooMuch, "too-fast")
-		}
 		if err := s.Auth.Office(token); err != nil {
-			s.tries.failed(c.RealIP())
-			return err
+			return s.tries.failed(c.RealIP(), err)
 		}
 		return next(c)
 	}
@@ -58,6 +54,13 @@ func (s *Server) createSession(c echo.Context) error {
 		return fault.New(fault.Invalid, "room-name").WithInt("max", event.MaxLabel)
 	}
 	ctx := c.Request().Context()
+	running, err := s.Store.Current(ctx, in.Room)
+	switch {
+	case err != nil && !fault.Is(err, "session-missing"):
+		return err
+	case err == nil && running.ID != in.Session && running.OpenedMs > 0 && running.EndedMs == 0 && !running.Practice:
+		return fault.New(fault.Conflict, "room-busy").With("room", in.Room).With("case", running.Case)
+	}
 	if err := s.Store.CreateSession(ctx, in.Session, in.Room, s.Clock().UnixMilli()); err != nil {
 		return err
 	}

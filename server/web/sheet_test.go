@@ -77,12 +77,12 @@ func TestDownloads(t *testing.T) {
 func TestPracticeIsMarked(t *testing.T) {
 	r := newRig(t)
 	r.session = practice.RandomID[event.SessionID]()
-	if err := r.api.CreateSession(bounded(t), r.session, "A"); err != nil {
+	if err := r.api.CreateSession(bounded(t), r.session, "P"); err != nil {
 		t.Fatal(err)
 	}
-	pass, me := r.pass()
+	pass, me := r.officePass()
 	p := practice.NewPhone("Ash", r.phoneAPI(), pass, me, now)
-	tap(t, p, &event.Opened{Case: "P-1", Room: "A", Stations: []event.Station{event.Placing},
+	tap(t, p, &event.Opened{Case: "P-1", Room: "P", Stations: []event.Station{event.Placing},
 		Practice: event.Practice{StartMs: 1_893_484_800_000, RealMs: uint64(now().WallMs), Speed: 1}})
 	stay(t, p)
 	inRoom(t, p)
@@ -98,7 +98,7 @@ func TestPracticeIsMarked(t *testing.T) {
 // Nothing that a person typed begins like a formula in a spreadsheet.
 func TestFormulasAreOnlyText(t *testing.T) {
 	r := newRig(t)
-	pass, me := r.pass()
+	pass, me := r.officePass()
 	p := practice.NewPhone("Ash", r.phoneAPI(), pass, me, now)
 	tap(t, p, &event.Joined{Person: "@x", Station: event.Sorting})
 	notes := []string{"=1+1", "+1", "-1", "@x", "a\"b,\n=1+1", `=HYPERLINK("http://x/","y")`, "plain"}

@@ -59,7 +59,7 @@ func (s *Server) sync(c echo.Context) error {
 	defer ws.Close()
 	ctx, cancel := context.WithCancel(context.WithoutCancel(c.Request().Context()))
 	defer cancel()
-	ws.SetReadLimit(syncengine.MaxFrame)
+	ws.SetReadLimit(2 * syncengine.MaxFrame) // up to here a frame that is too long gets words
 	conn, err := s.greet(ctx, ws, row, replica)
 	if err != nil {
 		s.refuse(ws, err)
