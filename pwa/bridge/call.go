@@ -126,7 +126,7 @@ type Answer struct {
 	Fault *fault.Fault
 }
 
-// Truth is where this phone's counts are.
+// Truth is where this phone's counts are, under all ids that it wrote under.
 type Truth struct {
 	Written int64 // own events
 	Unsent  int64 // of them, not stored by the server
@@ -134,11 +134,19 @@ type Truth struct {
 	Refused int64
 	Up      bool  // the server is connected
 	HeardMs int64 // when it last spoke, real clock, ms since 1970
+	Stored  int64 // events under the current id that the server has stored
 }
 
 func (d *Duties) truth(g *Engine) {
-	written := g.replica.Head(g.replica.Me().Replica).Seq
-	d.Truth = &Truth{Written: int64(written), Unsent: int64(written - min(g.stored, written)), Memory: g.memory, Refused: g.refused, Up: g.up, HeardMs: g.heardMs}
+	d.Truth = &Truth{Memory: g.memory, Refused: g.refused, Up: g.up, HeardMs: g.heardMs}
+	me := g.replica.Me().Replica
+	for _, head := range g.replica.Mine() {
+		d.Truth.Written += int64(head.Seq)
+		d.Truth.Unsent += int64(head.Seq - min(g.stored[head.Replica], head.Seq))
+		if head.Replica == me {
+			d.Truth.Stored = int64(min(g.stored[me], head.Seq))
+		}
+	}
 }
 
 // encode writes the duties as an array in the order of their fields.
@@ -190,13 +198,14 @@ func writeTruth(w *event.Writer, t *Truth) {
 		w.Array(0)
 		return
 	}
-	w.Array(6)
+	w.Array(7)
 	w.Int(t.Written)
 	w.Int(t.Unsent)
 	w.Int(t.Memory)
 	w.Int(t.Refused)
 	w.Bool(t.Up)
 	w.Int(t.HeardMs)
+	w.Int(t.Stored)
 }
 
 // writeFault writes an empty array for none, else code, then names and values.

@@ -14,11 +14,11 @@ type Engine struct {
 	replica  *syncengine.Replica
 	sections Sections
 
-	up      bool              // the socket is open and the server has welcomed us
-	server  syncengine.Vector // what the server has or was sent on this connection
-	stored  uint64            // own events that the server has stored
-	keeping []pending         // taps whose event is not kept yet, by seq
-	memory  int64             // events that could not be kept
+	up      bool                       // the socket is open and the server has welcomed us
+	server  syncengine.Vector          // what the server has or was sent on this connection
+	stored  map[event.ReplicaID]uint64 // own events that the server has stored, by the id they were written under
+	keeping []pending                  // taps whose event is not kept yet, by seq
+	memory  int64                      // events that could not be kept
 	links   session.Links
 	heardMs int64 // when the server last spoke, real clock
 	realMs  int64
@@ -90,7 +90,7 @@ const maxEntries = 200
 // the server had stored is only for the words on the screen; the next welcome
 // says it anew.
 func (g *Engine) boot(in Call, d *Duties) error {
-	*g = Engine{replica: syncengine.New(syncengine.Identity{Session: in.Session, Replica: in.Replica, Phone: in.Phone, Start: in.Start}),
+	*g = Engine{stored: make(map[event.ReplicaID]uint64), links: session.Links{}, replica: syncengine.New(syncengine.Identity{Session: in.Session, Replica: in.Replica, Phone: in.Phone, Start: in.Start}),
 		realMs: in.RealMs, sinceMs: in.SinceMs}
 	var events []*event.Event
 	for _, body := range in.Bodies {
@@ -102,7 +102,7 @@ func (g *Engine) boot(in Call, d *Duties) error {
 	}
 	_, refused := g.replica.Receive(events, g.now())
 	g.refused = int64(len(refused))
-	g.stored, g.heardMs = min(in.Stored, g.replica.Head(in.Replica).Seq), in.HeardMs
+	g.stored[in.Replica], g.heardMs = min(in.Stored, g.replica.Head(in.Replica).Seq), in.HeardMs
 	g.show(d)
 	return nil
 }
@@ -153,7 +153,7 @@ func (g *Engine) offer(d *Duties) {
 	if !g.up || g.replica.Me().Replica == (event.ReplicaID{}) {
 		return
 	}
-	for bodies := g.replica.Batch(&g.server); len(bodies) > 0; bodies = g.replica.Batch(&g.server) {
+	for bodies := g.replica.BatchMine(&g.server); len(bodies) > 0; bodies = g.replica.BatchMine(&g.server) {
 		d.Send = append(d.Send, syncengine.EncodeMessage(syncengine.Events{Bodies: bodies}))
 	}
 }
@@ -165,11 +165,7 @@ func (g *Engine) show(d *Duties) {
 	if len(g.keeping) > 0 {
 		return
 	}
-	links := g.links
-	if links == nil && g.stored == 0 && !g.up {
-		links = session.Links{} // never heard from anyone
-	}
-	v := g.replica.View(g.now().WallMs, links)
+	v := g.replica.View(g.now().WallMs, g.links)
 	d.Show = append(d.Show, g.sections.Changed(&v)...)
 }
 
@@ -196,24 +192,19 @@ func (g *Engine) frame(frame []byte, d *Duties) error {
 			return err
 		}
 		g.up, g.server = true, m.Vector
-		g.stored = m.Vector.UpTo(me)
+		for _, head := range g.replica.Mine() {
+			g.stored[head.Replica] = m.Vector.UpTo(head.Replica)
+		}
 		g.offer(d)
 	case syncengine.Events:
-		if err := g.receive(m.Bodies, d); err != nil {
-			return err
-		}
+		g.receive(m.Bodies, d)
 	case syncengine.Ack:
 		for _, s := range m.UpTo {
-			if s.Replica == me {
-				g.stored = max(g.stored, s.To)
-			}
+			g.stored[s.Replica] = max(g.stored[s.Replica], s.To)
 		}
 		g.refused += int64(len(m.Refused))
 	case syncengine.LinksMessage:
-		g.links = make(session.Links, len(m.Links))
-		for _, l := range m.Links {
-			g.links[l.Replica] = session.Link{HeardMs: l.HeardMs, NothingUnsent: l.NothingUnsent}
-		}
+		g.links = m.Heard(g.now().WallMs)
 	case syncengine.Ping:
 		d.Send = append(d.Send, syncengine.EncodeMessage(syncengine.Pong{Head: g.replica.Head(me)}))
 	case syncengine.Trouble:
@@ -224,13 +215,15 @@ func (g *Engine) frame(frame []byte, d *Duties) error {
 }
 
 // receive folds others' events, and has the phone keep them as they came, so
-// that a start without network shows the last room total.
-func (g *Engine) receive(bodies [][]byte, d *Duties) error {
+// that a start without network shows the last room total. One that can not be
+// taken is told and passed over.
+func (g *Engine) receive(bodies [][]byte, d *Duties) {
 	events := make([]*event.Event, 0, len(bodies))
 	for _, body := range bodies {
 		e, err := event.Decode(body)
 		if err != nil {
-			return err
+			d.Trouble = faultOf(err)
+			continue
 		}
 		events = append(events, e)
 	}
@@ -240,7 +233,6 @@ func (g *Engine) receive(bodies [][]byte, d *Duties) error {
 		d.Others = append(d.Others, e.Body)
 	}
 	if len(refused) > 0 {
-		return refused[0].Fault
+		d.Trouble = refused[0].Fault
 	}
-	return nil
 }

@@ -16,6 +16,7 @@ export interface Truth {
   refused: number;
   up: boolean; // the server is connected
   heardMs: number; // when it last spoke, ms since 1970
+  stored: number; // events under the current id that the server has stored
 }
 
 /** Who holds this phone, in which session. */
@@ -36,7 +37,7 @@ export interface Joining {
 }
 
 export type ToWorker =
-  | { do: "start"; face: "phone" | "office" }
+  | { do: "start"; face: "phone" | "office"; mint: boolean } // mint: go on under a new id
   | { do: "watch"; room: string } // a wall
   | { do: "join"; id: number; joining: Joining }
   | { do: "leave" } // forget the session, once everything is in the room

@@ -197,6 +197,12 @@ export interface Region {
   ref: Ref;
   code: string;
   name: string;
+  areaMm2: number;
+  density10: number;
+  today: boolean;
+  sharePerMille: number;
+  harvested: number;
+  hairsPerUnit100: number;
   capacity: number;
   punched: number;
   left: number;
@@ -206,10 +212,16 @@ const readRegion = (row: Row): Region => ({
   ref: row[0] as Ref,
   code: row[1] as string,
   name: row[2] as string,
-  capacity: row[3] as number,
-  punched: row[4] as number,
-  left: row[5] as number,
-  between: row[6] as number,
+  areaMm2: row[3] as number,
+  density10: row[4] as number,
+  today: row[5] as boolean,
+  sharePerMille: row[6] as number,
+  harvested: row[7] as number,
+  hairsPerUnit100: row[8] as number,
+  capacity: row[9] as number,
+  punched: row[10] as number,
+  left: row[11] as number,
+  between: row[12] as number,
 });
 
 export type Mode = "" | "each" | "pulled" | "exception";

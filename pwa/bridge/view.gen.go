@@ -208,10 +208,16 @@ func writeSessionPhone(w *event.Writer, v *session.Phone) {
 }
 
 func writeSessionRegion(w *event.Writer, v *session.Region) {
-	w.Array(7)
+	w.Array(13)
 	w.Text(v.Ref.String())
 	w.Text(string(v.Code))
 	w.Text(string(v.Name))
+	w.Int(v.AreaMM2)
+	w.Int(v.Density10)
+	w.Bool(v.Today)
+	w.Int(v.SharePerMille)
+	w.Int(v.Harvested)
+	w.Int(v.HairsPerUnit100)
 	w.Int(v.Capacity)
 	w.Int(v.Punched)
 	w.Int(v.Left)

@@ -83,8 +83,8 @@ function readInto<K extends keyof View>(view: Partial<View>, section: K, raw: un
 
 function readTruth(row: unknown[]): Truth | null {
   if (row.length === 0) return null;
-  const [written, unsent, memory, refused, up, heardMs] = row as [number, number, number, number, boolean, number];
-  return { written, unsent, memory, refused, up, heardMs };
+  const [written, unsent, memory, refused, up, heardMs, stored] = row as [number, number, number, number, boolean, number, number];
+  return { written, unsent, memory, refused, up, heardMs, stored };
 }
 
 function readFault(row: readonly string[]): Fault | null {

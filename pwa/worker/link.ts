@@ -7,8 +7,8 @@ export interface LinkEvents {
   opened(): void;
   frame(bytes: Uint8Array): void;
   closed(): void;
-  /** A token for the next try; null for a wall. It may ask the server. */
-  token(): Promise<string | null>;
+  /** A token for the next try; null for a wall. It may ask the server, and does when the last one was turned away. */
+  token(turnedAway: boolean): Promise<string | null>;
 }
 
 /** Keeps one socket open until end is called. */
@@ -18,6 +18,8 @@ export class Link {
   private timer: ReturnType<typeof setTimeout> | undefined;
   private silent: ReturnType<typeof setTimeout> | undefined;
   private ended = false;
+  private opening = false;
+  private turnedAway = false; // the last try never opened: the network, or the token
 
   constructor(
     private readonly session: string,
@@ -27,20 +29,27 @@ export class Link {
   }
 
   private async open(): Promise<void> {
+    if (this.opening) return;
+    this.opening = true;
     let token: string | null;
     try {
-      token = await this.events.token();
+      token = await this.events.token(this.turnedAway);
     } catch {
       this.later();
       return;
+    } finally {
+      this.opening = false;
     }
-    if (this.ended) return;
+    if (this.ended || this.socket) return;
     const base = self.location.origin.replace(/^http/, "ws");
     const protocols = token === null ? ["rootledger.1"] : ["rootledger.1", `token.${token}`];
     const socket = new WebSocket(`${base}/api/sync?session=${this.session}`, protocols);
     socket.binaryType = "arraybuffer";
     this.socket = socket;
+    this.turnedAway = true;
+    this.listen();
     socket.onopen = () => {
+      this.turnedAway = false;
       this.listen();
       this.events.opened();
     };

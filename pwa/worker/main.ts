@@ -15,6 +15,9 @@ let link: Link | null = null;
 let canKeep = true; // false once this phone's disk refused: counting goes on in memory
 let nextTap = 1_000_000_000; // the worker's own taps, apart from the screens'
 
+/** How long a token is used: a little less than the server honours it, by this phone's own clock. */
+const tokenMs = 14 * 60_000;
+
 /** Own events that wait for the disk; one transaction takes all that wait. */
 let waiting: { seq: number; body: Uint8Array }[] = [];
 /** Own events that the disk refused; each try takes them along. */
@@ -48,7 +51,7 @@ let remembering: ReturnType<typeof setTimeout> | undefined;
 /** Keeps what the room had, so that a start without network can say so. */
 function remember(t: Truth): void {
   if (!me || !t.up) return;
-  me = { ...me, stored: t.written - t.unsent, heardMs: t.heardMs };
+  me = { ...me, stored: t.stored, heardMs: t.heardMs };
   if (remembering !== undefined) return;
   remembering = setTimeout(() => {
     remembering = undefined;
@@ -98,10 +101,10 @@ async function begin(mine: store.Me): Promise<void> {
   if (d.show.own && d.show.own.station === "") {
     carryOut(engine.tap(nextTap++, { kind: "joined", person: mine.person, station: mine.station }, false));
   }
-  connect(mine.session, () => token());
+  connect(mine.session, token);
 }
 
-function connect(session: string, next: () => Promise<string | null>): void {
+function connect(session: string, next: (turnedAway: boolean) => Promise<string | null>): void {
   link?.end();
   link = new Link(session, {
     opened: () => carryOut(engine.link(true)),
@@ -112,12 +115,12 @@ function connect(session: string, next: () => Promise<string | null>): void {
 }
 
 /** A token that is still good for a while; renewed by the app, never by a person. */
-async function token(): Promise<string> {
+async function token(turnedAway: boolean): Promise<string> {
   if (!me) throw new Error("nobody joined");
-  if (me.expiresMs - Date.now() < 60_000) {
+  if (turnedAway || me.expiresMs - Date.now() < 60_000) {
     try {
       const grant = await renew(me);
-      me = { ...me, token: grant.token, expiresMs: grant.expiresMs };
+      me = { ...me, token: grant.token, expiresMs: Date.now() + tokenMs };
       if (canKeep) await store.writeMe(face, me).catch(() => undefined);
     } catch (error) {
       if (error instanceof Refused && error.fault.code !== "unreachable") tell({ tell: "trouble", fault: error.fault });
@@ -132,15 +135,15 @@ async function joinRoom(id: number, how: Joining): Promise<void> {
   const replica = engine.randomHex(8);
   try {
     const grant = await join(how, phone, replica);
-    const mine: store.Me = { ...grant, person: how.person, station: how.station, phone, replica };
+    const mine: store.Me = { ...grant, expiresMs: Date.now() + tokenMs, person: how.person, station: how.station, phone, replica };
     try {
       await store.writeMe(face, mine);
     } catch {
       canKeep = false;
       tell({ tell: "storage", state: "memory" });
     }
-    tell({ tell: "answer", id, ref: "", fault: null });
     await begin(mine);
+    tell({ tell: "answer", id, ref: "", fault: null });
   } catch (error) {
     tell({ tell: "answer", id, ref: "", fault: error instanceof Refused ? error.fault : { code: "internal", args: {} } });
   }
@@ -164,7 +167,7 @@ async function alone(steal: boolean): Promise<boolean> {
   });
 }
 
-async function start(steal: boolean): Promise<void> {
+async function start(steal: boolean, mintFirst: boolean): Promise<void> {
   if (!(await alone(steal))) {
     tell({ tell: "elsewhere" });
     return;
@@ -178,7 +181,9 @@ async function start(steal: boolean): Promise<void> {
     canKeep = false;
     tell({ tell: "storage", state: "memory" });
   }
-  if (mine) await begin(mine);
+  me = mine ?? null;
+  if (mine && mintFirst) await mint();
+  else if (mine) await begin(mine);
   else tell({ tell: "ready", joined: null });
 }
 
@@ -219,10 +224,10 @@ addEventListener("message", (message: MessageEvent<ToWorker>): void => {
   switch (m.do) {
     case "start":
       face = m.face;
-      void start(false);
+      void start(false, m.mint);
       break;
     case "steal":
-      void start(true);
+      void start(true, false);
       break;
     case "watch":
       void watch(m.room);

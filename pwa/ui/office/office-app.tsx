@@ -1,3 +1,137 @@
-export function OfficeApp() {
-  return <p>office</p>;
+// The office: today's sessions, and the one that is open here.
+import type { JSX } from "preact";
+import { useEffect, useState } from "preact/hooks";
+import { endedLossy, Room, type Shown, useNow, useShown } from "../parts/room";
+import { clock, say } from "../parts/say";
+import { Glyph, Mark } from "../parts/strokes";
+import { Locked } from "./locked";
+import { nameOf } from "./names";
+import { SessionPage } from "./session-page";
+import { type Sessions, useSessions } from "./sessions";
+import { Today } from "./today";
+
+const tokenKept = "rootledger-office";
+
+/** The token that the link brings; it leaves the address at once. */
+function takeToken(): string {
+  const found = /^#([\w-]{16,})$/.exec(location.hash);
+  if (!found) return sessionStorage.getItem(tokenKept) ?? "";
+  history.replaceState(null, "", location.pathname + location.search);
+  sessionStorage.setItem(tokenKept, found[1] ?? "");
+  return found[1] ?? "";
+}
+
+function useToken(): [string, () => void] {
+  const [token, set] = useState(takeToken);
+  useEffect(() => {
+    const again = (): void => set(takeToken());
+    addEventListener("hashchange", again);
+    return () => removeEventListener("hashchange", again);
+  }, []);
+  const forget = (): void => {
+    sessionStorage.removeItem(tokenKept);
+    set("");
+  };
+  return [token, forget];
+}
+
+/** A look that the address asks for: ?theme=dark or ?theme=light. */
+function useTheme(): void {
+  useEffect(() => {
+    const theme = new URLSearchParams(location.search).get("theme");
+    if (theme === "dark" || theme === "light") document.documentElement.dataset.theme = theme;
+    document.title = say("office.title");
+  }, []);
+}
+
+export function OfficeApp(): JSX.Element {
+  const [token, forget] = useToken();
+  const [refused, setRefused] = useState("");
+  useTheme();
+  if (token === "") return <Locked why={refused} />;
+  return (
+    <Office
+      key={token}
+      token={token}
+      onRefused={(words) => {
+        setRefused(words);
+        forget();
+      }}
+    />
+  );
+}
+
+type Page = "today" | "session";
+
+/** The room of this page starts once it may. */
+function Office({ token, onRefused }: { token: string; onRefused: (words: string) => void }): JSX.Element {
+  const [room] = useState(() => new Room({ do: "start", face: "office", mint: endedLossy() }));
+  const shown = useShown(room);
+  const sessions = useSessions(token);
+  const [page, setPage] = useState<Page>("today");
+  useEffect(() => {
+    if (sessions.refused !== "") onRefused(sessions.refused);
+  }, [sessions.refused]);
+  return (
+    <div class="o-page">
+      <Side page={page} shown={shown} sessions={sessions} onPage={setPage} />
+      <main>
+        {shown.elsewhere && <Elsewhere room={room} />}
+        {page === "session" && shown.joined ? (
+          <SessionPage room={room} shown={shown} token={token} />
+        ) : (
+          <Today room={room} shown={shown} token={token} sessions={sessions} onOpen={() => setPage("session")} />
+        )}
+      </main>
+    </div>
+  );
+}
+
+function Elsewhere({ room }: { room: Room }): JSX.Element {
+  return (
+    <section class="ask">
+      <Glyph of="ask" />
+      <h2>{say("page.elsewhere")}</h2>
+      <p>{say("office.elsewhere")}</p>
+      <button type="button" class="do" onClick={() => room.steal()}>
+        {say("office.work-here")}
+      </button>
+    </section>
+  );
+}
+
+interface SideProps {
+  page: Page;
+  shown: Shown;
+  sessions: Sessions;
+  onPage: (page: Page) => void;
+}
+
+function Side({ page, shown, sessions, onPage }: SideProps): JSX.Element {
+  const now = useNow(10_000);
+  const open = shown.joined;
+  const code = shown.view?.session?.case || sessions.rows?.find((r) => r.session === open?.session)?.case || "";
+  const link = (to: Page, words: string): JSX.Element => (
+    <li>
+      <button type="button" aria-current={page === to ? "page" : undefined} onClick={() => onPage(to)}>
+        {words}
+      </button>
+    </li>
+  );
+  return (
+    <nav class="o-side" aria-label={say("office.title")}>
+      <p class="o-name">
+        <Mark />
+        <span>Rootledger</span>
+      </p>
+      <ul>
+        {link("today", say("office.today"))}
+        {open && link("session", nameOf(open.room, code))}
+      </ul>
+      <p class="quiet o-who">
+        {open && <span>{open.person}</span>}
+        <span>{say("office.time", { time: clock(now) })}</span>
+      </p>
+    </nav>
+  );
 }

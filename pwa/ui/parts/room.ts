@@ -19,6 +19,27 @@ export interface Shown {
 
 type Answer = { ref: Ref; fault: Fault | null };
 
+const lossy = "rootledger.lossy";
+
+/** Notes that counts are in memory only: should this page end so, the next start goes on under a new id. */
+function remember(inMemory: boolean): void {
+  try {
+    if (inMemory) localStorage.setItem(lossy, "yes");
+    else localStorage.removeItem(lossy);
+  } catch {
+    // no storage at all: nothing of this start is there at the next one
+  }
+}
+
+/** Whether the last page ended with counts in memory only. */
+export function endedLossy(): boolean {
+  try {
+    return localStorage.getItem(lossy) === "yes";
+  } catch {
+    return false;
+  }
+}
+
 /** The one worker of this page. */
 export class Room {
   shown: Shown = { ready: false, joined: null, view: null, truth: null, trouble: null, elsewhere: false, inMemory: false, room: undefined };
@@ -56,6 +77,7 @@ export class Room {
         this.set({ ready: true, elsewhere: true });
         break;
       case "storage":
+        remember(m.state === "memory");
         this.set({ inMemory: m.state === "memory" });
         break;
       case "room":

@@ -2,7 +2,7 @@
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { View } from "../../bridge/protocol.gen";
-import { Room, type Shown, useShown } from "../parts/room";
+import { endedLossy, Room, type Shown, useShown } from "../parts/room";
 import { say } from "../parts/say";
 import { Glyph, Mark } from "../parts/strokes";
 import { DeskScreen } from "./desk-screen";
@@ -32,7 +32,7 @@ const screens: Partial<Record<string, (props: StationProps) => JSX.Element>> = {
 /** The phone's page. code is the join code of its address, if any. */
 export function PhoneApp({ code: given }: { code: string }): JSX.Element {
   const [code, setCode] = useState(given);
-  const [room] = useState(() => new Room({ do: "start", face: "phone" }));
+  const [room] = useState(() => new Room({ do: "start", face: "phone", mint: endedLossy() }));
   const shown = useShown(room);
   if (shown.elsewhere) return <Elsewhere room={room} />;
   if (!shown.ready) return <Starting />;

@@ -65,9 +65,10 @@ function Differences({ view, drawn }: { view: View; drawn: boolean }): JSX.Eleme
   );
 }
 
-function Phones({ view, drawn }: { view: View; drawn: boolean }): JSX.Element {
+function Phones({ view, drawn }: { view: View; drawn: boolean }): JSX.Element | null {
   const there = view.phones.filter((p) => !p.left && view.session.stations.includes(p.station));
   const away = view.headline.away;
+  if (there.length === 0 && view.session.endedMs > 0) return null;
   return (
     <p class="w-heard">
       {drawn && <Strokes here={there.filter((p) => !p.away).length} away={away} />}
@@ -83,7 +84,8 @@ function Phones({ view, drawn }: { view: View; drawn: boolean }): JSX.Element {
  * sentence (the drawings come back then), the differences, the phones.
  */
 export function Foot({ view }: { view: View }): JSX.Element {
-  const first = view.asks[0];
+  const { ledger: l, phones, headline: h } = view;
+  const first = view.session.endedMs > 0 ? undefined : view.asks[0]; // nothing asks after the end
   const row = (drawings: number, form: 0 | 1 | 2, others: number) => (): JSX.Element => (
     <>
       {first ? <AskField ask={first} short={form > 0} form={form} /> : <Quality view={view} />}
@@ -92,7 +94,6 @@ export function Foot({ view }: { view: View }): JSX.Element {
     </>
   );
   const open = view.differences.filter((d) => d.open).length;
-  const { ledger: l, phones, headline: h } = view;
   return (
     <Fit
       className="w-foot"

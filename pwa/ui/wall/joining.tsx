@@ -20,7 +20,7 @@ interface Join {
 }
 
 export function Joining({ now, view, label, practice }: Join): JSX.Element {
-  const here = view.phones.filter((p) => !p.left && p.person !== "");
+  const here = view.phones.filter((p) => !p.left && p.person !== "" && p.station !== "office");
   const steps: Key[] = [loopback.test(location.host) ? "wall.join-local" : "wall.join-1", "wall.join-2", "wall.join-3"];
   return (
     <>
@@ -49,7 +49,7 @@ function Picture({ address }: { address: string }): JSX.Element | null {
   const [failed, fail] = useState("");
   if (failed === address) return null;
   return (
-    <figure>
+    <figure data-theme="light">
       <img src={`/qr.svg?text=${encodeURIComponent(address)}`} alt={say("wall.qr", { address })} onError={() => fail(address)} />
     </figure>
   );

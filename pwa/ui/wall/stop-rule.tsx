@@ -1,7 +1,7 @@
 // The stop rule: one bar is what the donor still allows, cut into its regions;
 // the double rule stands where the need ends.
 import type { JSX } from "preact";
-import type { Headline, Region, View } from "../../bridge/protocol.gen";
+import type { Region, View } from "../../bridge/protocol.gen";
 import { count, type Key, say } from "../parts/say";
 import { Fit } from "./fit";
 import { Said } from "./said";
@@ -30,14 +30,14 @@ function sentence({ headline: h, session, ledger: l }: View): Sentence {
 }
 
 /** The figure at the end of the line: the side that does not stop first. */
-function otherSide(h: Headline): [Key, string] | null {
-  if (h.budgetKnown && h.stops === "donor") return ["wall.need", count(h.attempts)];
+function otherSide({ headline: h, session }: View): [Key, string] | null {
+  if (session.endedMs === 0 && h.budgetKnown && h.stops === "donor") return ["wall.need", count(h.attempts)];
   return h.donorKnown ? ["wall.donor", count(h.donorLeft)] : null;
 }
 
 export function StopRule({ view }: { view: View }): JSX.Element {
   const { of, short, figures } = sentence(view);
-  const other = otherSide(view.headline);
+  const other = otherSide(view);
   const line = (key: Key, both: boolean): JSX.Element => (
     <>
       <p>
@@ -63,8 +63,8 @@ export function StopRule({ view }: { view: View }): JSX.Element {
 }
 
 /** Where the double rule stands, as a part of the bar; null when the need does not end within it. */
-function needEnd({ headline: h }: View, whole: number): number | null {
-  if (!h.budgetKnown || h.stops === "donor" || whole === 0) return null;
+function needEnd({ headline: h, session }: View, whole: number): number | null {
+  if (session.endedMs > 0 || !h.budgetKnown || h.stops === "donor" || whole === 0) return null;
   return Math.min(1, h.attempts / whole);
 }
 
@@ -97,7 +97,7 @@ function Bar({ view }: { view: View }): JSX.Element {
         <i class="w-base" style={`inline-size:${100 * (end ?? 1)}%`} />
         {end !== null && <i class={end === 0 ? "w-double w-first" : "w-double"} style={`inset-inline-start:${100 * end}%`} />}
       </div>
-      {h.budgetKnown && h.stops === "donor" && !spent && <i class="w-end" />}
+      {view.session.endedMs === 0 && h.budgetKnown && h.stops === "donor" && !spent && <i class="w-end" />}
     </div>
   );
 }

@@ -1,0 +1,79 @@
+// The server's HTTP side, as the office uses it.
+import type { Fault, RoomNow } from "../../bridge/messages";
+import { say, sayFault } from "../parts/say";
+
+/** One session in the list. Times in ms since 1970, 0 for not yet. */
+export interface SessionRow {
+  session: string;
+  room: string;
+  case: string;
+  practice: boolean;
+  createdMs: number;
+  openedMs: number;
+  endedMs: number;
+}
+
+/** Why the server did not do it: a code to act on, and words to show. */
+export class Refusal extends Error {
+  constructor(
+    readonly code: string,
+    readonly words: string,
+  ) {
+    super(code);
+  }
+}
+
+/** What a person reads of an error of this page. */
+export function wordsOf(error: unknown): string {
+  return error instanceof Refusal ? error.words : say("office.broken");
+}
+
+async function call(token: string, path: string, body?: unknown): Promise<Response> {
+  const headers: Record<string, string> = { Authorization: `Bearer ${token}` };
+  if (body !== undefined) headers["Content-Type"] = "application/json";
+  let response: Response;
+  try {
+    response = await fetch(path, { headers, ...(body === undefined ? {} : { method: "POST", body: JSON.stringify(body) }) });
+  } catch {
+    throw new Refusal("unreachable", say("office.unreachable"));
+  }
+  if (response.ok) return response;
+  const answer = (await response.json().catch(() => null)) as { code?: unknown; message?: unknown } | null;
+  const code = typeof answer?.code === "string" ? answer.code : "internal";
+  const fault: Fault = { code, args: {} };
+  throw new Refusal(code, typeof answer?.message === "string" ? answer.message : sayFault(fault));
+}
+
+/** The newest sessions first. */
+export async function listSessions(token: string): Promise<SessionRow[]> {
+  return (await call(token, "/api/sessions")).json() as Promise<SessionRow[]>;
+}
+
+/** Makes room for a session; doing it twice is no error. */
+export async function createSession(token: string, session: string, room: string): Promise<void> {
+  await call(token, "/api/sessions", { session, room });
+}
+
+/** What runs in a room, with the code that lets phones in. */
+export async function roomNow(token: string, room: string): Promise<RoomNow> {
+  return (await call(token, `/api/rooms/${encodeURIComponent(room)}`)).json() as Promise<RoomNow>;
+}
+
+export type SheetKind = "csv" | "jsonl";
+
+/** Saves a sheet under the name that the server gives it. */
+export async function saveSheet(token: string, session: string, kind: SheetKind): Promise<void> {
+  const response = await call(token, `/api/sessions/${session}/sheet.${kind}`);
+  const named = /filename="?([^";]+)"?/.exec(response.headers.get("Content-Disposition") ?? "");
+  const url = URL.createObjectURL(await response.blob());
+  const link = document.createElement("a");
+  link.href = url;
+  link.download = named?.[1] ?? `sheet.${kind}`;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(url), 60_000);
+}
+
+/** A new session's id: 16 random bytes in hexadecimal. */
+export function newSession(): string {
+  return Array.from(crypto.getRandomValues(new Uint8Array(16)), (b) => b.toString(16).padStart(2, "0")).join("");
+}

@@ -1,0 +1,27 @@
+// What asks for somebody in this session.
+import type { JSX } from "preact";
+import type { Ask, View } from "../../bridge/protocol.gen";
+import { type Key, say } from "../parts/say";
+import { Glyph } from "../parts/strokes";
+
+export function Asks({ view }: { view: View }): JSX.Element {
+  return (
+    <>
+      {view.asks.map((a) => (
+        <AskRow key={`${a.what} ${a.zone} ${a.size}`} ask={a} />
+      ))}
+    </>
+  );
+}
+
+function AskRow({ ask: a }: { ask: Ask }): JSX.Element {
+  const past = a.what === "past donor";
+  const words = { have: a.have, want: a.want, zone: a.zone, size: a.size > 0 ? say(`sizes.${a.size}` as Key) : "" };
+  return (
+    <section class={past ? "ask past" : "ask"}>
+      <Glyph of={past ? "past" : "ask"} />
+      <h2>{say(`ask.${a.what}` as Key, words)}</h2>
+      <p>{say(`askDo.${a.what}` as Key, words)}</p>
+    </section>
+  );
+}

@@ -1,0 +1,76 @@
+// The budget beside what limits it: the need of all zones, and the donor.
+import type { JSX } from "preact";
+import type { Ledger, View } from "../../bridge/protocol.gen";
+import type { Room } from "../parts/room";
+import { count, say } from "../parts/say";
+import { Card } from "./card";
+import { Field, Wrong } from "./field";
+import { tell, useForm } from "./form";
+import { readWhole } from "./units";
+
+type Name = "grafts" | "reason";
+
+const owners = { budget: "grafts", reason: "reason", "text-length": "reason" } as const;
+const ranges = { grafts: "office.range-grafts" } as const;
+
+/** What limits a budget, in grafts; null while nothing is planned. */
+function limitOf(l: Ledger): number | null {
+  if (l.budgetLimitedBy === "unknown") return null;
+  return l.budgetLimitedBy === "need" ? l.needTotal : l.capacityGrafts;
+}
+
+export function BudgetCard({ room, view }: { room: Room; view: View }): JSX.Element {
+  const { headline: h, ledger: l } = view;
+  const form = useForm<Name>({ grafts: h.budgetKnown ? String(h.budget) : "", reason: "" });
+  const typed = readWhole(form.values.grafts);
+  const limit = limitOf(l);
+  const above = limit !== null && typed !== null && typed > limit;
+  const keep = (): void => {
+    void form.run(async () => {
+      if (typed === null) return { grafts: say("office.whole-needed") };
+      const reason = form.values.reason.trim();
+      if (above && reason === "") return { reason: say("office.reason-needed") };
+      return tell<Name>(room, { kind: "budget", grafts: typed, reason }, owners, ranges);
+    });
+  };
+  return (
+    <Card
+      title={say("office.budget")}
+      kept={form.kept}
+      onKeep={keep}
+      keep={say("office.set-budget")}
+      busy={form.busy}
+      error={form.errors.form}
+    >
+      <dl class="o-pairs">
+        <dt>{say("office.need-total")}</dt>
+        <dd>{count(l.needTotal)}</dd>
+        <dt>{say("office.donor-total")}</dt>
+        <dd>{count(l.capacityGrafts)}</dd>
+      </dl>
+      <p class="quiet">{say(`office.limited-${l.budgetLimitedBy}`)}</p>
+      {l.budgetsStanding > 1 && <Wrong>{say("office.budgets-differ", { n: l.budgetsStanding, now: h.budget })}</Wrong>}
+      <Field
+        label={say("office.grafts")}
+        numeric
+        unit={say("office.grafts-unit")}
+        value={form.values.grafts}
+        error={form.errors.grafts}
+        onInput={form.type("grafts")}
+      />
+      {(above || l.budgetAboveLimit) && (
+        <p class="o-warn">{say(l.budgetLimitedBy === "need" ? "office.above-need" : "office.above-donor", { n: limit ?? 0 })}</p>
+      )}
+      {above && (
+        <Field
+          label={say("office.reason")}
+          lines={2}
+          most={500}
+          value={form.values.reason}
+          error={form.errors.reason}
+          onInput={form.type("reason")}
+        />
+      )}
+    </Card>
+  );
+}

@@ -1,0 +1,45 @@
+// Tallies that should agree and do not.
+import type { JSX } from "preact";
+import type { Difference, View } from "../../bridge/protocol.gen";
+import { clock, count, type Key, say } from "../parts/say";
+
+export function Differences({ view }: { view: View }): JSX.Element {
+  const sorted = [...view.differences].sort((a, b) => Number(b.open) - Number(a.open));
+  return (
+    <section class="o-card">
+      <h2>{say("office.differences")}</h2>
+      {sorted.length === 0 && <p class="quiet">{say("office.differences-none")}</p>}
+      <ul class="o-list">
+        {sorted.map((d) => (
+          <li key={`${d.what} ${d.at} ${d.size}`}>
+            <Row of={d} view={view} />
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+function Row({ of: d, view }: { of: Difference; view: View }): JSX.Element {
+  const zone = view.zones.find((z) => z.ref === d.at)?.name ?? "";
+  const pass = view.passes.find((p) => p.ref === d.at);
+  const place = [
+    zone,
+    pass ? say("office.pass-of", { time: clock(pass.begunMs) }) : "",
+    d.size > 0 ? say(`office.hairs-${d.size}` as "office.hairs-1") : "",
+    say("office.since", { time: clock(d.sinceMs) }),
+  ];
+  return (
+    <div class="o-entry">
+      <p>
+        {say(`difference.${d.what}` as Key)} <span class="quiet">{place.filter((s) => s !== "").join(", ")}</span>
+      </p>
+      <p class="o-total">
+        <b>
+          <bdi dir="ltr">{count(d.amount)}</bdi>
+        </b>
+      </p>
+      {!d.open && <p class="quiet">{say("office.waits", { n: d.waitingFor })}</p>}
+    </div>
+  );
+}

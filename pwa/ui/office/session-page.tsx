@@ -1,0 +1,112 @@
+// One open session: how it stands, its plan, its phones, and its end.
+import type { JSX } from "preact";
+import { useState } from "preact/hooks";
+import type { Joined } from "../../bridge/messages";
+import type { View } from "../../bridge/protocol.gen";
+import type { Room, Shown } from "../parts/room";
+import { clock, say, sayCount, sayFault } from "../parts/say";
+import { TruthLine } from "../parts/truth-line";
+import { Asks } from "./asks";
+import { BudgetCard } from "./budget";
+import { EndCard } from "./closing";
+import { Differences } from "./differences";
+import { Wrong } from "./field";
+import { Figures } from "./figures";
+import { Links } from "./links";
+import { nameOf } from "./names";
+import { NoteCard } from "./note";
+import { Phones } from "./phones";
+import { RegionsCard } from "./regions";
+import { PracticeMark, Sheets } from "./session-table";
+import { OpenIt } from "./start";
+import { YieldCard } from "./yield";
+import { ZonesCard } from "./zones";
+
+interface PageProps {
+  room: Room;
+  shown: Shown;
+  token: string;
+}
+
+export function SessionPage({ room, shown, token }: PageProps): JSX.Element {
+  const { view, joined } = shown;
+  if (!joined || !view?.own) return <p class="o-sum">{say("office.opening")}</p>;
+  return (
+    <div class="o-session">
+      <Header view={view} joined={joined} token={token} />
+      <TruthLine shown={shown} counted={shown.truth?.written ?? 0} />
+      {shown.trouble && shown.truth?.up && (
+        <section class="o-trouble">
+          <Wrong>{sayFault(shown.trouble)}</Wrong>
+          <button type="button" class="o-link" onClick={() => room.forgive()}>
+            {say("page.close")}
+          </button>
+        </section>
+      )}
+      {view.session.openedMs === 0 ? (
+        <OpenIt room={room} name={joined.room} />
+      ) : (
+        <Open room={room} view={view} joined={joined} token={token} />
+      )}
+    </div>
+  );
+}
+
+function Header({ view, joined, token }: { view: View; joined: Joined; token: string }): JSX.Element {
+  const [problem, setProblem] = useState("");
+  const s = view.session;
+  const what = nameOf(joined.room, s.case);
+  const here = view.phones.filter((p) => !p.left && p.station !== "office").length;
+  const state =
+    s.endedMs > 0
+      ? say("office.ended", { from: clock(s.openedMs), to: clock(s.endedMs) })
+      : s.openedMs > 0
+        ? say("office.running", { time: clock(s.openedMs) })
+        : say("office.not-open");
+  return (
+    <header class="o-head">
+      <div>
+        <h1>
+          {what} {s.practice && <PracticeMark />}
+        </h1>
+        <p class="o-sum">
+          {state} · {sayCount("office.phone", "office.phones-n", here)}
+        </p>
+      </div>
+      {s.openedMs > 0 && (
+        <p class="o-save">
+          <span>{say("office.sheet")}</span>
+          <Sheets token={token} session={joined.session} of={what} onProblem={setProblem} />
+        </p>
+      )}
+      {problem !== "" && <Wrong>{problem}</Wrong>}
+    </header>
+  );
+}
+
+function Open({ room, view, joined, token }: { room: Room; view: View; joined: Joined; token: string }): JSX.Element {
+  const ended = view.session.endedMs > 0;
+  return (
+    <>
+      <Asks view={view} />
+      <Figures view={view} />
+      <div class="o-cols">
+        <div class="o-col">
+          <ZonesCard room={room} view={view} />
+          <RegionsCard room={room} view={view} />
+          <div class="o-row">
+            <BudgetCard room={room} view={view} />
+            <YieldCard room={room} view={view} />
+          </div>
+          <NoteCard room={room} />
+        </div>
+        <div class="o-col">
+          <Phones view={view} />
+          {!ended && <Links token={token} joined={joined} />}
+          <Differences view={view} />
+          {!ended && <EndCard room={room} view={view} />}
+        </div>
+      </div>
+    </>
+  );
+}

@@ -1,0 +1,33 @@
+// Numbers as people write them, and the whole numbers that facts hold. Nothing
+// is rounded: what has too many decimals is not a number of that field.
+
+/**
+ * Reads a number with at most so many decimals as a whole number of its last
+ * decimal: "42,5" with two decimals is 4250. Comma and point both mark
+ * decimals. Null for anything else.
+ */
+export function readDecimal(text: string, decimals: number): number | null {
+  const found = /^(\d{1,7})(?:[.,](\d+))?$/.exec(text.trim());
+  if (!found) return null;
+  const after = (found[2] ?? "").replace(/0+$/, "");
+  if (after.length > decimals) return null;
+  return Number((found[1] ?? "") + after.padEnd(decimals, "0"));
+}
+
+/** Reads a whole number; groups of three may stand apart. Null for anything else. */
+export function readWhole(text: string): number | null {
+  const trimmed = text.trim();
+  if (/^\d{1,3}([ .,’'\u00a0\u202f]\d{3})+$/.test(trimmed)) return Number(trimmed.replace(/\D/g, ""));
+  return /^\d{1,7}$/.test(trimmed) ? Number(trimmed) : null;
+}
+
+/** Writes a whole number of last decimals back: 4250 with two decimals is "42.5". */
+export function writeDecimal(n: number, decimals: number): string {
+  const digits = String(n).padStart(decimals + 1, "0");
+  const whole = digits.slice(0, digits.length - decimals);
+  const after = digits.slice(digits.length - decimals).replace(/0+$/, "");
+  return after === "" ? whole : `${whole}.${after}`;
+}
+
+/** Decimals of the fields: mm² in cm², tenths in units per cm², per mille in per cent. */
+export const decimalsOf = { area: 2, density: 1, percent: 1 } as const;
