@@ -24,9 +24,7 @@ function sentence({ headline: h, session, ledger: l }: View): Sentence {
       : { of: "wall.donor-none", short: "wall.donor-none", figures: {} };
   }
   if (!h.rangeKnown && session.stations.includes("extraction")) return { of: "wall.early", short: "wall.need-short", figures: n };
-  if (h.away === 0 || !h.rangeKnown) return { of: "wall.need-about", short: "wall.need-short", figures: n };
-  if (h.highOpen) return { of: "wall.need-from", short: "wall.need-from-short", figures: { n: count(h.low) } };
-  return { of: "wall.need-range", short: "wall.need-short", figures: { n: `${count(h.low)}–${count(h.high)}` } };
+  return { of: "wall.need-about", short: "wall.need-short", figures: n };
 }
 
 /** The figure at the end of the line: the side that does not stop first. */
