@@ -7,11 +7,14 @@ VET := env CGO_ENABLED=1 go vet -trimpath ./...
 TEST := env CGO_ENABLED=1 go test -trimpath ./...
 SLOW := (the first time, SQLite is compiled here: about 100 s)
 
+# How often "make crash" kills the server.
+CYCLES ?= 20
+
 .DEFAULT_GOAL := help
-.PHONY: help build run bytes test practice bench vet
+.PHONY: help build run bytes test practice bench crash vet screenshots
 
 help: ## list these targets
-	@awk -F ':.*## ' '/^[a-z]+:.*## / { printf "make %-9s %s\n", $$1, $$2 }' $(firstword $(MAKEFILE_LIST))
+	@awk -F ':.*## ' '/^[a-z]+:.*## / { printf "make %-11s %s\n", $$1, $$2 }' $(firstword $(MAKEFILE_LIST))
 
 build: ## build the app and the one binary that serves it, bin/rootledger
 	@$(SHELL_TOOLS); need_build; need_node; \
@@ -30,6 +33,7 @@ test: ## check types and format, vet, build and run every test, natively and as 
 	node_packages; check_scripts; \
 	build_app; \
 	check_format; \
+	want_chromium; \
 	watched "vetting every package $(SLOW)" $(VET); \
 	watched "building the server" $(BUILD); \
 	watched "running every test natively" $(TEST); \
@@ -41,6 +45,16 @@ practice: build ## build, then play a made-up session 600 times as fast as life
 
 bench: ## measure, natively
 	@CGO_ENABLED=1 go run -trimpath ./tests/bench
+
+crash: ## kill the real server over and over while phones count (CYCLES=20)
+	@CRASH_CYCLES=$(CYCLES) CGO_ENABLED=1 go test -trimpath -count=1 -timeout 60m -run 'TestKilled$$' -v ./tests/crash/
+
+screenshots: ## picture every screen in four sizes, light and dark: screenshots/index.html
+	@$(SHELL_TOOLS); need_build; need_node; need_chromium; \
+	node_packages; build_app; \
+	watched "picturing every screen $(SLOW)" \
+		env CGO_ENABLED=1 go run -trimpath ./tests/e2e/screenshots -out screenshots; \
+	echo "the pictures lie in screenshots/, open screenshots/index.html"
 
 vet: ## vet every package
 	@$(SHELL_TOOLS); need_build; \
@@ -68,6 +82,28 @@ need_node() { \
 need_bash() { \
 	command -v bash >/dev/null || \
 		missing "bash is missing and the WASM tests start through it: apt-get install bash"; \
+}; \
+chromium_found() { \
+	for browser in chromium chromium-browser google-chrome; do \
+		! command -v $$browser >/dev/null || return 0; \
+	done; \
+	return 1; \
+}; \
+need_chromium() { \
+	chromium_found || missing "Chromium is missing, and the screens are pictured in it: apt-get install chromium"; \
+}; \
+want_chromium() { \
+	! chromium_found || return 0; \
+	if [ "$$(id -u)" = 0 ] && command -v apt-get >/dev/null; then \
+		echo "Chromium is missing, and the screens are tested in it: installing it with apt-get"; \
+		watched "updating the list of packages" apt-get update -qq && \
+			watched "installing Chromium" env DEBIAN_FRONTEND=noninteractive apt-get install -y -qq chromium || \
+			echo "apt-get could not install Chromium, see above"; \
+		! chromium_found || return 0; \
+	fi; \
+	[ "$${CI:-}" != true ] || \
+		missing "Chromium is missing and CI is true, so the screens can not go untested: apt-get install chromium"; \
+	echo "Chromium is missing, so the tests of the screens are skipped; to run them: apt-get install chromium"; \
 }; \
 watched() { \
 	echo "$$1"; shift; fifths=0; \

@@ -145,7 +145,7 @@ func (r *room) join(ctx context.Context, name string) (*Phone, error) {
 }
 
 // plan opens the session with two zones whose needs add up to the budget, and
-// two regions that allow a third more than it takes.
+// two regions that allow more than it takes.
 func (r *room) plan() error {
 	half := uint32(r.config.Grafts+1) / 2
 	needs := [zones]uint32{half, uint32(r.config.Grafts) - half}
@@ -163,7 +163,7 @@ func (r *room) plan() error {
 	}
 	for _, code := range regionNames { // 80/cm², a quarter of it: 5 mm² an attempt
 		named[len(facts)] = code
-		facts = append(facts, &event.Region{Code: code, Name: "Region " + code, AreaMM2: uint32(r.config.Grafts)*3 + 50,
+		facts = append(facts, &event.Region{Code: code, Name: "Region " + code, AreaMM2: min(uint32(r.config.Grafts)*5+50, 200_000),
 			Density10: 800, SharePerMille: 250, HairsPerUnit100: 210})
 	}
 	for i, fact := range facts {

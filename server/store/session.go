@@ -49,10 +49,10 @@ func (s *Store) Session(ctx context.Context, id event.SessionID) (Session, error
 	return s.oneSession(ctx, `WHERE session = ?`, id[:])
 }
 
-// Current returns the newest session of a room that has not ended; of sessions
-// that all ended, the newest.
+// Current returns a room's running session; where none runs, or only practice,
+// the newest.
 func (s *Store) Current(ctx context.Context, room string) (Session, error) {
-	return s.oneSession(ctx, `WHERE room = ? ORDER BY ended_ms <> 0, id DESC LIMIT 1`, room)
+	return s.oneSession(ctx, `WHERE room = ? ORDER BY ended_ms <> 0 OR practice <> 0, id DESC LIMIT 1`, room)
 }
 
 // SessionByCase returns the newest session with this case code, a real one

@@ -108,6 +108,7 @@ func TestFormulasAreOnlyText(t *testing.T) {
 	tap(t, p, &event.Zone{Name: "=Crown", AreaMM2: 1, Density10: 1, Mix: [event.Sizes]uint16{1000}})
 	tap(t, p, &event.Sorted{Size: 1, N: 1})
 	tap(t, p, &event.HandedOver{Person: "=y"})
+	tap(t, p, &event.Sorted{Size: 1, N: 2})
 	stay(t, p)
 	inRoom(t, p)
 	var told []string
@@ -125,7 +126,7 @@ func TestFormulasAreOnlyText(t *testing.T) {
 	if !slices.Equal(told, notes) {
 		t.Errorf("notes: got %q, want %q", told, notes)
 	}
-	same(t, "sorted by", r.sheetCell("team", "'=y (sorting)", "sorted"), "0")
+	same(t, "sorted by", r.sheetCell("team", "'=y (sorting)", "sorted"), "2")
 	if answer, _ := r.download("jsonl"); answer.StatusCode != http.StatusOK {
 		t.Errorf("JSON Lines: status %d", answer.StatusCode)
 	}

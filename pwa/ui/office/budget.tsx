@@ -1,12 +1,12 @@
 // The budget beside what limits it: the need of all zones, and the donor.
 import type { JSX } from "preact";
 import type { Ledger, View } from "../../bridge/protocol.gen";
+import { wholeNumber } from "../parts/dialog";
 import type { Room } from "../parts/room";
 import { count, say } from "../parts/say";
 import { Card } from "./card";
 import { Field, Wrong } from "./field";
 import { tell, useForm } from "./form";
-import { readWhole } from "./units";
 
 type Name = "grafts" | "reason";
 
@@ -22,7 +22,7 @@ function limitOf(l: Ledger): number | null {
 export function BudgetCard({ room, view }: { room: Room; view: View }): JSX.Element {
   const { headline: h, ledger: l } = view;
   const form = useForm<Name>({ grafts: h.budgetKnown ? String(h.budget) : "", reason: "" });
-  const typed = readWhole(form.values.grafts);
+  const typed = wholeNumber(form.values.grafts);
   const limit = limitOf(l);
   const above = limit !== null && typed !== null && typed > limit;
   const keep = (): void => {

@@ -55,6 +55,8 @@ export function Links({ token, joined }: { token: string; joined: Joined }): JSX
       )}
       {now && now.session !== joined.session && <p class="quiet">{say("office.room-other")}</p>}
       <Address label={say("office.phone-address")} of={code === "" ? location.origin : join} />
+      <Address label={say("office.lead-address")} of={`${location.origin}/join/?session=${joined.session}#${token}`} />
+      <p class="quiet">{say("office.lead-care")}</p>
       <Address label={say("office.wall-address")} of={`${location.origin}/wall/${encodeURIComponent(joined.room)}`} />
     </section>
   );

@@ -2,13 +2,14 @@
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Fact, Ref, Region, View } from "../../bridge/protocol.gen";
+import { wholeNumber } from "../parts/dialog";
 import type { Room } from "../parts/room";
 import { count, say } from "../parts/say";
 import { KeepForm } from "./card";
 import { Field, Tick, Wrong } from "./field";
 import { type Form, tell, useForm } from "./form";
 import { PlanList } from "./plan-list";
-import { decimalsOf, readDecimal, readWhole, writeDecimal } from "./units";
+import { decimalsOf, readDecimal, writeDecimal } from "./units";
 
 type Name = "code" | "name" | "area" | "density" | "share" | "harvested" | "today";
 type Values = Record<Name, string>;
@@ -46,7 +47,7 @@ function read(v: Values, was: Region | null): Fact | Partial<Values> {
   const areaMm2 = readDecimal(v.area, decimalsOf.area);
   const density10 = readDecimal(v.density, decimalsOf.density);
   const sharePerMille = readDecimal(v.share, decimalsOf.percent);
-  const harvested = v.harvested.trim() === "" ? 0 : readWhole(v.harvested);
+  const harvested = v.harvested.trim() === "" ? 0 : wholeNumber(v.harvested);
   if (v.name.trim() === "") wrong.name = say("office.name-needed");
   if (areaMm2 === null) wrong.area = say("office.decimal-needed", { n: decimalsOf.area });
   if (density10 === null) wrong.density = say("office.decimal-needed", { n: decimalsOf.density });

@@ -14,13 +14,6 @@ export function readDecimal(text: string, decimals: number): number | null {
   return Number((found[1] ?? "") + after.padEnd(decimals, "0"));
 }
 
-/** Reads a whole number; groups of three may stand apart. Null for anything else. */
-export function readWhole(text: string): number | null {
-  const trimmed = text.trim();
-  if (/^\d{1,3}([ .,’'\u00a0\u202f]\d{3})+$/.test(trimmed)) return Number(trimmed.replace(/\D/g, ""));
-  return /^\d{1,7}$/.test(trimmed) ? Number(trimmed) : null;
-}
-
 /** Writes a whole number of last decimals back: 4250 with two decimals is "42.5". */
 export function writeDecimal(n: number, decimals: number): string {
   const digits = String(n).padStart(decimals + 1, "0");

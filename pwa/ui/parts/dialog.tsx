@@ -1,11 +1,17 @@
-// A sheet over the page: choices, or a form. Escape and the first button close it.
-import type { ComponentChildren, JSX } from "preact";
-import { useEffect, useRef } from "preact/hooks";
+// A sheet over the page: choices, or a form. Escape and the first button close
+// it. What a screen says went wrong (Told) is said on the sheet, for the page
+// behind it can not be read.
+import { type ComponentChildren, createContext, type JSX } from "preact";
+import { useContext, useEffect, useRef } from "preact/hooks";
 import { say } from "./say";
+
+/** What went wrong on the screen that a sheet belongs to; "" for nothing. */
+export const Told = createContext("");
 
 /** Shows children in a modal sheet until onClose. */
 export function Dialog({ title, onClose, children }: { title: string; onClose: () => void; children: ComponentChildren }): JSX.Element {
   const dialog = useRef<HTMLDialogElement>(null);
+  const told = useContext(Told);
   useEffect(() => {
     dialog.current?.showModal();
   }, []);
@@ -17,7 +23,14 @@ export function Dialog({ title, onClose, children }: { title: string; onClose: (
           {say("page.close")}
         </button>
       </header>
-      <div class="inside">{children}</div>
+      <div class="inside">
+        {told ? (
+          <p class="wrong" role="alert">
+            {told}
+          </p>
+        ) : null}
+        {children}
+      </div>
     </dialog>
   );
 }
@@ -66,10 +79,11 @@ export function Choices<T>({
   );
 }
 
-/** A whole number, or null for anything else. Digits may be grouped. */
+/** A whole number of at most seven digits, or null for anything else. Groups of three may stand apart. */
 export function wholeNumber(text: string): number | null {
-  const digits = text.replace(/[\s,.']/g, "");
-  return /^\d{1,7}$/.test(digits) ? Number(digits) : null;
+  const trimmed = text.trim();
+  if (/^\d{1,3}([ .,’'\u00a0\u202f]\d{3})+$/.test(trimmed)) return Number(trimmed.replace(/\D/g, ""));
+  return /^\d{1,7}$/.test(trimmed) ? Number(trimmed) : null;
 }
 
 interface NumberProps {

@@ -35,7 +35,6 @@ export function Pad({ className = "pad", label, onCount, children }: PadProps): 
     <button
       type="button"
       class={down ? `${className} down` : className}
-      aria-label={label}
       onPointerDown={press}
       onPointerUp={lift}
       onPointerCancel={lift}
@@ -44,6 +43,7 @@ export function Pad({ className = "pad", label, onCount, children }: PadProps): 
       onKeyUp={() => setDown(false)}
       onContextMenu={(e) => e.preventDefault()}
     >
+      {label ? <span class="off">{label}</span> : null}
       {children}
     </button>
   );

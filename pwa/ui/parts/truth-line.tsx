@@ -24,6 +24,10 @@ function line(shown: Shown, counted: number, now: number): Line {
     return { className: "asks", glyph: "ask", words: number(say("truth.memory"), t.memory), end: say("truth.memoryDo") };
   if (t.refused > 0)
     return { className: "asks", glyph: "ask", words: number(say("truth.refused"), t.refused), end: say("truth.refusedDo") };
+  if (!t.up && t.unsent === 0) {
+    const end = t.heardMs ? say("truth.silent", { time: clock(t.heardMs) }) : say("truth.neverHeard");
+    return { className: "here", glyph: "here", words: number(say("truth.all"), counted, say("truth.inRoom")), end };
+  }
   if (!t.up) return { className: "here", glyph: "here", words: number(say("truth.here"), t.unsent), end: last };
   if (t.unsent > 0) return { className: "going", glyph: "going", words: number(say("truth.going"), t.unsent), end: last };
   return { className: "", glyph: "inroom", words: number(say("truth.all"), counted, say("truth.inRoom")), end: clock(now) };

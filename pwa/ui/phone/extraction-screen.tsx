@@ -2,7 +2,7 @@
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Fact, Mode, Outcome, Pass, Ref } from "../../bridge/protocol.gen";
-import { type Choice, Choices, Dialog } from "../parts/dialog";
+import { type Choice, Choices, Dialog, Told } from "../parts/dialog";
 import { Pad } from "../parts/pad";
 import { count, type Key, say, sayFault } from "../parts/say";
 import { Glyph, Run, type Stroke } from "../parts/strokes";
@@ -45,61 +45,63 @@ export function ExtractionScreen({ room, shown, view }: StationProps): JSX.Eleme
     </nav>
   );
   return (
-    <Station
-      room={room}
-      shown={shown}
-      view={view}
-      station="station.extraction"
-      where={where}
-      own={<OwnWords mode={pass?.mode ?? ""} />}
-      figure={toTake(view)}
-    >
-      {pass ? (
-        <Outcomes
-          pass={pass}
-          region={region}
-          own={view.own.tally.outcomes}
-          fired={view.own.tally.fired}
-          unsent={shown.truth?.unsent ?? 0}
-          tap={tap}
-          onMore={() => setSheet("more")}
-        />
-      ) : (
-        <section class="pads begin">
-          <button type="button" class="pad" onClick={() => setSheet("begin")}>
-            {say("extraction.begin")}
-            <span class="note">{say("extraction.beginWhy")}</span>
-          </button>
-        </section>
-      )}
-      {wrong ? <p class="said">{wrong}</p> : null}
-      {sheet === "region" ? (
-        <Choices
-          title={say("extraction.region")}
-          of={[
-            ...view.regions.map((r) => ({ value: r.ref, label: `${r.code} · ${r.name}`, note: say("extraction.left", { n: r.left }) })),
-            { value: "", label: say("extraction.noRegion") },
-          ]}
-          chosen={region}
-          onChoose={setRegion}
-          onClose={() => setSheet("")}
-        />
-      ) : null}
-      {sheet === "pass" ? (
-        <Choices
-          title={say("extraction.pass")}
-          of={[
-            ...passes.map((p): Choice<Ref> => ({ value: p.ref, label: passName(p, view.passes.indexOf(p)), note: p.operator })),
-            { value: "new", label: say("extraction.begin") },
-          ]}
-          chosen={passRef}
-          onChoose={(v) => (v === "new" ? setTimeout(() => setSheet("begin")) : setPass(v))}
-          onClose={() => setSheet("")}
-        />
-      ) : null}
-      {sheet === "begin" ? <BeginPass tap={room.tap.bind(room)} onBegun={setPass} onClose={() => setSheet("")} /> : null}
-      {sheet === "more" && pass ? <ExtractionMore pass={pass} region={region} tap={tap} onClose={() => setSheet("")} /> : null}
-    </Station>
+    <Told.Provider value={wrong}>
+      <Station
+        room={room}
+        shown={shown}
+        view={view}
+        station="station.extraction"
+        where={where}
+        own={<OwnWords mode={pass?.mode ?? ""} />}
+        figure={toTake(view)}
+      >
+        {pass ? (
+          <Outcomes
+            pass={pass}
+            region={region}
+            own={view.own.tally.outcomes}
+            fired={view.own.tally.fired}
+            unsent={shown.truth?.unsent ?? 0}
+            tap={tap}
+            onMore={() => setSheet("more")}
+          />
+        ) : (
+          <section class="pads begin">
+            <button type="button" class="pad" onClick={() => setSheet("begin")}>
+              {say("extraction.begin")}
+              <span class="note">{say("extraction.beginWhy")}</span>
+            </button>
+          </section>
+        )}
+        {wrong ? <p class="said">{wrong}</p> : null}
+        {sheet === "region" ? (
+          <Choices
+            title={say("extraction.region")}
+            of={[
+              ...view.regions.map((r) => ({ value: r.ref, label: `${r.code} · ${r.name}`, note: say("extraction.left", { n: r.left }) })),
+              { value: "", label: say("extraction.noRegion") },
+            ]}
+            chosen={region}
+            onChoose={setRegion}
+            onClose={() => setSheet("")}
+          />
+        ) : null}
+        {sheet === "pass" ? (
+          <Choices
+            title={say("extraction.pass")}
+            of={[
+              ...passes.map((p): Choice<Ref> => ({ value: p.ref, label: passName(p, view.passes.indexOf(p)), note: p.operator })),
+              { value: "new", label: say("extraction.begin") },
+            ]}
+            chosen={passRef}
+            onChoose={(v) => (v === "new" ? setTimeout(() => setSheet("begin")) : setPass(v))}
+            onClose={() => setSheet("")}
+          />
+        ) : null}
+        {sheet === "begin" ? <BeginPass tap={room.tap.bind(room)} onBegun={setPass} onClose={() => setSheet("")} /> : null}
+        {sheet === "more" && pass ? <ExtractionMore pass={pass} region={region} tap={tap} onClose={() => setSheet("")} /> : null}
+      </Station>
+    </Told.Provider>
   );
 }
 

@@ -3,7 +3,7 @@ import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Fact, Zone } from "../../bridge/protocol.gen";
 import { Bar } from "../parts/bar";
-import { Dialog } from "../parts/dialog";
+import { Dialog, Told } from "../parts/dialog";
 import { Pad } from "../parts/pad";
 import { count, type Key, say, sayFault } from "../parts/say";
 import { Glyph, SizeGlyph } from "../parts/strokes";
@@ -42,52 +42,54 @@ export function PlacingScreen({ room, shown, view }: StationProps): JSX.Element 
     );
   };
   return (
-    <Station
-      room={room}
-      shown={shown}
-      view={view}
-      station="station.placing"
-      where={<ZonePick zones={view.zones} chosen={zoneRef} onChoose={setZone} />}
-      own={<Long words={say("placing.own")} more={say("placing.ownMore", { n: view.own.rejects })} />}
-      figure={{
-        n: zone?.toPlace ?? 0,
-        note: zone ? <Long words={say("placing.toPlace")} more={say("placing.toPlaceMore", { zone: zone.name })} /> : say("phone.noZone"),
-      }}
-    >
-      <section class="pads" style="grid-template-rows: 1fr" aria-label={say("placing.count", { zone: zone?.name ?? "" })}>
-        <div class="four-up">
-          {sizes.map((size) => (
-            <Pad key={size} label={say(`size.${size}` as Key)} onCount={() => void tap({ kind: "placed", zone: zoneRef, size, n: 1 })}>
-              <SizeGlyph size={size} />
-              <span class="pair">
-                <span>{size === 4 ? "4+" : size}</span>
-                <span class="figure">{count(own.placed[size - 1] ?? 0)}</span>
-              </span>
-              {note(size)}
-            </Pad>
-          ))}
-        </div>
-      </section>
-      <footer class="under">
-        <button type="button" class="pad2" onClick={() => setSheet("back")}>
-          <Glyph of="undo" />
-          {say("placing.cameBack")}
-        </button>
-        <button type="button" class="pad2" onClick={() => setSheet("reject")}>
-          <Glyph of="reject" />
-          {say("sorting.reject")}
-        </button>
-      </footer>
-      {wrong ? <p class="said">{wrong}</p> : null}
-      {sheet === "back" ? (
-        <SizeSheet
-          title={say("placing.cameBackWhich")}
-          onSize={(size) => tap({ kind: "came back", zone: zoneRef, size, n: 1 })}
-          onClose={() => setSheet("")}
-        />
-      ) : null}
-      {sheet === "reject" ? <RejectPlaced tap={tap} onClose={() => setSheet("")} /> : null}
-    </Station>
+    <Told.Provider value={wrong}>
+      <Station
+        room={room}
+        shown={shown}
+        view={view}
+        station="station.placing"
+        where={<ZonePick zones={view.zones} chosen={zoneRef} onChoose={setZone} />}
+        own={<Long words={say("placing.own")} more={say("placing.ownMore", { n: view.own.rejects })} />}
+        figure={{
+          n: zone?.toPlace ?? 0,
+          note: zone ? <Long words={say("placing.toPlace")} more={say("placing.toPlaceMore", { zone: zone.name })} /> : say("phone.noZone"),
+        }}
+      >
+        <section class="pads" style="grid-template-rows: 1fr" aria-label={say("placing.count", { zone: zone?.name ?? "" })}>
+          <div class="four-up">
+            {sizes.map((size) => (
+              <Pad key={size} label={say(`size.${size}` as Key)} onCount={() => void tap({ kind: "placed", zone: zoneRef, size, n: 1 })}>
+                <SizeGlyph size={size} />
+                <span class="pair">
+                  <span>{size === 4 ? "4+" : size}</span>
+                  <span class="figure">{count(own.placed[size - 1] ?? 0)}</span>
+                </span>
+                {note(size)}
+              </Pad>
+            ))}
+          </div>
+        </section>
+        <footer class="under">
+          <button type="button" class="pad2" onClick={() => setSheet("back")}>
+            <Glyph of="undo" />
+            {say("placing.cameBack")}
+          </button>
+          <button type="button" class="pad2" onClick={() => setSheet("reject")}>
+            <Glyph of="reject" />
+            {say("sorting.reject")}
+          </button>
+        </footer>
+        {wrong ? <p class="said">{wrong}</p> : null}
+        {sheet === "back" ? (
+          <SizeSheet
+            title={say("placing.cameBackWhich")}
+            onSize={(size) => tap({ kind: "came back", zone: zoneRef, size, n: 1 })}
+            onClose={() => setSheet("")}
+          />
+        ) : null}
+        {sheet === "reject" ? <RejectPlaced tap={tap} onClose={() => setSheet("")} /> : null}
+      </Station>
+    </Told.Provider>
   );
 }
 

@@ -1,7 +1,7 @@
 // Sites: counted by tens, because that is how they are made.
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
-import { Choices, Dialog, NumberField, wholeNumber } from "../parts/dialog";
+import { Choices, Dialog, NumberField, Told, wholeNumber } from "../parts/dialog";
 import { Pad } from "../parts/pad";
 import { count, type Key, say, sayFault } from "../parts/say";
 import { Glyph } from "../parts/strokes";
@@ -39,70 +39,72 @@ export function SitesScreen({ room, shown, view }: StationProps): JSX.Element {
     </nav>
   );
   return (
-    <Station
-      room={room}
-      shown={shown}
-      view={view}
-      station="station.sites"
-      where={where}
-      tally={zone?.sitesTotal ?? view.own.count}
-      own={
-        zone ? (
-          <Long words={say("sites.own", { need: zone.needTotal })} more={say("sites.ownMore", { zone: zone.name })} />
-        ) : (
-          say("sites.ownNone")
-        )
-      }
-      figure={{ n: zone?.openTotal ?? view.ledger.openSites, note: say("sites.open") }}
-    >
-      <section class="pads" style="grid-template-rows: auto 1fr" aria-label={say("sites.count")}>
-        <div class="three">
-          <Pad className="pad2" onCount={() => void add(1)}>
-            <b>+1</b>
-            {say("sites.one")}
+    <Told.Provider value={wrong}>
+      <Station
+        room={room}
+        shown={shown}
+        view={view}
+        station="station.sites"
+        where={where}
+        tally={zone?.sitesTotal ?? view.own.count}
+        own={
+          zone ? (
+            <Long words={say("sites.own", { need: zone.needTotal })} more={say("sites.ownMore", { zone: zone.name })} />
+          ) : (
+            say("sites.ownNone")
+          )
+        }
+        figure={{ n: zone?.openTotal ?? view.ledger.openSites, note: say("sites.open") }}
+      >
+        <section class="pads" style="grid-template-rows: auto 1fr" aria-label={say("sites.count")}>
+          <div class="three">
+            <Pad className="pad2" onCount={() => void add(1)}>
+              <b>+1</b>
+              {say("sites.one")}
+            </Pad>
+            <Pad className="pad2" onCount={() => void add(25)}>
+              <b>+25</b>
+              {say("sites.row")}
+            </Pad>
+            <button type="button" class="pad2" onClick={() => setSheet("number")}>
+              <span class="top">
+                <Glyph of="more" />
+              </span>
+              {say("sites.number")}
+            </button>
+          </div>
+          <Pad onCount={() => void add(10)}>
+            <Tens />
+            +10
+            <span class="note">{zone ? say("sites.ten", { zone: zone.name, n: zone.toMake }) : say("phone.noZone")}</span>
           </Pad>
-          <Pad className="pad2" onCount={() => void add(25)}>
-            <b>+25</b>
-            {say("sites.row")}
-          </Pad>
-          <button type="button" class="pad2" onClick={() => setSheet("number")}>
-            <span class="top">
-              <Glyph of="more" />
-            </span>
-            {say("sites.number")}
-          </button>
-        </div>
-        <Pad onCount={() => void add(10)}>
-          <Tens />
-          +10
-          <span class="note">{zone ? say("sites.ten", { zone: zone.name, n: zone.toMake }) : say("phone.noZone")}</span>
-        </Pad>
-      </section>
-      {wrong ? <p class="said">{wrong}</p> : null}
-      {sheet === "zone" ? (
-        <Choices
-          title={say("phone.zone")}
-          of={view.zones.map((z) => ({ value: z.ref, label: z.name, note: say("sites.toMake", { n: z.toMake }) }))}
-          chosen={zoneRef}
-          onChoose={setZone}
-          onClose={() => setSheet("")}
-        />
-      ) : null}
-      {sheet === "size" ? (
-        <Choices
-          title={say("phone.size")}
-          of={sizes.map((s) => ({
-            value: s as string,
-            label: say(`size.${s}` as Key),
-            note: say("sites.openSize", { n: zone?.openSites[Number(s) - 1] ?? 0 }),
-          }))}
-          chosen={sizeText}
-          onChoose={setSize}
-          onClose={() => setSheet("")}
-        />
-      ) : null}
-      {sheet === "number" ? <NumberSheet onAdd={add} onClose={() => setSheet("")} /> : null}
-    </Station>
+        </section>
+        {wrong ? <p class="said">{wrong}</p> : null}
+        {sheet === "zone" ? (
+          <Choices
+            title={say("phone.zone")}
+            of={view.zones.map((z) => ({ value: z.ref, label: z.name, note: say("sites.toMake", { n: z.toMake }) }))}
+            chosen={zoneRef}
+            onChoose={setZone}
+            onClose={() => setSheet("")}
+          />
+        ) : null}
+        {sheet === "size" ? (
+          <Choices
+            title={say("phone.size")}
+            of={sizes.map((s) => ({
+              value: s as string,
+              label: say(`size.${s}` as Key),
+              note: say("sites.openSize", { n: zone?.openSites[Number(s) - 1] ?? 0 }),
+            }))}
+            chosen={sizeText}
+            onChoose={setSize}
+            onClose={() => setSheet("")}
+          />
+        ) : null}
+        {sheet === "number" ? <NumberSheet onAdd={add} onClose={() => setSheet("")} /> : null}
+      </Station>
+    </Told.Provider>
   );
 }
 

@@ -2,7 +2,7 @@
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Fact, Reason } from "../../bridge/protocol.gen";
-import { Dialog, NumberField, wholeNumber } from "../parts/dialog";
+import { Dialog, NumberField, Told, wholeNumber } from "../parts/dialog";
 import { Pad } from "../parts/pad";
 import { count, type Key, say, sayFault } from "../parts/say";
 import { Glyph, SizeGlyph } from "../parts/strokes";
@@ -30,62 +30,64 @@ export function SortingScreen({ room, shown, view }: StationProps): JSX.Element 
     </p>
   );
   return (
-    <Station
-      room={room}
-      shown={shown}
-      view={view}
-      station="station.sorting"
-      where={where}
-      own={<Long words={say("sorting.own")} more={say("sorting.ownMore", { n: view.own.rejects })} />}
-      figure={toTake(view)}
-    >
-      <section class="pads" style="grid-template-rows: auto 1fr" aria-label={say("phone.count")}>
-        <div class="three">
-          <button type="button" class="pad2" onClick={() => setSheet("reject")}>
-            <span class="top">
-              <Glyph of="reject" />
-              <b>{count(own.rejectedBench)}</b>
-            </span>
-            {say("sorting.reject")}
-          </button>
-          <button type="button" class="pad2" onClick={() => setSheet("split")}>
-            <span class="top">
-              <Glyph of="split" />
-              <b>{count(own.split)}</b>
-            </span>
-            {say("sorting.split")}
-          </button>
-          <button type="button" class="pad2" onClick={() => setSheet("many")}>
-            <span class="top">
-              <Glyph of="more" />
-            </span>
-            {say("phone.many")}
-          </button>
-        </div>
-        <div class="four-up">
-          {sizes.map((size) => (
-            <Pad key={size} label={say(`size.${size}` as Key)} onCount={() => void tap({ kind: "sorted", size, n: 1 })}>
-              <SizeGlyph size={size} />
-              <span class="pair">
-                <span>{size === 4 ? "4+" : size}</span>
-                <span class="figure">{count(own.sorted[size - 1] ?? 0)}</span>
+    <Told.Provider value={wrong}>
+      <Station
+        room={room}
+        shown={shown}
+        view={view}
+        station="station.sorting"
+        where={where}
+        own={<Long words={say("sorting.own")} more={say("sorting.ownMore", { n: view.own.rejects })} />}
+        figure={toTake(view)}
+      >
+        <section class="pads" style="grid-template-rows: auto 1fr" aria-label={say("phone.count")}>
+          <div class="three">
+            <button type="button" class="pad2" onClick={() => setSheet("reject")}>
+              <span class="top">
+                <Glyph of="reject" />
+                <b>{count(own.rejectedBench)}</b>
               </span>
-              <span class="note">{say("sorting.heldSize", { n: view.ledger.holding[size - 1] ?? 0 })}</span>
-            </Pad>
-          ))}
-        </div>
-      </section>
-      {wrong ? <p class="said">{wrong}</p> : null}
-      {sheet === "reject" ? (
-        <RejectSheet
-          title={say("sorting.reject")}
-          onReason={(reason) => tap({ kind: "rejected", from: "bench", reason, n: 1 })}
-          onClose={close}
-        />
-      ) : null}
-      {sheet === "split" ? <SplitSheet tap={tap} onClose={close} /> : null}
-      {sheet === "many" ? <ManySheet onMany={(size, n) => tap({ kind: "sorted", size, n })} onClose={close} /> : null}
-    </Station>
+              {say("sorting.reject")}
+            </button>
+            <button type="button" class="pad2" onClick={() => setSheet("split")}>
+              <span class="top">
+                <Glyph of="split" />
+                <b>{count(own.split)}</b>
+              </span>
+              {say("sorting.split")}
+            </button>
+            <button type="button" class="pad2" onClick={() => setSheet("many")}>
+              <span class="top">
+                <Glyph of="more" />
+              </span>
+              {say("phone.many")}
+            </button>
+          </div>
+          <div class="four-up">
+            {sizes.map((size) => (
+              <Pad key={size} label={say(`size.${size}` as Key)} onCount={() => void tap({ kind: "sorted", size, n: 1 })}>
+                <SizeGlyph size={size} />
+                <span class="pair">
+                  <span>{size === 4 ? "4+" : size}</span>
+                  <span class="figure">{count(own.sorted[size - 1] ?? 0)}</span>
+                </span>
+                <span class="note">{say("sorting.heldSize", { n: view.ledger.holding[size - 1] ?? 0 })}</span>
+              </Pad>
+            ))}
+          </div>
+        </section>
+        {wrong ? <p class="said">{wrong}</p> : null}
+        {sheet === "reject" ? (
+          <RejectSheet
+            title={say("sorting.reject")}
+            onReason={(reason) => tap({ kind: "rejected", from: "bench", reason, n: 1 })}
+            onClose={close}
+          />
+        ) : null}
+        {sheet === "split" ? <SplitSheet tap={tap} onClose={close} /> : null}
+        {sheet === "many" ? <ManySheet onMany={(size, n) => tap({ kind: "sorted", size, n })} onClose={close} /> : null}
+      </Station>
+    </Told.Provider>
   );
 }
 

@@ -3,7 +3,7 @@ import type { ComponentChildren, JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Entry, View } from "../../bridge/protocol.gen";
 import type { Room, Shown } from "../parts/room";
-import { clockSeconds, count, type Key, say, sayFault } from "../parts/say";
+import { clock, clockSeconds, count, type Key, say, sayFault } from "../parts/say";
 import { Glyph, SizeGlyph, type Stroke } from "../parts/strokes";
 import { TruthLine } from "../parts/truth-line";
 import { PhoneMenu } from "./phone-menu";
@@ -25,7 +25,7 @@ export function Station({ room, shown, view, station, where, own, tally = view.o
   return (
     <main class="phone station">
       <TruthLine shown={shown} counted={view.own.count} />
-      <Who room={room} view={view} station={station} />
+      <Who room={room} view={view} station={station} menu={false} />
       {where}
       <section class="own">
         <p>
@@ -43,19 +43,34 @@ export function Station({ room, shown, view, station, where, own, tally = view.o
   );
 }
 
-/** Whose station this is, in which session. It opens the phone's menu. */
-export function Who({ room, view, station }: { room: Room; view: View; station: Key }): JSX.Element {
-  const [open, setOpen] = useState(false);
+/** Whose station this is, in which session. On a page that scrolls it opens the phone's menu; a station has that beside undo. */
+export function Who({ room, view, station, menu = true }: { room: Room; view: View; station: Key; menu?: boolean }): JSX.Element {
+  const session = view.session.case ? say("phone.caseRoom", { case: view.session.case, room: view.session.room }) : "";
   return (
     <header class="who">
       <h1>{say(station)}</h1>
       <span class="person">{view.own.person}</span>
       {view.session.practice ? <span class="practice">{say("phone.practice")}</span> : null}
-      <button type="button" class="case" aria-haspopup="dialog" onClick={() => setOpen(true)}>
-        {view.session.case ? say("phone.caseRoom", { case: view.session.case, room: view.session.room }) : say("phone.menu")}
+      {view.session.endedMs > 0 ? (
+        <span class="case ended">{say("phone.ended", { time: clock(view.session.endedMs) })}</span>
+      ) : (
+        <span class="case">{session}</span>
+      )}
+      {menu ? <MenuButton room={room} view={view} /> : null}
+    </header>
+  );
+}
+
+/** Opens what a phone does besides counting. */
+function MenuButton({ room, view }: { room: Room; view: View }): JSX.Element {
+  const [open, setOpen] = useState(false);
+  return (
+    <>
+      <button type="button" class="menu" aria-haspopup="dialog" aria-label={say("phone.menu")} onClick={() => setOpen(true)}>
+        <Glyph of="hand" />
       </button>
       {open ? <PhoneMenu room={room} view={view} onClose={() => setOpen(false)} /> : null}
-    </header>
+    </>
   );
 }
 
@@ -115,10 +130,11 @@ function LastEntries({ room, view }: { room: Room; view: View }): JSX.Element {
         {newest ? null : <li class="quiet">{say("phone.nothingYet")}</li>}
       </ol>
       {wrong ? <span class="wrong">{wrong}</span> : null}
-      <button type="button" class="undo" disabled={!newest} onClick={undo}>
+      <button type="button" class="undo" aria-label={say("phone.undo")} disabled={!newest} onClick={undo}>
         <Glyph of="undo" />
-        {say("phone.undo")}
+        <span class="word">{say("phone.undo")}</span>
       </button>
+      <MenuButton room={room} view={view} />
     </section>
   );
 }
