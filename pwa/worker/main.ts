@@ -48,15 +48,18 @@ function carryOut(d: engine.Duties): void {
 
 let remembering: ReturnType<typeof setTimeout> | undefined;
 
-/** Keeps what the room had, so that a start without network can say so. */
+/** Keeps what the room had, so that a start without network can say so: twice a second at most, and when the room is lost. */
 function remember(t: Truth): void {
-  if (!me || !t.up) return;
-  me = { ...me, stored: t.stored, heardMs: t.heardMs };
-  if (remembering !== undefined) return;
-  remembering = setTimeout(() => {
-    remembering = undefined;
-    if (me && canKeep) store.writeMe(face, me).catch(() => undefined);
-  }, 500);
+  if (!me) return;
+  if (t.up) me = { ...me, stored: t.stored, heardMs: t.heardMs };
+  if (t.up && remembering === undefined) remembering = setTimeout(writeRemembered, 500);
+  if (!t.up && remembering !== undefined) writeRemembered();
+}
+
+function writeRemembered(): void {
+  clearTimeout(remembering);
+  remembering = undefined;
+  if (me && canKeep) store.writeMe(face, me).catch(() => undefined);
 }
 
 async function keepWaiting(): Promise<void> {

@@ -18,6 +18,9 @@ export function PhoneMenu({ room, view, onClose }: { room: Room; view: View; onC
   };
   return (
     <Dialog title={say("phone.menu")} onClose={onClose}>
+      <p>
+        <b>{say("phone.caseRoom", { case: view.session.case, room: view.session.room })}</b>
+      </p>
       <label class="field">
         <span>{say("phone.noteOrName")}</span>
         <input value={text} maxLength={500} autoComplete="off" onInput={(e) => setText(e.currentTarget.value)} />

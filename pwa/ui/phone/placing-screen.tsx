@@ -3,7 +3,7 @@ import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Fact, Zone } from "../../bridge/protocol.gen";
 import { Bar } from "../parts/bar";
-import { Dialog, Told } from "../parts/dialog";
+import { Choices, Dialog, Told } from "../parts/dialog";
 import { Pad } from "../parts/pad";
 import { count, type Key, say, sayFault } from "../parts/say";
 import { Glyph, SizeGlyph } from "../parts/strokes";
@@ -13,6 +13,7 @@ import { RejectSheet } from "./sorting-screen";
 import { Long, Station } from "./station";
 
 const sizes = [1, 2, 3, 4] as const;
+const maxBeside = 3; // zones that stand beside each other; of more, one is chosen from a list
 const tightFrom = 10; // open sites of a size before a shortage is marked
 
 /** The station of a placer. */
@@ -94,7 +95,28 @@ export function PlacingScreen({ room, shown, view }: StationProps): JSX.Element 
 }
 
 function ZonePick({ zones, chosen, onChoose }: { zones: Zone[]; chosen: string; onChoose: (ref: string) => void }): JSX.Element {
+  const [open, setOpen] = useState(false);
+  const now = zones.find((z) => z.ref === chosen);
   if (zones.length === 0) return <p class="where facts">{say("phone.noZone")}</p>;
+  if (zones.length > maxBeside && now) {
+    return (
+      <nav class="where" aria-label={say("phone.zone")}>
+        <button type="button" onClick={() => setOpen(true)}>
+          <span>{now.name}</span>
+          <b>{count(now.toPlace)}</b>
+        </button>
+        {open ? (
+          <Choices
+            title={say("phone.zone")}
+            of={zones.map((z) => ({ value: z.ref, label: z.name, note: say("placing.left", { n: z.toPlace }) }))}
+            chosen={chosen}
+            onChoose={onChoose}
+            onClose={() => setOpen(false)}
+          />
+        ) : null}
+      </nav>
+    );
+  }
   return (
     <nav class="zonepick" aria-label={say("phone.zone")}>
       {zones.map((z) => (

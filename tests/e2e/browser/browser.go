@@ -11,8 +11,6 @@ import (
 	"sync"
 	"time"
 
-	"github.com/chromedp/cdproto/cdp"
-	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 )
@@ -108,16 +106,7 @@ func open(parent context.Context, width, height int64, dark bool, options ...chr
 		}
 	}))
 	p.ctx, p.cancel = chromedp.NewContext(parent, options...)
-	scheme := "light"
-	if dark {
-		scheme = "dark"
-	}
-	media := chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
-		_, err := cdp.Call(ctx, t, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
-			Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}})
-		return err
-	})
-	if err := chromedp.Do(p.ctx, chromedp.EmulateViewport(width, height), media); err != nil {
+	if err := chromedp.Do(p.ctx, chromedp.EmulateViewport(width, height), media(dark)); err != nil {
 		p.cancel()
 		return nil, fmt.Errorf("browser: page: %w", err)
 	}

@@ -18,17 +18,18 @@ import (
 	"rootledger/tests/e2e/browser"
 )
 
-// Rig is one server with one session in room 1.
+// Rig is one session in one room of a server.
 type Rig struct {
 	Ctx     context.Context
-	Serving *command.Serving
+	Serving *command.Serving // nil when the server is a process of its own
 	API     *practice.API
+	Room    string
 	Session event.SessionID
 	Office  *practice.Phone // a Go phone that opened and planned the session
 	Names   map[string]event.Ref
 
 	cancel  context.CancelFunc
-	staying sync.WaitGroup
+	staying *sync.WaitGroup
 }
 
 // Now is the real clock, as a Go phone reads it.
@@ -37,26 +38,45 @@ func Now() syncengine.Now {
 	return syncengine.Now{WallMs: ms, SinceMs: uint64(ms)}
 }
 
-// Start starts a server with its data in dir.
+// Start starts a server with its data in dir, for a session in room 1.
 func Start(dir string) (*Rig, error) {
 	ctx, cancel := context.WithCancel(context.Background())
-	r := &Rig{Ctx: ctx, cancel: cancel, Session: practice.RandomID[event.SessionID](), Names: make(map[string]event.Ref)}
-	var err error
-	if r.Serving, err = command.Serve(ctx, dir, "127.0.0.1:0", slog.New(slog.NewTextHandler(io.Discard, nil))); err != nil {
+	serving, err := command.Serve(ctx, dir, "127.0.0.1:0", slog.New(slog.NewTextHandler(io.Discard, nil)))
+	if err != nil {
 		cancel()
 		return nil, err
 	}
-	r.API = practice.NewAPI(r.URL(), r.Serving.Office)
+	r := Over("http://"+serving.Addr, serving.Office)
+	r.Ctx, r.cancel, r.Serving = ctx, cancel, serving
 	return r, nil
 }
 
+// Over is a session in room 1 of a server that runs already.
+func Over(base, office string) *Rig {
+	ctx, cancel := context.WithCancel(context.Background())
+	return &Rig{Ctx: ctx, API: practice.NewAPI(base, office), Room: "1", Session: practice.RandomID[event.SessionID](),
+		Names: make(map[string]event.Ref), cancel: cancel, staying: new(sync.WaitGroup)}
+}
+
+// Beside is another session of the same server, in another room. It ends with
+// the rig that it came from.
+func (r *Rig) Beside(room string) *Rig {
+	other := *r
+	other.Room, other.Session = room, practice.RandomID[event.SessionID]()
+	other.Office, other.Names = nil, make(map[string]event.Ref)
+	return &other
+}
+
 // URL is the server's own address.
-func (r *Rig) URL() string { return "http://" + r.Serving.Addr }
+func (r *Rig) URL() string { return r.API.Base }
 
 // Close ends everything.
 func (r *Rig) Close() error {
 	r.cancel()
 	r.staying.Wait()
+	if r.Serving == nil {
+		return nil
+	}
 	return r.Serving.Close()
 }
 
@@ -98,9 +118,19 @@ func (r *Rig) Within(wait func(context.Context) error) error {
 	return wait(ctx)
 }
 
-// Open opens and plans the session: two zones, four regions, a budget.
+// Open opens and plans the session: three zones, four regions, a budget.
 func (r *Rig) Open(code string, grafts uint32) error {
-	if err := r.API.CreateSession(r.Ctx, r.Session, "1"); err != nil {
+	return r.OpenWith(r.Opening(code), append([]event.Fact{&event.Budget{Grafts: grafts}}, Plan(grafts)...)...)
+}
+
+// Opening is the fact that opens the session, with every station counting.
+func (r *Rig) Opening(code string) *event.Opened {
+	return &event.Opened{Case: code, Room: r.Room, Stations: []event.Station{event.Extraction, event.Sorting, event.SiteMaking, event.Placing}}
+}
+
+// OpenWith opens the session with a plan of the caller's.
+func (r *Rig) OpenWith(opening *event.Opened, plan ...event.Fact) error {
+	if err := r.API.CreateSession(r.Ctx, r.Session, r.Room); err != nil {
 		return err
 	}
 	office, err := r.Join("Oak", event.Office)
@@ -108,9 +138,17 @@ func (r *Rig) Open(code string, grafts uint32) error {
 		return err
 	}
 	r.Office = office
-	facts := []event.Fact{
-		&event.Opened{Case: code, Room: "1", Stations: []event.Station{event.Extraction, event.Sorting, event.SiteMaking, event.Placing}},
-		&event.Budget{Grafts: grafts},
+	for _, fact := range append([]event.Fact{opening}, plan...) {
+		if err := r.Do(office, fact); err != nil {
+			return err
+		}
+	}
+	return r.Within(office.InRoom)
+}
+
+// Plan is three zones that need some grafts in all, and four regions.
+func Plan(grafts uint32) []event.Fact {
+	return []event.Fact{
 		&event.Zone{Name: "Front", AreaMM2: max(1, grafts*2*3/10), Density10: 500, Mix: [4]uint16{600, 350, 50, 0}},
 		&event.Zone{Name: "Middle", AreaMM2: max(1, grafts*2*35/100), Density10: 500, Mix: [4]uint16{50, 500, 400, 50}},
 		&event.Zone{Name: "Crown", AreaMM2: max(1, grafts*2*35/100), Density10: 500, Mix: [4]uint16{100, 550, 300, 50}},
@@ -119,12 +157,6 @@ func (r *Rig) Open(code string, grafts uint32) error {
 		&event.Region{Code: "BR", Name: "Back right", AreaMM2: 5000, Density10: 800, SharePerMille: 200, HairsPerUnit100: 210},
 		&event.Region{Code: "SR", Name: "Side right", AreaMM2: 3600, Density10: 800, SharePerMille: 200, HairsPerUnit100: 210},
 	}
-	for _, fact := range facts {
-		if err := r.Do(office, fact); err != nil {
-			return err
-		}
-	}
-	return r.Within(office.InRoom)
 }
 
 // Do taps a fact, and remembers zones, regions and passes by name.
@@ -140,6 +172,7 @@ func (r *Rig) Do(p *practice.Phone, fact event.Fact) error {
 		r.Names[f.Code] = e.Ref()
 	case *event.PassBegun:
 		r.Names["pass"] = e.Ref()
+		r.Names[f.Mode.String()] = e.Ref()
 	}
 	return nil
 }
@@ -147,7 +180,7 @@ func (r *Rig) Do(p *practice.Phone, fact event.Fact) error {
 // JoinPage joins a browser's phone through its screens, with the code on the
 // wall. base is the address that it uses.
 func (r *Rig) JoinPage(p *browser.Page, base, person, station string) error {
-	room, err := r.API.Room(r.Ctx, "1")
+	room, err := r.API.Room(r.Ctx, r.Room)
 	if err != nil {
 		return err
 	}
@@ -158,6 +191,17 @@ func (r *Rig) JoinPage(p *browser.Page, base, person, station string) error {
 		p.Click(`.stations label:has(input):nth-child(`+stationPlace(station)+`)`),
 		p.Click(`.form button.first`),
 		p.Until(`document.querySelector(".phone h1") && !document.querySelector(".join")`),
+	)
+}
+
+// JoinLead joins a browser's phone as a lead, with the link from the office.
+func (r *Rig) JoinLead(p *browser.Page, base, person string) error {
+	return errors.Join(
+		p.Open(base+"/join/?session="+r.Session.String()+"#"+r.API.Office),
+		p.Until(`document.querySelector(".join form")`),
+		p.Type(`input[autocomplete="nickname"]`, person),
+		p.Click(`.form button.first`),
+		p.Until(`document.querySelector(".phone.lead h1")`),
 	)
 }
 

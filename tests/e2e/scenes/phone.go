@@ -1,0 +1,80 @@
+package scenes
+
+import (
+	"errors"
+
+	"rootledger/tests/e2e/browser"
+	"rootledger/tests/e2e/rig"
+)
+
+// phone is what every phone has, whatever its station: its menu, and its words
+// when the network, the disk or the tab is not there.
+func (t *Tour) phone() error {
+	return errors.Join(t.menuAndTabs(), t.offline(), t.inMemory())
+}
+
+func (t *Tour) menuAndTabs() error {
+	return t.at("Sorrel", "sorting", func(p *browser.Page) error {
+		if err := t.visit(p, "phone", sheet("menu", taps(four, 1, 5), inRoom, press("button.menu", 0))); err != nil {
+			return err
+		}
+		second, err := p.Tab(390, 844)
+		if err != nil {
+			return err
+		}
+		defer second.Close()
+		return t.visit(second, "phone", plain("elsewhere", open(t.day.URL()+"/"), there(".ask h1")))
+	})
+}
+
+func (t *Tour) offline() error {
+	g, err := rig.NewGate(t.day.Serving.Addr)
+	if err != nil {
+		return err
+	}
+	return errors.Join(t.with(func(p *browser.Page) error {
+		if err := t.day.JoinPage(p, g.URL(), "Sorrel", "sorting"); err != nil {
+			return err
+		}
+		shut := func(*browser.Page) error { g.Shut(); return nil }
+		return t.visit(p, "phone",
+			plain("kept-here", taps(four, 1, 8), until(`document.querySelector(".own .figure").innerText === "8"`), inRoom, shut, there(".truth.here"), taps(four, 1, 12), taps(four, 0, 3),
+				until(`document.querySelector(".truth").innerText.includes("15")`)),
+			sheet("kept-here-menu", press("button.menu", 0)),
+		)
+	}), g.Close())
+}
+
+func (t *Tour) inMemory() error {
+	spoiled, err := rig.Spoil(t.day.URL(), rig.NoStorage)
+	if err != nil {
+		return err
+	}
+	defer spoiled.CloseClientConnections()
+	return t.with(func(p *browser.Page) error {
+		if err := t.day.JoinPage(p, spoiled.URL, "Sorrel", "sorting"); err != nil {
+			return err
+		}
+		return t.visit(p, "phone", plain("in-memory", until(`document.querySelector(".who").innerText.includes("Room")`), taps(four, 1, 6), there(".truth.asks")))
+	})
+}
+
+// longNames is the stations where names stand, with the longest there may be.
+func (t *Tour) longNames() error {
+	r, err := t.longRoom()
+	if err != nil {
+		return err
+	}
+	person := "Bartholomea-Wilhelmina van der Hollunder"
+	return t.with(func(p *browser.Page) error {
+		at := func(station string, steps ...step) stop {
+			return plain(station, append([]step{func(p *browser.Page) error { return r.JoinPage(p, r.URL(), person, station) }}, steps...)...)
+		}
+		return t.visit(p, "long",
+			at("extraction", there(small), taps(big, 0, 3), inRoom),
+			at("sorting", there(small), taps(four, 3, 3), inRoom),
+			at("sites", there(big), taps(big, 0, 3), inRoom),
+			at("placing", there(".zonepick, nav.where"), taps(four, 3, 3), inRoom),
+		)
+	})
+}
