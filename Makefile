@@ -52,8 +52,8 @@ crash: ## kill the real server over and over while phones count (CYCLES=20)
 screenshots: ## picture every screen in four sizes, light and dark: screenshots/index.html
 	@$(SHELL_TOOLS); need_build; need_node; need_chromium; \
 	node_packages; build_app; \
-	watched "picturing every screen $(SLOW)" \
-		env CGO_ENABLED=1 go run -trimpath ./tests/e2e/screenshots -out screenshots; \
+	echo "picturing every screen, one line a scene $(SLOW)"; \
+	env CGO_ENABLED=1 go run -trimpath ./tests/e2e/screenshots -out screenshots; \
 	echo "the pictures lie in screenshots/, open screenshots/index.html"
 
 vet: ## vet every package
