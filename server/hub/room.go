@@ -200,15 +200,24 @@ func (r *Room) commit(ctx context.Context, b *batch) error {
 		}
 		r.feed.extend(b.items)
 	}
+	r.nudge(b, true) // the room reads the wall: it is told first
 	for conn, ack := range b.acks {
 		conn.acknowledge(r.stored(ack))
 	}
-	if len(b.fresh) > 0 {
-		for _, conn := range r.conns {
+	r.nudge(b, false)
+	return nil
+}
+
+// nudge lets the walls, or the phones, know that there is more to send.
+func (r *Room) nudge(b *batch, walls bool) {
+	if len(b.fresh) == 0 {
+		return
+	}
+	for _, conn := range r.conns {
+		if (conn.replica == event.ReplicaID{}) == walls {
 			conn.nudge()
 		}
 	}
-	return nil
 }
 
 // stored fills in how far each replica of an ack is stored, once each, and
