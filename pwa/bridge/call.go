@@ -109,7 +109,8 @@ type Duties struct {
 	Entries []session.Entry
 	Send    [][]byte // frames
 	Trouble *fault.Fault
-	Mint    bool // this replica id is used elsewhere: go on under a new one
+	Mint    bool  // this replica id is used elsewhere: go on under a new one
+	WakeAt  int64 // when to tick next, real clock, ms since 1970: a phone may then be away
 }
 
 // Kept is one own event to keep before it is shown.
@@ -152,7 +153,7 @@ func (d *Duties) truth(g *Engine) {
 // encode writes the duties as an array in the order of their fields.
 func (d *Duties) encode() []byte {
 	w := event.NewWriter(make([]byte, 0, 512))
-	w.Array(9)
+	w.Array(10)
 	w.Array(len(d.Keep))
 	for _, k := range d.Keep {
 		w.Array(2)
@@ -182,6 +183,7 @@ func (d *Duties) encode() []byte {
 	writeBytes(w, d.Send)
 	writeFault(w, d.Trouble)
 	w.Bool(d.Mint)
+	w.Int(d.WakeAt)
 	return w.Out()
 }
 

@@ -158,10 +158,15 @@ func (g *Engine) offer(d *Duties) {
 	}
 }
 
+// wakeMs is how long what is shown may stand without a call: the server tells
+// links as often.
+const wakeMs = 5_000
+
 // show adds the sections that changed, unless a tap is still being kept: the
 // number on the screen is a number that survives.
 func (g *Engine) show(d *Duties) {
 	d.truth(g)
+	d.WakeAt = g.realMs + wakeMs
 	if len(g.keeping) > 0 {
 		return
 	}

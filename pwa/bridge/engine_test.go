@@ -30,6 +30,7 @@ type answers struct {
 	send    [][]byte
 	trouble []any
 	mint    bool
+	wakeAt  uint64
 }
 
 func lists(v any) (out [][]any) {
@@ -58,7 +59,7 @@ func (w *worker) call(kind CallType, more map[uint64]any) answers {
 		w.t.Fatal(err)
 	}
 	a := answers{keep: lists(out[0]), others: out[1].([]any), answers: lists(out[2]), show: lists(out[3]),
-		truth: out[4].([]any), entries: out[5].([]any), trouble: out[7].([]any), mint: out[8].(bool)}
+		truth: out[4].([]any), entries: out[5].([]any), trouble: out[7].([]any), mint: out[8].(bool), wakeAt: out[9].(uint64)}
 	for _, one := range out[6].([]any) {
 		a.send = append(a.send, one.([]byte))
 	}
@@ -184,6 +185,9 @@ func TestBootFromWhatWasKept(t *testing.T) {
 				t.Errorf("headline: got %v, want a budget of 900 and 896 to take", headline[:3])
 			}
 		}
+	}
+	if booted.wakeAt != 1_800_000_005_000 {
+		t.Errorf("wake at: got %d, want five seconds on", booted.wakeAt)
 	}
 	if booted.truth[0] != uint64(1) {
 		t.Errorf("written: got %v, want 1", booted.truth[0])

@@ -42,6 +42,7 @@ export interface Duties {
   send: Uint8Array[];
   trouble: Fault | null;
   mint: boolean;
+  wakeAt: number; // ms since 1970, 0 for no wish
 }
 
 const started = performance.now();
@@ -74,6 +75,7 @@ function readDuties(row: readonly Value[]): Duties {
     send: (row[6] as unknown as Uint8Array[]).map((frame) => frame.slice()),
     trouble: readFault(row[7] as unknown as string[]),
     mint: row[8] as boolean,
+    wakeAt: row[9] as number,
   };
 }
 

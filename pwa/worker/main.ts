@@ -44,6 +44,15 @@ function carryOut(d: engine.Duties): void {
   if (d.send.length > 0) link?.send(d.send);
   if (d.trouble) tell({ tell: "trouble", fault: d.trouble });
   if (d.mint) void mint();
+  if (d.wakeAt > 0) wake(d.wakeAt);
+}
+
+let waking: ReturnType<typeof setTimeout> | undefined;
+
+/** Ticks the engine when it asked to be woken. */
+function wake(atMs: number): void {
+  clearTimeout(waking);
+  waking = setTimeout(() => carryOut(engine.tick()), Math.max(250, atMs - Date.now()));
 }
 
 let remembering: ReturnType<typeof setTimeout> | undefined;
@@ -255,8 +264,5 @@ addEventListener("message", (message: MessageEvent<ToWorker>): void => {
 });
 
 addEventListener("online", () => link?.hurry());
-setInterval(() => {
-  if (link) carryOut(engine.tick());
-}, 5_000);
 
 const loaded = engine.loadEngine();
