@@ -24,12 +24,12 @@ func settled(t *testing.T, r *rig.Rig, ready func(punched, sorted, placed int64)
 	}))
 	ok(t, r.Within(func(ctx context.Context) error {
 		for {
+			events := wall.Events() // before the view: what comes in between is waited for in vain otherwise
 			v := wall.Settled()
 			punched, sorted, placed = v.Ledger.Attempts.Punched, v.Ledger.Sorted.Total(), v.Ledger.PlacedTotal
 			if ready(punched, sorted, placed) {
 				return nil
 			}
-			events := wall.Events()
 			if err := wall.Until(ctx, func(now int, _, _ uint64) bool { return now > events }); err != nil {
 				return fmt.Errorf("%w: %d punched, %d sorted, %d placed", err, punched, sorted, placed)
 			}
