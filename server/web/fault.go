@@ -40,6 +40,10 @@ func (s *Server) answerFault(err error, c echo.Context) {
 		s.Log.Error("an answer broke off", "path", c.Path(), "error", err)
 		panic(http.ErrAbortHandler) // so that a download that is not whole does not look whole
 	}
+	if c.Request().Context().Err() != nil {
+		s.Log.Info("a caller did not wait for its answer", "path", c.Path(), "error", err)
+		return // nobody reads it, and nothing failed here
+	}
 	f := fault.Of(err)
 	status := 0
 	var http4 *echo.HTTPError

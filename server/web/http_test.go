@@ -1,16 +1,23 @@
 package web_test
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"io"
+	"log/slog"
 	"net"
 	"net/http"
+	"net/http/httptest"
 	"strings"
 	"testing"
 	"time"
 
+	"rootledger/pwa/words"
+	"rootledger/server/auth"
 	"rootledger/server/practice"
+	"rootledger/server/store"
+	"rootledger/server/web"
 	"rootledger/shared/event"
 	"rootledger/shared/fault"
 )
@@ -239,5 +246,24 @@ func TestFullCode(t *testing.T) {
 	_, err = join(41)
 	if !fault.Is(err, "code-full") || !strings.Contains(err.Error(), "40 phones") {
 		t.Errorf("phone 41: got %v, want code-full with its number", err)
+	}
+}
+
+// A phone that hangs up before its answer is nothing that an operator mends.
+func TestHungUpIsNoFailure(t *testing.T) {
+	dir := t.TempDir()
+	s, err := store.Open(bounded(t), dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	var out bytes.Buffer
+	server := &web.Server{Store: s, Auth: auth.New(s, "x", time.Now), Log: slog.New(slog.NewTextHandler(&out, nil)), Clock: time.Now, Words: words.English()}
+	ctx, hangUp := context.WithCancel(context.Background())
+	hangUp()
+	made := httptest.NewRequestWithContext(ctx, http.MethodGet, "/api/rooms/A", nil)
+	server.Handler().ServeHTTP(httptest.NewRecorder(), made)
+	if got := out.String(); strings.Contains(got, "ERROR") || !strings.Contains(got, "did not wait") {
+		t.Errorf("log: got %q", got)
 	}
 }
