@@ -77,7 +77,9 @@ func TestRecordWithTheLastStampThereIs(t *testing.T) {
 	first := remade(t, &event.Event{Replica: me.Replica, Seq: 1, Session: testSession, Phone: me.Phone,
 		Stamp: ^event.Stamp(0), Fact: &event.Sorted{Size: 1, N: 1}})
 	r := New(me)
-	take(t, r, dayStart, first)
+	if _, refused := r.Load([]*event.Event{first}, Now{WallMs: dayStart}); len(refused) > 0 {
+		t.Fatalf("load: refused %v", refused[0].Fault)
+	}
 	for range 3 {
 		if e := record(t, r, &event.Sorted{Size: 1, N: 1}, dayStart); e.Stamp != ^event.Stamp(0) {
 			t.Errorf("got stamp %d, want the last one", e.Stamp)

@@ -69,9 +69,7 @@ func newMessage(kind uint64) (done func() Message, take func(*event.Reader, uint
 		return func() Message { return Ping{} }, nil
 	case typePong:
 		var m Pong
-		return func() Message { return m }, func(r *event.Reader, key uint64) bool {
-			return key == 2 && readHead(r, &m.Head)
-		}
+		return func() Message { return m }, func(r *event.Reader, key uint64) bool { return readPong(r, key, &m) }
 	case typeTrouble:
 		m := Trouble{Fault: new(fault.Fault)}
 		return func() Message { return m }, func(r *event.Reader, key uint64) bool { return readFault(r, key, m.Fault) }
@@ -86,13 +84,13 @@ func readHello(r *event.Reader, key uint64, m *Hello) bool {
 	case 3:
 		r.Fixed(m.Session[:])
 	case 4:
-		readHighest(r, &m.Vector)
+		m.Vector = readVector(r)
 	case 5:
-		readHoles(r, &m.Vector)
+		m.Head = readRef(r)
 	case 6:
-		return readHead(r, &m.Head)
-	case 7:
 		r.Fixed(m.Epoch[:])
+	case 7:
+		m.Heard = readVector(r)
 	default:
 		return false
 	}
@@ -104,11 +102,7 @@ func readWelcome(r *event.Reader, key uint64, m *Welcome) bool {
 	case 2:
 		r.Fixed(m.Epoch[:])
 	case 4:
-		readHighest(r, &m.Vector)
-	case 5:
-		readHoles(r, &m.Vector)
-	case 6:
-		return readHead(r, &m.YourHead)
+		m.Vector = readVector(r)
 	case 7:
 		m.FrameBytes = r.Uint()
 	case 8:
@@ -138,13 +132,7 @@ func readEvents(r *event.Reader, key uint64, m *Events) bool {
 func readAck(r *event.Reader, key uint64, m *Ack) bool {
 	switch key {
 	case 2:
-		for range r.Array() {
-			s := Span{From: 1}
-			expect(r, 2)
-			r.Fixed(s.Replica[:])
-			s.To = r.Uint()
-			m.UpTo = append(m.UpTo, s)
-		}
+		m.Stored = readVector(r)
 	case 3:
 		for range r.Array() {
 			one := Refusal{Fault: new(fault.Fault)}
@@ -167,6 +155,9 @@ func readLinks(r *event.Reader, key uint64, m *LinksMessage) bool {
 	case 2:
 	case 3:
 		m.NowMs = r.Int()
+		return true
+	case 4:
+		m.Stored = readVector(r)
 		return true
 	default:
 		return false
@@ -196,11 +187,19 @@ func readFault(r *event.Reader, key uint64, f *fault.Fault) bool {
 	return true
 }
 
-func readHead(r *event.Reader, h *Head) bool {
-	expect(r, 3)
-	r.Fixed(h.Replica[:])
-	h.Seq = r.Uint()
-	r.Fixed(h.Hash[:])
+func readPong(r *event.Reader, key uint64, m *Pong) bool {
+	switch key {
+	case 2:
+		m.Head = readRef(r)
+	case 3:
+		r.Fixed(m.Start[:])
+	case 4:
+		m.WallMs = r.Int()
+	case 5:
+		m.SinceMs = r.Uint()
+	default:
+		return false
+	}
 	return true
 }
 
@@ -219,19 +218,6 @@ func readKind(r *event.Reader) fault.Kind {
 	return fault.Kind(kind)
 }
 
-func readHighest(r *event.Reader, v *Vector) {
-	n := groups(r, 2)
-	v.Highest = make(map[event.ReplicaID]uint64, n)
-	for range n {
-		var id event.ReplicaID
-		r.Fixed(id[:])
-		if _, twice := v.Highest[id]; twice {
-			refuseFrame(r)
-		}
-		v.Highest[id] = r.Uint()
-	}
-}
-
 // groups reads the head of a list whose items come in groups of size.
 func groups(r *event.Reader, size int) int {
 	n := r.Array()
@@ -241,27 +227,46 @@ func groups(r *event.Reader, size int) int {
 	return n / size
 }
 
-// readHoles holds a peer to holes that its highest seqs allow: ascending and
-// apart, none from zero, none empty, not too many.
-func readHoles(r *event.Reader, v *Vector) {
+// readVector holds a peer to a vector in ascending order, none twice, none
+// empty, not too many.
+func readVector(r *event.Reader) Vector {
 	n := groups(r, 3)
-	if n > maxHoles {
+	if n > MaxHeads {
 		refuseFrame(r)
-		return
+		return nil
 	}
-	var last Span
-	for range n {
-		var hole Span
-		r.Fixed(hole.Replica[:])
-		hole.From, hole.To = r.Uint(), r.Uint()
-		ordered := compareSpan(last, hole) < 0 && (last.Replica != hole.Replica || hole.From > last.To)
-		if hole.From == 0 || !ordered || hole.To < hole.From || hole.To >= v.Highest[hole.Replica] {
+	v := make(Vector, 0, n)
+	for i := range n {
+		ref := readParts(r)
+		if ref.Seq == 0 || ref.Seq > event.MaxSeq || i > 0 && event.CompareRef(v[i-1], ref) >= 0 {
 			refuseFrame(r)
-			return
+			return nil
 		}
-		last = hole
-		v.Holes = append(v.Holes, hole)
+		v = append(v, ref)
 	}
+	return v
+}
+
+// ReadVector reads what WriteVector returned; ok is false for anything else.
+func ReadVector(b []byte) (v Vector, ok bool) {
+	r := event.NewReader(b)
+	if r.Map() != 1 || r.Uint() != 1 {
+		return nil, false
+	}
+	v = readVector(r)
+	return v, r.Close() == nil
+}
+
+func readRef(r *event.Reader) event.Ref {
+	expect(r, 3)
+	return readParts(r)
+}
+
+func readParts(r *event.Reader) (ref event.Ref) {
+	r.Fixed(ref.Replica[:])
+	ref.Seq = r.Uint()
+	r.Fixed(ref.Check[:])
+	return ref
 }
 
 func expect(r *event.Reader, n int) {

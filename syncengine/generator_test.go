@@ -153,8 +153,8 @@ func (d *day) exchange() {
 	if from.Replica == to {
 		return
 	}
-	peer := to.Vector()
-	events := decodeAll(d.t, from.Batch(&peer))
+	peer := from.Know(to.Vector(), nobody)
+	events := decodeAll(d.t, from.Batch(&peer).Bodies)
 	switch d.pick(4) {
 	case 0:
 		events = events[:d.pick(len(events)+1)]
@@ -170,9 +170,8 @@ func (d *day) events() []*event.Event {
 	d.t.Helper()
 	var out []*event.Event
 	for _, m := range d.crew {
-		id := m.Me().Replica
-		for seq := uint64(1); seq <= m.Head(id).Seq; seq++ {
-			out = append(out, decodeAll(d.t, [][]byte{m.Event(id, seq).Body})...)
+		for _, e := range chainFrom(m.Replica) {
+			out = append(out, decodeAll(d.t, [][]byte{e.Body})...)
 		}
 	}
 	return out

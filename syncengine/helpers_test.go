@@ -32,6 +32,12 @@ func numbered(n byte) Identity {
 // wallIdentity only reads.
 func wallIdentity() Identity { return Identity{Session: testSession} }
 
+// nobody is taken to hold more than what it says.
+func nobody(event.ReplicaID) bool { return false }
+
+// anybody may hold more than what is here.
+func anybody(event.ReplicaID) bool { return true }
+
 // shuffled is a copy of events in an order that pick chooses.
 func shuffled(pick func(int) int, events []*event.Event) []*event.Event {
 	out := append([]*event.Event(nil), events...)

@@ -8,6 +8,7 @@ const (
 	MaxAside       = 4096      // events of one replica kept while those before them are missing
 	MaxAsideBytes  = 4 << 20   // of all replicas together: a hostile room can not fill the memory
 	MaxReplicas    = 1024      // replicas of one session: 40 phones that each start over 25 times
-	maxHoles       = 4096      // holes of one vector: with MaxReplicas they fit a frame
+	MaxLines       = 16        // histories under one replica id: a phone goes on under a new id at once
+	MaxHeads       = 4096      // histories of one session: a vector of them is 110 kB and fits a frame
 	maxSkewMs      = 60_000    // how far a remote stamp may pull the local clock ahead
 )

@@ -1,32 +1,75 @@
 package syncengine
 
 import (
-	"slices"
-
 	"rootledger/shared/event"
 	"rootledger/shared/fault"
 )
 
-// log is every event held, per origin a chain without gaps, and beside it the
-// events that came before their predecessors.
+// log is every event held, per origin linked into histories without gaps, and
+// beside them the events that came before their predecessors.
 type log struct {
 	session event.SessionID
 	origins map[event.ReplicaID]*origin
+	lines   int // of all origins
 	aside   int // bytes kept aside
 }
 
+// origin is everything that came under one replica id: one line, unless a phone
+// was copied or restored and two histories go on under the same id. Which of
+// them is line 0 depends on what came first; nothing that is counted, sent or
+// shown does.
 type origin struct {
-	chain []*event.Event          // seq 1..len, each linked to the one before
-	aside map[uint64]*event.Event // beyond a gap, not linked yet
+	lines []*history
+	aside map[uint64][]*event.Event // not linked: what they follow is not here
+	kept  int                       // events aside
+}
+
+// history is one line: events that follow each other, each linked to the one before, and the
+// first to one of another line, its parent; -1 for a line that begins at seq 1.
+type history struct {
+	from   uint64
+	parent int
+	events []*event.Event
 }
 
 func newLog(session event.SessionID) *log {
 	return &log{session: session, origins: make(map[event.ReplicaID]*origin)}
 }
 
-// insert adds or compares one event and returns those that are now linked, in
-// order: none for a duplicate or one kept aside. It fails on an event that
-// contradicts what is held, does not link, or passes a bound.
+func (h *history) last() *event.Event { return h.events[len(h.events)-1] }
+
+// at is the event of this line itself with a seq, or nil.
+func (h *history) at(seq uint64) *event.Event {
+	if seq < h.from || seq-h.from >= uint64(len(h.events)) {
+		return nil
+	}
+	return h.events[seq-h.from]
+}
+
+// lineOf finds the line that an event lies on.
+func (o *origin) lineOf(ref event.Ref) (int, bool) {
+	for i, line := range o.lines {
+		if e := line.at(ref.Seq); e != nil && [8]byte(e.Hash[:8]) == ref.Check {
+			return i, true
+		}
+	}
+	return 0, false
+}
+
+// lineWith is lineOf by the whole hash.
+func (o *origin) lineWith(seq uint64, hash event.Hash) (int, bool) {
+	for i, line := range o.lines {
+		if e := line.at(seq); e != nil && e.Hash == hash {
+			return i, true
+		}
+	}
+	return 0, false
+}
+
+// insert adds or compares one event and returns those that are now linked, each
+// after what it follows: none for a duplicate or one kept aside. A second event
+// in a place that is taken begins a line of its own. It fails on an event of
+// another session and on one that passes a bound.
 func (l *log) insert(e *event.Event, linked []*event.Event) ([]*event.Event, error) {
 	o := l.origins[e.Replica]
 	if o == nil {
@@ -35,113 +78,122 @@ func (l *log) insert(e *event.Event, linked []*event.Event) ([]*event.Event, err
 		}
 		o = new(origin)
 	}
-	next := uint64(len(o.chain)) + 1
-	switch {
-	case e.Seq < next:
-		return linked, same(o.chain[e.Seq-1], e)
-	case e.Seq > next:
-		return linked, l.keepAside(o, e)
-	case next == 1 && e.Session != l.session:
+	if _, known := o.lineWith(e.Seq, e.Hash); known {
+		return linked, nil
+	}
+	if e.Seq == 1 && e.Session != l.session {
 		return linked, fault.New(fault.Denied, "other-session")
-	case next > 1 && e.Prev != o.chain[next-2].Hash:
-		return linked, split(e)
+	}
+	parent := -1
+	if e.Seq > 1 {
+		var known bool
+		if parent, known = o.lineWith(e.Seq-1, e.Prev); !known {
+			return linked, l.keepAside(o, e)
+		}
+	}
+	if err := l.link(o, e, parent); err != nil {
+		return linked, err
 	}
 	l.origins[e.Replica] = o
-	o.chain = append(o.chain, e)
-	linked = append(linked, e)
-	for follower := o.aside[next+1]; follower != nil; follower = o.aside[next+1] {
-		delete(o.aside, next+1)
-		l.aside -= len(follower.Body)
-		if follower.Prev != o.chain[next-1].Hash {
-			break // its sender still has it, and offers it again
-		}
-		o.chain = append(o.chain, follower)
-		linked = append(linked, follower)
-		next++
+	return l.follow(o, append(linked, e)), nil
+}
+
+// link puts an event behind what it follows, on the line parent.
+func (l *log) link(o *origin, e *event.Event, parent int) error {
+	if parent >= 0 && o.lines[parent].last().Seq+1 == e.Seq {
+		o.lines[parent].events = append(o.lines[parent].events, e)
+		return nil
 	}
-	return linked, nil
+	if len(o.lines) >= MaxLines || l.lines >= MaxHeads {
+		return fault.New(fault.TooMuch, "histories-many").WithInt("max", MaxLines)
+	}
+	l.lines++
+	o.lines = append(o.lines, &history{from: e.Seq, parent: parent, events: []*event.Event{e}})
+	return nil
+}
+
+// follow links what was kept aside and follows the last event of linked. One
+// that passes a bound is let go: its sender still has it, and offers it again.
+func (l *log) follow(o *origin, linked []*event.Event) []*event.Event {
+	for at := len(linked) - 1; at < len(linked) && o.kept > 0; at++ {
+		before := linked[at]
+		waiting := o.aside[before.Seq+1]
+		delete(o.aside, before.Seq+1)
+		for _, e := range waiting {
+			if e.Prev != before.Hash {
+				o.aside[e.Seq] = append(o.aside[e.Seq], e)
+				continue
+			}
+			o.kept--
+			l.aside -= len(e.Body)
+			line, _ := o.lineWith(before.Seq, before.Hash)
+			if l.link(o, e, line) == nil {
+				linked = append(linked, e)
+			}
+		}
+	}
+	return linked
 }
 
 func (l *log) keepAside(o *origin, e *event.Event) error {
-	if held := o.aside[e.Seq]; held != nil {
-		return same(held, e)
+	for _, held := range o.aside[e.Seq] {
+		if held.Hash == e.Hash {
+			return nil
+		}
 	}
-	if len(o.aside) >= MaxAside || l.aside+len(e.Body) > MaxAsideBytes {
+	if o.kept >= MaxAside || l.aside+len(e.Body) > MaxAsideBytes {
 		return fault.New(fault.TooMuch, "aside-many").WithInt("max", MaxAside)
 	}
 	if o.aside == nil {
-		o.aside = make(map[uint64]*event.Event)
+		o.aside = make(map[uint64][]*event.Event)
 	}
 	l.origins[e.Replica] = o
-	o.aside[e.Seq] = e
+	o.aside[e.Seq] = append(o.aside[e.Seq], e)
+	o.kept++
 	l.aside += len(e.Body)
 	return nil
 }
 
-func same(held, e *event.Event) error {
-	if held.Hash == e.Hash {
-		return nil
+// find returns one linked event, or nil.
+func (l *log) find(ref event.Ref) *event.Event {
+	if o := l.origins[ref.Replica]; o != nil {
+		if line, ok := o.lineOf(ref); ok {
+			return o.lines[line].at(ref.Seq)
+		}
 	}
-	return split(e)
+	return nil
 }
 
-// split is two histories under one replica id.
-func split(e *event.Event) error {
-	return fault.New(fault.Conflict, "history-split").With("replica", e.Replica.String()).WithInt("seq", int64(e.Seq))
+// place is where a linked event lies.
+func (l *log) place(e *event.Event) (Place, bool) {
+	if o := l.origins[e.Replica]; o != nil {
+		if line, ok := o.lineWith(e.Seq, e.Hash); ok {
+			return Place{e.Replica, line, e.Seq}, true
+		}
+	}
+	return Place{}, false
 }
 
-// head is the last linked event of a replica, nil when there is none.
-func (l *log) head(id event.ReplicaID) *event.Event {
-	o := l.origins[id]
-	if o == nil || len(o.chain) == 0 {
-		return nil
-	}
-	return o.chain[len(o.chain)-1]
-}
-
-func (l *log) vector() Vector {
-	v := Vector{Highest: make(map[event.ReplicaID]uint64, len(l.origins))}
-	for id, o := range l.origins {
-		v.Highest[id] = uint64(len(o.chain))
-	}
-	for _, id := range v.replicas() {
+// holes lists, per replica in ascending order, the events missing before the
+// first that is kept aside.
+func (l *log) holes() []Gap {
+	var out []Gap
+	for _, id := range l.replicas() {
 		o := l.origins[id]
-		if len(o.aside) == 0 {
+		if o.kept == 0 {
 			continue
 		}
-		seqs := make([]uint64, 0, len(o.aside))
+		first := ^uint64(0)
 		for seq := range o.aside {
-			seqs = append(seqs, seq)
+			first = min(first, seq)
 		}
-		slices.Sort(seqs)
-		have := uint64(len(o.chain))
-		for _, seq := range seqs {
-			if seq > have+1 {
-				if len(v.Holes) == maxHoles {
-					break // what lies beyond is not claimed, and is sent again
-				}
-				v.Holes = append(v.Holes, Span{id, have + 1, seq - 1})
-			}
-			have = seq
-		}
-		v.Highest[id] = have
-	}
-	return v
-}
-
-// missing lists what is linked here and not in the peer's vector, ascending.
-func (l *log) missing(peer Vector) []Span {
-	var out []Span
-	for _, id := range l.vector().replicas() {
-		n := uint64(len(l.origins[id].chain))
-		for _, hole := range peer.Holes {
-			if hole.Replica == id && hole.From <= n {
-				out = append(out, Span{id, max(hole.From, 1), min(hole.To, n)})
+		gap := Gap{id, 1, first - 1}
+		for _, line := range o.lines {
+			if last := line.last().Seq; last < gap.To {
+				gap.From = max(gap.From, last+1)
 			}
 		}
-		if highest := peer.Highest[id]; highest < n {
-			out = append(out, Span{id, highest + 1, n})
-		}
+		out = append(out, gap)
 	}
 	return out
 }

@@ -2,6 +2,7 @@ package syncengine
 
 import (
 	"reflect"
+	"slices"
 	"testing"
 
 	"rootledger/shared/event"
@@ -53,50 +54,71 @@ func TestGapsAreKeptAsideAndLinkedWhenFilled(t *testing.T) {
 					t.Errorf("step %d: got %d counted, want %d", i, got, total)
 				}
 			}
-			if head := r.Head(c[0].Replica); head != (Head{c[6].Replica, 7, c[6].Hash}) {
-				t.Errorf("head: got %+v", head)
+			if got, want := r.Vector(), (Vector{c[6].Ref()}); !reflect.DeepEqual(got, want) {
+				t.Errorf("vector: got %v, want %v", got, want)
+			}
+			if holes := r.Holes(); holes != nil {
+				t.Errorf("holes: got %v, want none", holes)
 			}
 		})
 	}
 }
 
+// forked is n events of a copy of a phone that goes on behind parent, or from
+// the start behind nil.
+func forked(t failer, id byte, parent *event.Event, n int, fact event.Fact) []*event.Event {
+	t.Helper()
+	a := &author{event.ReplicaID{id, 7: id}, parent}
+	var out []*event.Event
+	for range n {
+		out = append(out, a.next(t, fact))
+	}
+	return out
+}
+
 func TestTwoHistoriesUnderOneID(t *testing.T) {
 	c := chainOf(t, 9, 6)
-	other := &author{id: c[0].Replica}
-	forked := []*event.Event{}
-	for range 5 {
-		forked = append(forked, other.next(t, &event.Sorted{Size: 2, N: 50}))
-	}
+	other := forked(t, 9, nil, 5, &event.Sorted{Size: 2, N: 50})
 	r := New(wallIdentity())
 	take(t, r, dayStart, c[0], c[1], c[2], c[4]) // 4 is missing, 5 is aside
-	before := viewJSON(t, r, dayStart)
-	refusedWith(t, r, forked[0], "history-split") // another hash in the chain
-	refusedWith(t, r, forked[2], "history-split")
-	refusedWith(t, r, forked[3], "history-split") // links to another third event
-	refusedWith(t, r, forked[4], "history-split") // another hash aside
-	sameBytes(t, "view", viewJSON(t, r, dayStart), before)
-	if got, want := r.Vector(), (Vector{map[event.ReplicaID]uint64{other.id: 5}, []Span{{other.id, 4, 4}}}); !reflect.DeepEqual(got, want) {
+	if fresh := take(t, r, dayStart, other[1], other[3]); len(fresh) != 0 || sortedOf(r) != 3 {
+		t.Errorf("before what they follow: got %d fresh, %d sorted, want 0 and 3", len(fresh), sortedOf(r))
+	}
+	if fresh := take(t, r, dayStart, other[0]); len(fresh) != 2 || sortedOf(r) != 103 {
+		t.Errorf("the first of another history: got %d fresh, %d sorted, want 2 and 103", len(fresh), sortedOf(r))
+	}
+	if got, want := r.Vector(), (Vector{other[1].Ref(), c[2].Ref()}); !reflect.DeepEqual(got, want) {
 		t.Errorf("vector: got %v, want %v", got, want)
 	}
-	if fresh := take(t, r, dayStart, c[3], c[5]); len(fresh) != 3 || sortedOf(r) != 6 {
-		t.Errorf("the history that came first goes on: got %d fresh, %d sorted, want 3 and 6", len(fresh), sortedOf(r))
+	if fresh := take(t, r, dayStart, other[2], c[3]); len(fresh) != 4 || sortedOf(r) != 205 {
+		t.Errorf("both go on: got %d fresh, %d sorted, want 4 and 205", len(fresh), sortedOf(r))
+	}
+	if fresh := take(t, r, dayStart, append(other, c...)...); len(fresh) != 2 || sortedOf(r) != 256 {
+		t.Errorf("all again: got %d fresh, %d sorted, want 2 and 256", len(fresh), sortedOf(r))
+	}
+	if !r.Split(c[0].Replica) || r.Cloned() || r.View(dayStart, nil).Session.Splits != 1 {
+		t.Errorf("got split %v, cloned %v, %d in the view, want true, false, 1",
+			r.Split(c[0].Replica), r.Cloned(), r.View(dayStart, nil).Session.Splits)
 	}
 }
 
+// What never links is kept aside and keeps nothing else out.
 func TestWhatWasAsideAndDoesNotLink(t *testing.T) {
 	c := chainOf(t, 9, 4)
 	stray := remade(t, &event.Event{Replica: c[0].Replica, Seq: 3, Prev: event.Hash{1}, Fact: &event.Sorted{Size: 2, N: 50}})
 	r := New(wallIdentity())
-	take(t, r, dayStart, c[0], stray, c[3])
-	refusedWith(t, r, c[2], "history-split") // the stray one came first
-	if fresh := take(t, r, dayStart, c[1]); len(fresh) != 1 {
-		t.Errorf("got %d fresh, want 1: the stray one does not link", len(fresh))
+	take(t, r, dayStart, c[0], stray, c[3], c[2])
+	if fresh := take(t, r, dayStart, c[1]); len(fresh) != 3 || sortedOf(r) != 4 {
+		t.Errorf("got %d fresh, %d sorted, want 3 and 4: the stray one does not link", len(fresh), sortedOf(r))
 	}
-	if want := []Span{{c[0].Replica, 3, 3}}; !reflect.DeepEqual(r.Vector().Holes, want) {
-		t.Errorf("holes: got %v, want %v, so that the true one is offered again", r.Vector().Holes, want)
+	if got, want := r.Vector(), (Vector{c[3].Ref()}); !reflect.DeepEqual(got, want) {
+		t.Errorf("vector: got %v, want %v", got, want)
 	}
-	if fresh := take(t, r, dayStart, c[2]); len(fresh) != 2 || sortedOf(r) != 4 {
-		t.Errorf("got %d fresh, %d sorted, want 2 and 4", len(fresh), sortedOf(r))
+	if _, linked := r.Place(stray); linked || r.Event(stray.Ref()) != nil {
+		t.Error("the stray one has a place")
+	}
+	if want := []Gap{{c[0].Replica, 1, 2}}; !reflect.DeepEqual(r.Holes(), want) {
+		t.Errorf("holes: got %v, want %v", r.Holes(), want)
 	}
 }
 
@@ -104,7 +126,7 @@ func TestOtherSessionIsRefused(t *testing.T) {
 	e := &event.Event{Replica: event.ReplicaID{9}, Seq: 1, Session: event.SessionID{0xB2}, Phone: event.PhoneID{9}, Fact: &event.Ended{}}
 	r := New(wallIdentity())
 	refusedWith(t, r, remade(t, e), "other-session")
-	if got := r.Vector(); len(got.Highest) != 0 {
+	if got := r.Vector(); len(got) != 0 {
 		t.Errorf("vector: got %v, want nothing", got)
 	}
 }
@@ -140,80 +162,162 @@ func TestMaxReplicas(t *testing.T) {
 	}
 }
 
-func TestVectorAnswers(t *testing.T) {
-	a, b := event.ReplicaID{1}, event.ReplicaID{2}
-	v := Vector{map[event.ReplicaID]uint64{a: 10, b: 4}, []Span{{a, 3, 4}, {a, 7, 7}}}
-	for seq, want := range map[uint64]bool{1: true, 2: true, 3: false, 4: false, 5: true, 7: false, 8: true, 10: true, 11: false} {
-		if got := v.Has(a, seq); got != want {
-			t.Errorf("has %d: got %v, want %v", seq, got, want)
-		}
+// One id has no more histories than a room could make by accident, and what is
+// beyond that is refused in words and can be offered again.
+func TestMaxLines(t *testing.T) {
+	c := chainOf(t, 9, 3)
+	r := New(wallIdentity())
+	take(t, r, dayStart, c...)
+	for n := uint32(1); n < MaxLines; n++ {
+		take(t, r, dayStart, forked(t, 9, c[0], 2, &event.Sorted{Size: 2, N: n})...)
 	}
-	for id, want := range map[event.ReplicaID]uint64{a: 2, b: 4, {3}: 0} {
-		if got := v.UpTo(id); got != want {
-			t.Errorf("up to, of %v: got %d, want %d", id, got, want)
-		}
-	}
-	if v.Has(event.ReplicaID{3}, 1) || !v.Has(b, 4) || v.Has(b, 5) {
-		t.Errorf("has, of others: got %v %v %v", v.Has(event.ReplicaID{3}, 1), v.Has(b, 4), v.Has(b, 5))
+	more := forked(t, 9, c[1], 2, &event.Sorted{Size: 3, N: 7})
+	refusedWith(t, r, more[0], "histories-many")
+	take(t, r, dayStart, more[1]) // aside: what it follows is not here
+	before := sortedOf(r)
+	take(t, r, dayStart, forked(t, 9, c[2], 1, &event.Sorted{Size: 1, N: 1})...) // goes on, and is no line of its own
+	if got := sortedOf(r); got != before+1 || len(r.Vector()) != MaxLines {
+		t.Errorf("got %d sorted, %d heads, want %d, %d", got, len(r.Vector()), before+1, MaxLines)
 	}
 }
 
-func TestVectorRaise(t *testing.T) {
-	a, b := event.ReplicaID{1}, event.ReplicaID{2}
+// mapped is a replica of one history up to seq 6, one that leaves it behind 3 and
+// goes up to 5, one that leaves that one behind 4, and one from the start.
+func mapped(t testing.TB) (r *Replica, trunk, branch, twig, root []*event.Event) {
+	t.Helper()
+	trunk = chainOf(t, 9, 6)
+	branch = forked(t, 9, trunk[2], 2, &event.Sorted{Size: 2, N: 1})
+	twig = forked(t, 9, branch[0], 1, &event.Sorted{Size: 3, N: 1})
+	root = forked(t, 9, nil, 2, &event.Sorted{Size: 4, N: 1})
+	r = New(wallIdentity())
+	for _, events := range [][]*event.Event{trunk, branch, twig, root} {
+		take(t, r, dayStart, events...)
+	}
+	return r, trunk, branch, twig, root
+}
+
+func TestRaiseAlongAHistory(t *testing.T) {
+	r, trunk, branch, twig, root := mapped(t)
 	tests := []struct {
-		name    string
-		replica event.ReplicaID
-		upTo    uint64
-		highest uint64
-		holes   []Span
+		name string
+		refs []event.Ref
+		want [4]uint64 // up to where the peer holds each line, 0 for nothing
 	}{
-		{"below every hole", a, 2, 10, []Span{{a, 3, 5}, {a, 8, 8}, {b, 1, 2}}},
-		{"into a hole", a, 4, 10, []Span{{a, 5, 5}, {a, 8, 8}, {b, 1, 2}}},
-		{"to the start of a hole", a, 3, 10, []Span{{a, 4, 5}, {a, 8, 8}, {b, 1, 2}}},
-		{"over a hole", a, 5, 10, []Span{{a, 8, 8}, {b, 1, 2}}},
-		{"over all", a, 12, 12, []Span{{b, 1, 2}}},
-		{"never down", a, 1, 10, []Span{{a, 3, 5}, {a, 8, 8}, {b, 1, 2}}},
-		{"a new one", event.ReplicaID{3}, 6, 6, []Span{{a, 3, 5}, {a, 8, 8}, {b, 1, 2}}},
+		{"nothing", nil, [4]uint64{}},
+		{"on the first line", []event.Ref{trunk[1].Ref()}, [4]uint64{2}},
+		{"on a line that leaves it", []event.Ref{branch[0].Ref()}, [4]uint64{3, 4}},
+		{"on a line that leaves that one", []event.Ref{twig[0].Ref()}, [4]uint64{3, 4, 5}},
+		{"on a line of its own", []event.Ref{root[1].Ref()}, [4]uint64{0, 0, 0, 2}},
+		{"never down", []event.Ref{trunk[5].Ref(), branch[1].Ref(), twig[0].Ref(), trunk[0].Ref()}, [4]uint64{6, 5, 5}},
+		{"what is not here", []event.Ref{{Replica: trunk[0].Replica, Seq: 4}, {Replica: event.ReplicaID{1}, Seq: 1}}, [4]uint64{}},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			v := Vector{map[event.ReplicaID]uint64{a: 10, b: 4}, []Span{{a, 3, 5}, {a, 8, 8}, {b, 1, 2}}}
-			v.Raise(tt.replica, tt.upTo)
-			if v.Highest[tt.replica] != tt.highest || !reflect.DeepEqual(v.Holes, tt.holes) {
-				t.Errorf("got %d, %v, want %d, %v", v.Highest[tt.replica], v.Holes, tt.highest, tt.holes)
+			var peer Peer
+			for _, ref := range tt.refs {
+				r.Raise(&peer, ref)
+			}
+			for line, events := range [][]*event.Event{trunk, branch, twig, root} {
+				for _, e := range events {
+					place, linked := r.Place(e)
+					if !linked || place.Line != line {
+						t.Fatalf("%d: got %v, %v, want line %d", e.Seq, place, linked, line)
+					}
+					if got, want := peer.Has(place), e.Seq <= tt.want[line]; got != want {
+						t.Errorf("line %d, seq %d: got %v, want %v", line, e.Seq, got, want)
+					}
+				}
 			}
 		})
 	}
-	var empty Vector
-	if empty.Raise(a, 3); empty.UpTo(a) != 3 {
-		t.Errorf("an empty vector: got %v", empty)
-	}
 }
 
-func TestMeet(t *testing.T) {
-	r := New(numbered(1))
-	first := record(t, r, &event.Joined{Person: "Ola", Station: event.Extraction}, dayStart)
-	second := record(t, r, &event.Sorted{Size: 1, N: 1}, dayStart)
-	id := r.Me().Replica
+func TestGaps(t *testing.T) {
+	r, trunk, branch, twig, root := mapped(t)
+	id, other := trunk[0].Replica, event.ReplicaID{3}
+	foreign := func(seq uint64) event.Ref { return event.Ref{Replica: id, Seq: seq, Check: [8]byte{0xFF}} }
 	tests := []struct {
 		name   string
-		theirs Head
-		code   fault.Code
+		theirs Vector
+		want   []Gap
 	}{
-		{"knows nothing", Head{Replica: id}, ""},
-		{"knows less", Head{id, 1, first.Hash}, ""},
-		{"knows the same", Head{id, 2, second.Hash}, ""},
-		{"knows more", Head{id, 3, event.Hash{1}}, "history-split"},
-		{"knows another past", Head{id, 1, event.Hash{1}}, "history-split"},
-		{"knows another present", Head{id, 2, first.Hash}, "history-split"},
+		{"nothing", nil, nil},
+		{"the same", r.Vector(), nil},
+		{"less", Vector{root[0].Ref(), trunk[1].Ref(), branch[0].Ref()}, nil},
+		{"an end that is here", Vector{twig[0].Ref()}, nil},
+		{"another replica", Vector{{Replica: other, Seq: 4}}, []Gap{{other, 1, 4}}},
+		{"more than the longest here", Vector{foreign(9)}, []Gap{{id, 7, 9}}},
+		{"between two lengths here", Vector{foreign(6)}, []Gap{{id, 6, 6}}},
+		{"longer than the shortest", Vector{foreign(3)}, []Gap{{id, 3, 3}}},
+		{"no longer than any", Vector{foreign(2)}, []Gap{{id, 1, 2}}},
+		{"two that are not here", Vector{{Replica: other, Seq: 1}, foreign(8), foreign(9)}, []Gap{{other, 1, 1}, {id, 7, 8}, {id, 7, 9}}},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			switch err := r.Meet(tt.theirs); {
-			case tt.code == "" && err != nil:
-				t.Errorf("got %v, want no fault", err)
-			case tt.code != "":
-				wantCode(t, tt.name, err, tt.code)
+			if got := r.Gaps(tt.theirs); !reflect.DeepEqual(got, tt.want) {
+				t.Errorf("got %v, want %v", got, tt.want)
+			}
+		})
+	}
+}
+
+func TestHoles(t *testing.T) {
+	a, b := chainOf(t, 1, 9), chainOf(t, 2, 9)
+	branch := forked(t, 1, a[1], 5, &event.Sorted{Size: 2, N: 1}) // 3..7
+	one, two := a[0].Replica, b[0].Replica
+	tests := []struct {
+		name string
+		held []*event.Event
+		want []Gap
+	}{
+		{"nothing", nil, nil},
+		{"no gap", a, nil},
+		{"the first is missing", a[1:], []Gap{{one, 1, 1}}},
+		{"the first three are missing", a[3:4], []Gap{{one, 1, 3}}},
+		{"a gap in the middle", append(a[:3:3], a[5:]...), []Gap{{one, 4, 5}}},
+		{"the first of two gaps", append(a[:3:3], a[4], a[6]), []Gap{{one, 4, 4}}},
+		{"two replicas", append(b[2:3:3], a[1]), []Gap{{one, 1, 1}, {two, 1, 2}}},
+		{"in one of two histories", append(append(a[:6:6], branch[:2]...), branch[4]), []Gap{{one, 5, 6}}},
+		{"filled", append(append(a[2:9:9], a[1]), a[0]), nil},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			r := New(wallIdentity())
+			take(t, r, dayStart, tt.held...)
+			if got := r.Holes(); !reflect.DeepEqual(got, tt.want) {
+				t.Errorf("got %v, want %v", got, tt.want)
+			}
+		})
+	}
+}
+
+func TestVectorWith(t *testing.T) {
+	trunk := chainOf(t, 9, 4)
+	other := &author{id: trunk[0].Replica, head: trunk[1]}
+	branch := []*event.Event{other.next(t, &event.Sorted{Size: 2, N: 1}), other.next(t, &event.Sorted{Size: 2, N: 1})}
+	apart := chainOf(t, 7, 1)[0].Ref()
+	r := New(wallIdentity())
+	take(t, r, dayStart, append(append(trunk[:4:4], branch...), chainOf(t, 7, 1)...)...)
+	tests := []struct {
+		name string
+		v    Vector
+		add  event.Ref
+		want Vector
+	}{
+		{"nothing yet", nil, trunk[0].Ref(), Vector{trunk[0].Ref()}},
+		{"the next one", Vector{apart, trunk[0].Ref()}, trunk[2].Ref(), Vector{apart, trunk[2].Ref()}},
+		{"one before", Vector{apart, trunk[2].Ref()}, trunk[0].Ref(), Vector{apart, trunk[2].Ref()}},
+		{"the same", Vector{trunk[2].Ref()}, trunk[2].Ref(), Vector{trunk[2].Ref()}},
+		{"the other branch", Vector{trunk[3].Ref()}, branch[1].Ref(), Vector{trunk[3].Ref(), branch[1].Ref()}},
+		{"the other branch, from the trunk", Vector{trunk[1].Ref()}, branch[0].Ref(), Vector{branch[0].Ref()}},
+		{"unknown", Vector{apart}, event.Ref{Replica: trunk[0].Replica, Seq: 9, Check: [8]byte{1}}, Vector{apart}},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			slices.SortFunc(tt.v, event.CompareRef)
+			slices.SortFunc(tt.want, event.CompareRef)
+			if got := r.With(tt.v, tt.add); !slices.Equal(got, tt.want) {
+				t.Errorf("got %v, want %v", got, tt.want)
 			}
 		})
 	}

@@ -35,21 +35,14 @@ const (
 	bodyOverhead  = 3
 )
 
-// Add takes one more body, or says false when the frame is full.
-func (f *Frame) Add(body []byte) bool {
-	grown := f.size + len(body) + bodyOverhead
+// Add takes one more event, or says false when the frame is full.
+func (f *Frame) Add(e *event.Event) bool {
+	grown := f.size + len(e.Body) + bodyOverhead
 	if len(f.Bodies) == MaxFrameEvents || grown+frameOverhead > MaxFrame {
 		return false
 	}
-	f.Bodies, f.size = append(f.Bodies, body), grown
+	f.Bodies, f.size = append(f.Bodies, e.Body), grown
 	return true
-}
-
-// Head is the last event of a replica; Seq 0 when it has none.
-type Head struct {
-	Replica event.ReplicaID
-	Seq     uint64
-	Hash    event.Hash
 }
 
 // Hello is the first message of a phone or wall.
@@ -57,16 +50,15 @@ type Hello struct {
 	Protocol uint64
 	Session  event.SessionID
 	Vector   Vector
-	Head     Head     // its own; Replica zero for a wall
-	Epoch    [16]byte // the server database that it last spoke to, zero for none
+	Head     event.Ref // the last event that it wrote, Seq 0 for none; Replica zero for a wall
+	Epoch    [16]byte  // the server database that it last spoke to, zero for none
+	Heard    Vector    // the newest that any server told it was stored
 }
 
-// Welcome is the answer: what the server holds, what it remembers of the
-// phone, and the bounds of a frame.
+// Welcome is the answer: what the server holds, and the bounds of a frame.
 type Welcome struct {
 	Epoch       [16]byte
 	Vector      Vector
-	YourHead    Head
 	FrameBytes  uint64
 	FrameEvents uint64
 }
@@ -74,10 +66,10 @@ type Welcome struct {
 // Events carries bodies.
 type Events struct{ Bodies [][]byte }
 
-// Ack says that everything of these replicas up to these seqs is stored, and
-// which events were refused.
+// Ack says that these events are stored, with all that they follow, and which
+// events were refused.
 type Ack struct {
-	UpTo    []Span // From is 1
+	Stored  Vector
 	Refused []Refusal
 }
 
@@ -90,10 +82,11 @@ type LinkState struct {
 }
 
 // LinksMessage tells everyone how fresh everyone is, by the server's clock,
-// which reads NowMs.
+// which reads NowMs, and what is stored.
 type LinksMessage struct {
-	Links []LinkState
-	NowMs int64
+	Links  []LinkState
+	NowMs  int64
+	Stored Vector
 }
 
 // Heard is what a message says of each replica, by a clock that reads nowMs.
@@ -108,8 +101,14 @@ func (m LinksMessage) Heard(nowMs int64) session.Links {
 // Ping asks for a Pong.
 type Ping struct{}
 
-// Pong answers with the phone's own head.
-type Pong struct{ Head Head }
+// Pong answers with the last event that the phone wrote and what its clocks
+// read: ms since 1970, and ms since the worker start that it names.
+type Pong struct {
+	Head    event.Ref
+	Start   event.StartID
+	WallMs  int64
+	SinceMs uint64
+}
 
 // Trouble says in a code why the peer will hang up.
 type Trouble struct{ Fault *fault.Fault }
@@ -137,17 +136,18 @@ func (h Hello) write(w *event.Writer) {
 	w.Uint(3)
 	w.Bytes(h.Session[:])
 	writeVector(w, 4, h.Vector)
-	writeHead(w, 6, h.Head)
-	w.Uint(7)
+	w.Uint(5)
+	writeRef(w, h.Head)
+	w.Uint(6)
 	w.Bytes(h.Epoch[:])
+	writeVector(w, 7, h.Heard)
 }
 
 func (m Welcome) write(w *event.Writer) {
-	start(w, typeWelcome, 6)
+	start(w, typeWelcome, 4)
 	w.Uint(2)
 	w.Bytes(m.Epoch[:])
 	writeVector(w, 4, m.Vector)
-	writeHead(w, 6, m.YourHead)
 	w.Uint(7)
 	w.Uint(m.FrameBytes)
 	w.Uint(8)
@@ -165,13 +165,7 @@ func (m Events) write(w *event.Writer) {
 
 func (m Ack) write(w *event.Writer) {
 	start(w, typeAck, 2)
-	w.Uint(2)
-	w.Array(len(m.UpTo))
-	for _, s := range m.UpTo {
-		w.Array(2)
-		w.Bytes(s.Replica[:])
-		w.Uint(s.To)
-	}
+	writeVector(w, 2, m.Stored)
 	w.Uint(3)
 	w.Array(len(m.Refused))
 	for _, one := range m.Refused {
@@ -185,7 +179,7 @@ func (m Ack) write(w *event.Writer) {
 }
 
 func (m LinksMessage) write(w *event.Writer) {
-	start(w, typeLinks, 2)
+	start(w, typeLinks, 3)
 	w.Uint(2)
 	w.Array(len(m.Links))
 	for _, l := range m.Links {
@@ -196,13 +190,21 @@ func (m LinksMessage) write(w *event.Writer) {
 	}
 	w.Uint(3)
 	w.Int(m.NowMs)
+	writeVector(w, 4, m.Stored)
 }
 
 func (Ping) write(w *event.Writer) { start(w, typePing, 0) }
 
 func (m Pong) write(w *event.Writer) {
-	start(w, typePong, 1)
-	writeHead(w, 2, m.Head)
+	start(w, typePong, 4)
+	w.Uint(2)
+	writeRef(w, m.Head)
+	w.Uint(3)
+	w.Bytes(m.Start[:])
+	w.Uint(4)
+	w.Int(m.WallMs)
+	w.Uint(5)
+	w.Uint(m.SinceMs)
 }
 
 func (m Trouble) write(w *event.Writer) {
@@ -226,27 +228,30 @@ func writeArgs(w *event.Writer, f *fault.Fault) {
 
 func (m Unknown) write(w *event.Writer) { start(w, m.Type, 0) }
 
-// writeVector writes two entries: highest seqs under key, holes under key + 1.
+// writeVector writes a vector under a key: replica, seq and check by turns.
 func writeVector(w *event.Writer, key uint64, v Vector) {
 	w.Uint(key)
-	w.Array(2 * len(v.Highest))
-	for _, id := range v.replicas() {
-		w.Bytes(id[:])
-		w.Uint(v.Highest[id])
-	}
-	w.Uint(key + 1)
-	w.Array(3 * len(v.Holes))
-	for _, hole := range v.Holes {
-		w.Bytes(hole.Replica[:])
-		w.Uint(hole.From)
-		w.Uint(hole.To)
+	w.Array(3 * len(v))
+	for _, ref := range v {
+		writeParts(w, ref)
 	}
 }
 
-func writeHead(w *event.Writer, key uint64, h Head) {
-	w.Uint(key)
+func writeRef(w *event.Writer, ref event.Ref) {
 	w.Array(3)
-	w.Bytes(h.Replica[:])
-	w.Uint(h.Seq)
-	w.Bytes(h.Hash[:])
+	writeParts(w, ref)
+}
+
+func writeParts(w *event.Writer, ref event.Ref) {
+	w.Bytes(ref.Replica[:])
+	w.Uint(ref.Seq)
+	w.Bytes(ref.Check[:])
+}
+
+// WriteVector returns a vector as bytes, for a phone to keep.
+func WriteVector(v Vector) []byte {
+	w := event.NewWriter(nil)
+	w.Map(1)
+	writeVector(w, 1, v)
+	return w.Out()
 }

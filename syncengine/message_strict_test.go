@@ -17,31 +17,39 @@ func TestFramesThatCanBeReadInTwoWays(t *testing.T) {
 		name  string
 		frame []byte
 	}{
-		{"half a pair in the highest seqs", framed(3, func(w *event.Writer) {
+		{"two thirds of a head", framed(3, func(w *event.Writer) {
 			w.Uint(1)
 			w.Uint(typeHello)
 			w.Uint(4)
-			w.Array(1)
-			w.Uint(5) // the item of the list, or the key of the holes
+			w.Array(2)
+			w.Bytes(id[:])
+			w.Uint(5) // the check is missing, or this is the key of the head
 			w.Array(0)
 		})},
-		{"a third of a hole", framed(3, func(w *event.Writer) {
+		{"a head and a third", framed(2, func(w *event.Writer) {
 			w.Uint(1)
 			w.Uint(typeWelcome)
-			w.Uint(5)
-			w.Array(1)
-			w.Uint(7) // the item of the list, or the key of the bytes
-			w.Uint(9)
-		})},
-		{"a replica twice", framed(2, func(w *event.Writer) {
-			w.Uint(1)
-			w.Uint(typeHello)
 			w.Uint(4)
 			w.Array(4)
-			for seq := range uint64(2) {
-				w.Bytes(id[:])
-				w.Uint(seq + 1)
-			}
+			writeParts(w, event.Ref{Replica: id, Seq: 1})
+			w.Bytes(id[:])
+		})},
+		{"a short check", framed(2, func(w *event.Writer) {
+			w.Uint(1)
+			w.Uint(typeAck)
+			w.Uint(2)
+			w.Array(3)
+			w.Bytes(id[:])
+			w.Uint(1)
+			w.Bytes(id[:7])
+		})},
+		{"a head of two parts", framed(2, func(w *event.Writer) {
+			w.Uint(1)
+			w.Uint(typePong)
+			w.Uint(2)
+			w.Array(2)
+			w.Bytes(id[:])
+			w.Uint(1)
 		})},
 		{"a fault's kind beyond a byte", framed(3, func(w *event.Writer) {
 			w.Uint(1)
@@ -62,34 +70,42 @@ func TestFramesThatCanBeReadInTwoWays(t *testing.T) {
 	}
 }
 
-// A vector has one form: its holes ascend, lie apart and end below the highest
-// seq, for that one is held.
+// A vector has one form: its heads ascend, none twice, none empty.
 func TestRefusedVectors(t *testing.T) {
 	a, b := event.ReplicaID{1}, event.ReplicaID{2}
+	at := func(id event.ReplicaID, seq uint64, check byte) event.Ref {
+		return event.Ref{Replica: id, Seq: seq, Check: [8]byte{check}}
+	}
 	tests := []struct {
-		name  string
-		holes []Span
-		ok    bool
+		name string
+		v    Vector
+		ok   bool
 	}{
 		{"none", nil, true},
-		{"two replicas", []Span{{a, 1, 3}, {a, 5, 9}, {b, 2, 2}}, true},
-		{"from zero", []Span{{a, 0, 3}}, false},
-		{"ends before it begins", []Span{{a, 4, 3}}, false},
-		{"up to the highest seq", []Span{{a, 4, 10}}, false},
-		{"beyond the highest seq", []Span{{a, 4, 1<<64 - 1}}, false},
-		{"of an unknown replica", []Span{{event.ReplicaID{3}, 1, 1}}, false},
-		{"going down", []Span{{a, 5, 6}, {a, 2, 3}}, false},
-		{"overlapping", []Span{{a, 2, 4}, {a, 4, 6}}, false},
-		{"twice", []Span{{a, 2, 4}, {a, 2, 4}}, false},
+		{"two replicas", Vector{at(a, 10, 1), at(b, 4, 1)}, true},
+		{"two histories of one, as long", Vector{at(a, 10, 1), at(a, 10, 2)}, true},
+		{"two histories of one", Vector{at(a, 3, 9), at(a, 10, 2)}, true},
+		{"the last seq", Vector{at(a, event.MaxSeq, 0)}, true},
+		{"as many as there can be", heads(MaxHeads), true},
+		{"seq 0", Vector{at(a, 0, 1)}, false},
+		{"beyond the last seq", Vector{at(a, event.MaxSeq+1, 1)}, false},
+		{"replicas going down", Vector{at(b, 4, 1), at(a, 10, 1)}, false},
+		{"seqs going down", Vector{at(a, 10, 1), at(a, 4, 1)}, false},
+		{"checks going down", Vector{at(a, 10, 2), at(a, 10, 1)}, false},
+		{"twice", Vector{at(a, 10, 1), at(a, 10, 1)}, false},
+		{"too many", heads(MaxHeads + 1), false},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			v := Vector{map[event.ReplicaID]uint64{a: 10, b: 4}, tt.holes}
-			for _, m := range []Message{Hello{Vector: v}, Welcome{Vector: v}} {
+			for name, m := range map[string]Message{"hello": Hello{Vector: tt.v}, "heard": Hello{Heard: tt.v},
+				"welcome": Welcome{Vector: tt.v}, "ack": Ack{Stored: tt.v}, "links": LinksMessage{Stored: tt.v}} {
 				got, err := DecodeMessage(EncodeMessage(m))
 				if tt.ok && err != nil || !tt.ok && !fault.Is(err, "frame-damaged") {
-					t.Errorf("got %+v, %v, want accepted %v", got, err, tt.ok)
+					t.Errorf("%s: got %v, %v, want accepted %v", name, got != nil, err, tt.ok)
 				}
+			}
+			if _, ok := ReadVector(WriteVector(tt.v)); ok != tt.ok {
+				t.Errorf("kept by a phone: got %v, want %v", ok, tt.ok)
 			}
 		})
 	}

@@ -2,7 +2,9 @@ package syncengine
 
 import (
 	"bytes"
+	"fmt"
 	"reflect"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -14,17 +16,18 @@ import (
 // messages is one of each type, every field set.
 func messages() map[string]Message {
 	a, b := event.ReplicaID{1, 7: 9}, event.ReplicaID{2}
-	vector := Vector{map[event.ReplicaID]uint64{a: 300, b: 70_000}, []Span{{a, 2, 5}, {b, 1, 69_999}}}
-	head := Head{a, 300, event.Hash{0xAA, 31: 1}}
+	head := event.Ref{Replica: a, Seq: 300, Check: [8]byte{0xAA, 7: 1}}
+	vector := Vector{head, {Replica: a, Seq: 300, Check: [8]byte{0xAB}}, {Replica: b, Seq: 70_000, Check: [8]byte{7: 5}}}
+	heard := Vector{{Replica: b, Seq: 69_999, Check: [8]byte{3}}}
 	return map[string]Message{
-		"hello":   Hello{Protocol: 1, Session: testSession, Vector: vector, Head: head, Epoch: [16]byte{3, 15: 4}},
-		"welcome": Welcome{Epoch: [16]byte{5}, Vector: vector, YourHead: head, FrameBytes: MaxFrame, FrameEvents: MaxFrameEvents},
+		"hello":   Hello{Protocol: 1, Session: testSession, Vector: vector, Head: head, Epoch: [16]byte{3, 15: 4}, Heard: heard},
+		"welcome": Welcome{Epoch: [16]byte{5}, Vector: vector, FrameBytes: MaxFrame, FrameEvents: MaxFrameEvents},
 		"events":  Events{[][]byte{{1, 2, 3}, {}, bytes.Repeat([]byte{7}, 300)}},
-		"ack": Ack{[]Span{{a, 1, 9}, {b, 1, 1 << 33}},
-			[]Refusal{{a, 10, fault.New(fault.Conflict, "history-split")}, {b, 2, fault.New(fault.Denied, "other-session")}}},
-		"links":   LinksMessage{[]LinkState{{a, dayStart, true}, {b, -1, false}}, dayStart + 5},
+		"ack": Ack{Vector{{Replica: a, Seq: 9}, {Replica: b, Seq: 1 << 33, Check: [8]byte{9}}},
+			[]Refusal{{a, 10, fault.New(fault.TooMuch, "histories-many").WithInt("max", MaxLines)}, {b, 2, fault.New(fault.Denied, "other-session")}}},
+		"links":   LinksMessage{[]LinkState{{a, dayStart, true}, {b, -1, false}}, dayStart + 5, vector},
 		"ping":    Ping{},
-		"pong":    Pong{head},
+		"pong":    Pong{head, event.StartID{4, 7: 1}, dayStart + 9, 77},
 		"trouble": Trouble{fault.New(fault.Unavailable, "shutting-down")},
 		"unknown": Unknown{4711},
 	}
@@ -64,39 +67,57 @@ func TestEmptyMessagesRoundTrip(t *testing.T) {
 	}
 }
 
-// drawVector is any vector with holes in order, below each highest seq.
+// drawVector is any vector: of some replicas one head, of some several.
 func drawVector(rt *rapid.T) Vector {
-	v := Vector{Highest: map[event.ReplicaID]uint64{}}
+	v := Vector{}
 	for i := range rapid.IntRange(0, 6).Draw(rt, "replicas") {
 		id := event.ReplicaID{byte(i), 7: rapid.Byte().Draw(rt, "id")}
-		at := uint64(0)
-		for range rapid.IntRange(0, 4).Draw(rt, "holes") {
-			from := at + 1 + rapid.Uint64Range(0, 1<<20).Draw(rt, "held")
-			to := from + rapid.Uint64Range(0, 1<<34).Draw(rt, "missing")
-			v.Holes = append(v.Holes, Span{id, from, to})
-			at = to + 1
+		for range rapid.IntRange(1, 4).Draw(rt, "heads") {
+			v = append(v, event.Ref{Replica: id, Seq: rapid.Uint64Range(1, event.MaxSeq).Draw(rt, "seq"), Check: [8]byte{rapid.Byte().Draw(rt, "check")}})
 		}
-		v.Highest[id] = at + rapid.Uint64Range(0, 300).Draw(rt, "on top")
 	}
-	return v
+	slices.SortFunc(v, event.CompareRef)
+	return slices.Compact(v)
 }
 
 func TestVectorsRoundTrip(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
-		want := drawVector(rt)
-		for _, m := range []Message{Hello{Vector: want}, Welcome{Vector: want}} {
-			var got Vector
-			switch m := decoded(rt, EncodeMessage(m)).(type) {
-			case Hello:
-				got = m.Vector
-			case Welcome:
-				got = m.Vector
-			}
+		want, other := drawVector(rt), drawVector(rt)
+		hello := decoded(rt, EncodeMessage(Hello{Vector: want, Heard: other})).(Hello)
+		for name, got := range map[string]Vector{
+			"hello":   hello.Vector,
+			"welcome": decoded(rt, EncodeMessage(Welcome{Vector: want})).(Welcome).Vector,
+			"ack":     decoded(rt, EncodeMessage(Ack{Stored: want})).(Ack).Stored,
+			"links":   decoded(rt, EncodeMessage(LinksMessage{Stored: want})).(LinksMessage).Stored,
+		} {
 			if !reflect.DeepEqual(got, want) {
-				rt.Fatalf("got %v, want %v", got, want)
+				rt.Fatalf("%s: got %v, want %v", name, got, want)
 			}
 		}
+		if !reflect.DeepEqual(hello.Heard, other) {
+			rt.Fatalf("heard: got %v, want %v", hello.Heard, other)
+		}
+		if got, ok := ReadVector(WriteVector(want)); !ok || !reflect.DeepEqual(got, want) {
+			rt.Fatalf("kept by a phone: got %v, %v, want %v", got, ok, want)
+		}
 	})
+}
+
+// What a phone kept of a vector may be torn, or nothing.
+func TestReadVectorOfOtherBytes(t *testing.T) {
+	whole := WriteVector(Vector{{Replica: event.ReplicaID{1}, Seq: 9, Check: [8]byte{2}}})
+	tests := map[string][]byte{
+		"nothing": nil, "an empty map": {0xA0}, "one byte more": append(slices.Clone(whole), 0),
+		"a message": EncodeMessage(Ping{}), "seq 0": WriteVector(Vector{{Replica: event.ReplicaID{1}}}),
+	}
+	for n := range whole {
+		tests[fmt.Sprintf("%d of %d bytes", n, len(whole))] = whole[:n]
+	}
+	for name, b := range tests {
+		if got, ok := ReadVector(b); ok {
+			t.Errorf("%s: got %v, want nothing that can be read", name, got)
+		}
+	}
 }
 
 // withEntry adds one entry behind all others: a key that nobody knows.

@@ -107,8 +107,8 @@ func TestVoidBeforeItsTargetByHand(t *testing.T) {
 	record(t, one, &event.Sorted{Size: 2, N: 3}, dayStart)
 	pass := func(from, to *Replica) {
 		t.Helper()
-		peer := to.Vector()
-		take(t, to, dayStart, decodeAll(t, from.Batch(&peer))...)
+		peer := from.Know(to.Vector(), nobody)
+		take(t, to, dayStart, decodeAll(t, from.Batch(&peer).Bodies)...)
 	}
 	sorted := func(what string, want int64) {
 		t.Helper()
@@ -133,10 +133,26 @@ func TestVoidBeforeItsTargetByHand(t *testing.T) {
 // chainFrom is a replica's own events.
 func chainFrom(r *Replica) []*event.Event {
 	var out []*event.Event
-	for seq := uint64(1); seq <= r.Head(r.Me().Replica).Seq; seq++ {
-		out = append(out, r.Event(r.Me().Replica, seq))
+	for seq := uint64(1); seq <= r.Head().Seq; seq++ {
+		out = append(out, r.Own(seq))
 	}
 	return out
+}
+
+// loadInAnyOrder hands a replica what it kept, in batches, an order and with
+// repeats that pick chooses.
+func loadInAnyOrder(t failer, pick func(int) int, r *Replica, own []*event.Event, wallMs int64) {
+	t.Helper()
+	for kept := shuffled(pick, append(own[:pick(len(own)):len(own)], own...)); len(kept) > 0; {
+		n := 1 + pick(len(kept))
+		if _, refused := r.Load(kept[:n], Now{WallMs: wallMs}); len(refused) > 0 {
+			t.Fatalf("load: refused %v", refused[0].Fault)
+		}
+		kept = kept[n:]
+	}
+	if r.Cloned() || r.Head().Seq != uint64(len(own)) {
+		t.Fatalf("load: got cloned %v, head %d, want false, %d", r.Cloned(), r.Head().Seq, len(own))
+	}
 }
 
 func TestRestartGoesOn(t *testing.T) {
@@ -149,7 +165,7 @@ func TestRestartGoesOn(t *testing.T) {
 		again.Start = event.StartID{0xEE}
 		r := New(again)
 		wallMs := d.ms + m.skewMs - yearMs
-		deliver(rt, d.pick, r, own, wallMs)
+		loadInAnyOrder(rt, d.pick, r, own, wallMs)
 		for i := range uint64(3) {
 			e := record(rt, r, &event.Sorted{Size: 1, N: 1}, wallMs)
 			if e.Seq != last.Seq+1 || e.Prev != last.Hash || e.Stamp <= last.Stamp {

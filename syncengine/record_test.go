@@ -55,12 +55,12 @@ type refusal struct {
 // checkRefusals checks that each is refused with its code and changes nothing.
 func checkRefusals(t *testing.T, r *Replica, tests []refusal) {
 	t.Helper()
-	head, view := r.Head(r.Me().Replica), viewJSON(t, r, dayStart)
+	head, view := r.Head(), viewJSON(t, r, dayStart)
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
 			e, err := r.Record(tt.fact, false, Now{WallMs: dayStart})
 			wantCode(t, "record", err, tt.code)
-			if e != nil || r.Head(r.Me().Replica) != head {
+			if e != nil || r.Head() != head {
 				t.Errorf("got an event: %+v", e)
 			}
 			sameBytes(t, "view", viewJSON(t, r, dayStart), view)

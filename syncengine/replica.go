@@ -1,8 +1,6 @@
 package syncengine
 
 import (
-	"slices"
-
 	"rootledger/shared/event"
 	"rootledger/shared/fault"
 	"rootledger/shared/session"
@@ -19,11 +17,13 @@ type Identity struct {
 // Replica is one copy of one session. It is not safe for use by several
 // goroutines at once; its host owns it.
 type Replica struct {
-	me    Identity
-	clock clock
-	log   *log
-	state session.State
-	held  uint64 // own events from this seq on are not offered; 0 for none
+	me     Identity
+	clock  clock
+	log    *log
+	state  session.State
+	head   *event.Event // the last event written here; nil for none
+	held   uint64       // own events from this seq on are not offered; 0 for none
+	cloned bool
 }
 
 // New returns a replica that holds nothing yet.
@@ -52,8 +52,8 @@ func (r *Replica) Record(fact event.Fact, late bool, now Now) (*event.Event, err
 	supersede(fact, r.state.Supersedes(fact))
 	e := &event.Event{Replica: r.me.Replica, Seq: 1, Session: r.me.Session, Phone: r.me.Phone,
 		WallMs: min(max(now.WallMs, 0), event.MaxMs), Start: r.me.Start, SinceMs: now.SinceMs, Late: late, Fact: fact}
-	if head := r.log.head(r.me.Replica); head != nil {
-		e.Seq, e.Prev, e.Session, e.Phone = head.Seq+1, head.Hash, event.SessionID{}, event.PhoneID{}
+	if r.head != nil {
+		e.Seq, e.Prev, e.Session, e.Phone = r.head.Seq+1, r.head.Hash, event.SessionID{}, event.PhoneID{}
 	}
 	e.Stamp = r.clock.tick(now.WallMs)
 	if err := e.Seal(); err != nil {
@@ -62,6 +62,7 @@ func (r *Replica) Record(fact event.Fact, late bool, now Now) (*event.Event, err
 	if _, err := r.log.insert(e, nil); err != nil {
 		return nil, err
 	}
+	r.head = e
 	return e, r.state.Apply(e)
 }
 
@@ -96,10 +97,52 @@ type Refusal struct {
 	Fault   *fault.Fault
 }
 
-// Receive takes events in that happened elsewhere, or here before a restart.
-// fresh are those newly counted, in the order they were: what a server stores
-// and then tells. Duplicates are in neither list.
+// Load takes in what this replica kept before a restart: its own events, and
+// those of others. Own events that do not all follow each other were written by
+// two copies of this phone.
+func (r *Replica) Load(events []*event.Event, now Now) (fresh []*event.Event, refused []Refusal) {
+	fresh, refused = r.take(events, now)
+	if o := r.log.origins[r.me.Replica]; o != nil {
+		if len(o.lines) > 0 {
+			r.head = o.lines[0].last()
+		}
+		r.cloned = len(o.lines) > 1 || o.kept > 0
+	}
+	return fresh, refused
+}
+
+// Receive takes events in that happened elsewhere. fresh are those newly
+// linked, each after what it follows: what a server stores and then tells.
+// Duplicates are in neither list. An event under this replica's own id that it
+// did not write says that a copy of this phone goes on elsewhere.
 func (r *Replica) Receive(events []*event.Event, now Now) (fresh []*event.Event, refused []Refusal) {
+	fresh, refused = r.take(events, now)
+	for _, e := range events {
+		if e.Replica == r.me.Replica && !r.wrote(e) {
+			r.cloned = true
+		}
+	}
+	return fresh, refused
+}
+
+// wrote says whether an event under this replica's id is on the history that
+// ends with its head.
+func (r *Replica) wrote(e *event.Event) bool {
+	o := r.log.origins[e.Replica]
+	if r.head == nil || o == nil {
+		return false
+	}
+	line, _ := o.lineWith(r.head.Seq, r.head.Hash)
+	for line >= 0 {
+		if have := o.lines[line].at(e.Seq); have != nil {
+			return have.Hash == e.Hash && e.Seq <= r.head.Seq
+		}
+		line = o.lines[line].parent
+	}
+	return false
+}
+
+func (r *Replica) take(events []*event.Event, now Now) (fresh []*event.Event, refused []Refusal) {
 	for _, e := range events {
 		before := len(fresh)
 		linked, err := r.log.insert(e, fresh)
@@ -126,112 +169,167 @@ func (r *Replica) learn(e *event.Event, now Now) {
 	r.clock.adopt(e.Stamp, now.WallMs)
 }
 
+// Cloned says that another copy of this phone writes under the same replica id:
+// a copied profile, or a phone restored from a backup. It must go on under a
+// new id at once; what it wrote stays counted.
+func (r *Replica) Cloned() bool { return r.cloned }
+
+// Meet reads what a peer holds of this replica's own history, and finds out
+// whether it is a copy.
+func (r *Replica) Meet(theirs Vector) {
+	o := r.log.origins[r.me.Replica]
+	for _, ref := range theirs.heads(r.me.Replica) {
+		known := false
+		if o != nil {
+			_, known = o.lineOf(ref)
+		}
+		r.cloned = r.cloned || !known
+	}
+}
+
 // Vector says what this replica holds.
 func (r *Replica) Vector() Vector { return r.log.vector() }
 
-// Missing lists what is held here and a peer with this vector lacks.
-func (r *Replica) Missing(peer Vector) []Span { return r.log.missing(peer) }
+// Know reads a peer's vector. ahead says of which replicas the peer may hold
+// more than is here: see Peer.
+func (r *Replica) Know(v Vector, ahead func(event.ReplicaID) bool) Peer { return r.log.know(v, ahead) }
 
-// Event returns one linked event, or nil.
-func (r *Replica) Event(id event.ReplicaID, seq uint64) *event.Event {
-	o := r.log.origins[id]
-	if o == nil || seq == 0 || seq > uint64(len(o.chain)) {
-		return nil
+// With is a vector and one event more, which takes the place of those that it
+// follows. An event that is not held here is passed over.
+func (r *Replica) With(v Vector, ref event.Ref) Vector { return r.log.with(v, ref) }
+
+// Gaps lists what a vector has and this replica lacks, in ascending order.
+func (r *Replica) Gaps(v Vector) []Gap { return r.log.gaps(v) }
+
+// Holes lists what is missing before events that are kept aside.
+func (r *Replica) Holes() []Gap { return r.log.holes() }
+
+// Missing lists what is held here and a peer lacks.
+func (r *Replica) Missing(peer *Peer) []Span { return r.log.missing(peer) }
+
+// Raise notes that a peer holds an event, and all that it follows. An event
+// that is not held here is passed over.
+func (r *Replica) Raise(peer *Peer, ref event.Ref) {
+	if o := r.log.origins[ref.Replica]; o != nil {
+		if line, ok := o.lineOf(ref); ok {
+			r.log.raise(peer, Place{ref.Replica, line, ref.Seq})
+		}
 	}
-	return o.chain[seq-1]
 }
 
-// Head is the last event of a replica as (replica, seq, hash); seq 0 for none.
-func (r *Replica) Head(id event.ReplicaID) Head {
-	e := r.log.head(id)
+// Holds says whether a peer is known to hold an event.
+func (r *Replica) Holds(peer Peer, ref event.Ref) bool {
+	e := r.log.find(ref)
 	if e == nil {
-		return Head{Replica: id}
+		return false
 	}
-	return Head{id, e.Seq, e.Hash}
+	at, _ := r.log.place(e)
+	return peer.Has(at)
+}
+
+// Place is where a linked event lies; false for one that is kept aside.
+func (r *Replica) Place(e *event.Event) (Place, bool) { return r.log.place(e) }
+
+// Event returns one linked event, or nil.
+func (r *Replica) Event(ref event.Ref) *event.Event { return r.log.find(ref) }
+
+// History calls each for every event held of a replica, whatever its line, each
+// after what it follows.
+func (r *Replica) History(id event.ReplicaID, each func(*event.Event)) {
+	if o := r.log.origins[id]; o != nil {
+		for _, line := range o.lines {
+			for _, e := range line.events {
+				each(e)
+			}
+		}
+	}
+}
+
+// First is the first event held under a replica id, or nil.
+func (r *Replica) First(id event.ReplicaID) *event.Event {
+	if o := r.log.origins[id]; o != nil && len(o.lines) > 0 {
+		return o.lines[0].events[0]
+	}
+	return nil
+}
+
+// GoOnAs has this replica write under a new id from now on.
+func (r *Replica) GoOnAs(me Identity) { r.me, r.head, r.cloned = me, nil, false }
+
+// Split says whether two histories of a replica are held.
+func (r *Replica) Split(id event.ReplicaID) bool {
+	o := r.log.origins[id]
+	return o != nil && len(o.lines) > 1
+}
+
+// Head is the last event that this replica wrote; Seq 0 for none.
+func (r *Replica) Head() event.Ref {
+	if r.head == nil {
+		return event.Ref{Replica: r.me.Replica}
+	}
+	return r.head.Ref()
+}
+
+// Own is the event that this replica wrote with a seq, or nil.
+func (r *Replica) Own(seq uint64) *event.Event {
+	o := r.log.origins[r.me.Replica]
+	if r.head == nil || o == nil {
+		return nil
+	}
+	line, _ := o.lineWith(r.head.Seq, r.head.Hash)
+	for line >= 0 && seq < o.lines[line].from {
+		line = o.lines[line].parent
+	}
+	if line < 0 {
+		return nil
+	}
+	return o.lines[line].at(seq)
 }
 
 // Hello opens a conversation.
-func (r *Replica) Hello(epoch [16]byte) Hello {
-	return Hello{Protocol: Protocol, Session: r.me.Session, Vector: r.Vector(), Head: r.Head(r.me.Replica), Epoch: epoch}
-}
-
-// Meet compares a peer's memory of this replica with its own. A peer that
-// knows more, or another history, says that this one goes on under an id that
-// was used elsewhere: a restored or copied phone.
-func (r *Replica) Meet(theirs Head) error {
-	if theirs.Seq == 0 {
-		return nil
-	}
-	mine := r.Event(r.me.Replica, theirs.Seq)
-	if mine == nil || mine.Hash != theirs.Hash {
-		return fault.New(fault.Conflict, "history-split").With("replica", r.me.Replica.String()).WithInt("seq", int64(theirs.Seq))
-	}
-	return nil
+func (r *Replica) Hello(epoch [16]byte, heard Vector) Hello {
+	return Hello{Protocol: Protocol, Session: r.me.Session, Vector: r.Vector(), Head: r.Head(), Epoch: epoch, Heard: heard}
 }
 
 // HoldBack keeps own events from a seq on out of Batch: those that the phone
 // has not kept yet. 0 holds nothing back.
 func (r *Replica) HoldBack(from uint64) { r.held = from }
 
-// Batch returns the bodies of what a peer lacks, oldest first per origin, up
-// to the bounds of one frame, and raises the vector by them. Empty: nothing.
-func (r *Replica) Batch(peer *Vector) [][]byte { return r.batch(peer, false) }
-
-func (r *Replica) batch(peer *Vector, mine bool) [][]byte {
+// Batch returns events that a peer lacks, each after what it follows, up to the
+// bounds of one frame, and takes them as held by the peer. Empty: nothing.
+func (r *Replica) Batch(peer *Peer) Frame {
 	var frame Frame
-	for _, span := range r.Missing(*peer) {
-		if mine && r.Event(span.Replica, 1).Phone != r.me.Phone {
-			continue
-		}
-		if r.held > 0 && span.Replica == r.me.Replica {
-			span.To = min(span.To, r.held-1)
-		}
+	for _, span := range r.Missing(peer) {
+		line := r.log.origins[span.Replica].lines[span.Line]
 		for seq := span.From; seq <= span.To; seq++ {
-			if !frame.Add(r.Event(span.Replica, seq).Body) {
-				return frame.Bodies
+			if r.held > 0 && span.Replica == r.me.Replica && seq >= r.held {
+				break
 			}
-			peer.fill(span.Replica, seq)
+			if !frame.Add(line.at(seq)) {
+				return frame
+			}
+			peer.raise(strand{span.Replica, span.Line}, seq)
 		}
 	}
-	return frame.Bodies
+	return frame
 }
 
-// Mine lists the heads of the chains that this phone wrote, under this or
-// earlier ids, in ascending order of the ids.
-func (r *Replica) Mine() []Head {
-	var out []Head
+// Mine is how many events this phone wrote, under this or earlier ids, and how
+// many of them a peer lacks.
+func (r *Replica) Mine(peer *Peer) (written, lacking int64) {
+	r.log.doubt(peer)
 	for id, o := range r.log.origins {
-		if len(o.chain) > 0 && o.chain[0].Phone == r.me.Phone {
-			out = append(out, r.Head(id))
-		}
-	}
-	slices.SortFunc(out, func(a, b Head) int {
-		return event.CompareRef(event.Ref{Replica: a.Replica}, event.Ref{Replica: b.Replica})
-	})
-	return out
-}
-
-// BatchMine is Batch for the chains that this phone wrote.
-func (r *Replica) BatchMine(peer *Vector) [][]byte { return r.batch(peer, true) }
-
-// fill adds one event to the vector.
-func (v *Vector) fill(replica event.ReplicaID, seq uint64) {
-	if seq > v.Highest[replica] {
-		if v.Highest == nil {
-			v.Highest = make(map[event.ReplicaID]uint64)
-		}
-		v.Highest[replica] = seq
-		return
-	}
-	for i, hole := range v.Holes {
-		if hole.Replica != replica || seq != hole.From {
+		if len(o.lines) == 0 || o.lines[0].events[0].Phone != r.me.Phone {
 			continue
 		}
-		if v.Holes[i].From++; v.Holes[i].From > v.Holes[i].To {
-			v.Holes = append(v.Holes[:i:i], v.Holes[i+1:]...)
+		for i, line := range o.lines {
+			n := int64(len(line.events))
+			has := int64(peer.has[strand{id, i}]) - int64(line.from) + 1
+			written += n
+			lacking += n - min(max(has, 0), n)
 		}
-		return
 	}
+	return written, lacking
 }
 
 // View is what screens draw, for this replica, at nowMs of the session's clock.

@@ -56,9 +56,9 @@ func (s *stage) spread() {
 }
 
 func (s *stage) pass(from, to *Replica) bool {
-	peer := to.Vector()
+	peer := from.Know(to.Vector(), nobody)
 	moved := false
-	for bodies := from.Batch(&peer); len(bodies) > 0; bodies = from.Batch(&peer) {
+	for bodies := from.Batch(&peer).Bodies; len(bodies) > 0; bodies = from.Batch(&peer).Bodies {
 		_, refused := to.Receive(decodeAll(s.t, bodies), Now{WallMs: s.ms})
 		if len(refused) > 0 {
 			s.t.Fatalf("%s: refused %v", s.line, refused[0].Fault)
@@ -68,7 +68,7 @@ func (s *stage) pass(from, to *Replica) bool {
 	return moved
 }
 
-func decodeAll(t testing.TB, bodies [][]byte) []*event.Event {
+func decodeAll(t failer, bodies [][]byte) []*event.Event {
 	t.Helper()
 	out := make([]*event.Event, 0, len(bodies))
 	for _, b := range bodies {

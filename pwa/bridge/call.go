@@ -4,6 +4,7 @@ import (
 	"rootledger/shared/event"
 	"rootledger/shared/fault"
 	"rootledger/shared/session"
+	"rootledger/syncengine"
 )
 
 // CallType is what a worker asks of the engine.
@@ -19,6 +20,8 @@ const (
 	CallKeepFailed          // own events up to Seq could not be kept
 	CallTick                // time passed
 	CallQuery               // the newest Seq own entries
+	CallHandOut             // what the room does not have, as a file for another phone to carry
+	CallCarryIn             // such a file of another phone
 )
 
 // Call is one call: a CBOR map, key 1 its type. Unknown keys are passed over.
@@ -38,8 +41,11 @@ type Call struct {
 	Frame   []byte
 	Up      bool
 	Seq     uint64
-	Stored  uint64 // own events that the server had stored when the phone last heard from it
-	HeardMs int64  // when that was, real clock
+	HeardMs int64  // when the phone last heard from a server, real clock
+	Heard   []byte // the vector that it then said is stored
+	Epoch   [16]byte
+	Was     event.ReplicaID // the id under which this phone counted before, zero for none
+	File    []byte
 }
 
 func readCall(call []byte) (in Call, err error) {
@@ -89,10 +95,16 @@ func (in *Call) read(r *event.Reader, key uint64) {
 		in.Up = r.Bool()
 	case 15:
 		in.Seq = r.Uint()
-	case 16:
-		in.Stored = r.Uint()
 	case 17:
 		in.HeardMs = r.Int()
+	case 18:
+		in.Heard = r.Bytes()
+	case 19:
+		r.Fixed(in.Epoch[:])
+	case 20:
+		r.Fixed(in.Was[:])
+	case 21:
+		in.File = r.Bytes()
 	default:
 		r.Raw()
 	}
@@ -107,11 +119,24 @@ type Duties struct {
 	Show    []Change
 	Truth   *Truth
 	Entries []session.Entry
+	Steps   []Step   // how far each of Entries is, or, with Show, each of the View's own last entries
 	Send    [][]byte // frames
 	Trouble *fault.Fault
-	Mint    bool  // this replica id is used elsewhere: go on under a new one
+	Mint    bool  // this replica id is used elsewhere: go on under a new one; a wall starts over with nothing
 	WakeAt  int64 // when to tick next, real clock, ms since 1970: a phone may then be away
+	File    []byte
+	Carried int64 // events of a carried file that were new here; they are among Others, to be kept for good
 }
+
+// Step is how far one own count has come.
+type Step uint8
+
+// The steps, each safer than the one before.
+const (
+	InMemory Step = iota + 1 // this phone's disk refused it
+	OnPhone                  // kept on this phone
+	InRoom                   // stored by the server
+)
 
 // Kept is one own event to keep before it is shown.
 type Kept struct {
@@ -133,27 +158,24 @@ type Truth struct {
 	Unsent  int64 // of them, not stored by the server
 	Memory  int64 // of them, not on this phone's disk
 	Refused int64
-	Up      bool  // the server is connected
-	HeardMs int64 // when it last spoke, real clock, ms since 1970
-	Stored  int64 // events under the current id that the server has stored
+	Up      bool   // the server is connected
+	HeardMs int64  // when it last spoke, real clock, ms since 1970
+	Heard   []byte // the vector that it said is stored, to be kept for the next boot; empty when it is as before
+	Epoch   [16]byte
 }
 
 func (d *Duties) truth(g *Engine) {
-	d.Truth = &Truth{Memory: g.memory, Refused: g.refused, Up: g.up, HeardMs: g.heardMs}
-	me := g.replica.Me().Replica
-	for _, head := range g.replica.Mine() {
-		d.Truth.Written += int64(head.Seq)
-		d.Truth.Unsent += int64(head.Seq - min(g.stored[head.Replica], head.Seq))
-		if head.Replica == me {
-			d.Truth.Stored = int64(min(g.stored[me], head.Seq))
-		}
+	d.Truth = &Truth{Memory: g.memory, Refused: g.refused, Up: g.up, HeardMs: g.heardMs, Epoch: g.epoch}
+	if g.fresh {
+		d.Truth.Heard, g.fresh = syncengine.WriteVector(g.heard), false
 	}
+	d.Truth.Written, d.Truth.Unsent = g.replica.Mine(&g.stored)
 }
 
 // encode writes the duties as an array in the order of their fields.
 func (d *Duties) encode() []byte {
 	w := event.NewWriter(make([]byte, 0, 512))
-	w.Array(10)
+	w.Array(13)
 	w.Array(len(d.Keep))
 	for _, k := range d.Keep {
 		w.Array(2)
@@ -180,10 +202,16 @@ func (d *Duties) encode() []byte {
 	for i := range d.Entries {
 		writeSessionEntry(w, &d.Entries[i])
 	}
+	w.Array(len(d.Steps))
+	for _, step := range d.Steps {
+		w.Uint(uint64(step))
+	}
 	writeBytes(w, d.Send)
 	writeFault(w, d.Trouble)
 	w.Bool(d.Mint)
 	w.Int(d.WakeAt)
+	w.Bytes(d.File)
+	w.Int(d.Carried)
 	return w.Out()
 }
 
@@ -200,14 +228,15 @@ func writeTruth(w *event.Writer, t *Truth) {
 		w.Array(0)
 		return
 	}
-	w.Array(7)
+	w.Array(8)
 	w.Int(t.Written)
 	w.Int(t.Unsent)
 	w.Int(t.Memory)
 	w.Int(t.Refused)
 	w.Bool(t.Up)
 	w.Int(t.HeardMs)
-	w.Int(t.Stored)
+	w.Bytes(t.Heard)
+	w.Bytes(t.Epoch[:])
 }
 
 // writeFault writes an empty array for none, else code, then names and values.

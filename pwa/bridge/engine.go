@@ -14,11 +14,16 @@ type Engine struct {
 	replica  *syncengine.Replica
 	sections Sections
 
-	up      bool                       // the socket is open and the server has welcomed us
-	server  syncengine.Vector          // what the server has or was sent on this connection
-	stored  map[event.ReplicaID]uint64 // own events that the server has stored, by the id they were written under
-	keeping []pending                  // taps whose event is not kept yet, by seq
-	memory  int64                      // events that could not be kept
+	up      bool              // the socket is open and the server has welcomed us
+	server  syncengine.Peer   // what the server has or was sent on this connection
+	stored  syncengine.Peer   // what the server said is stored
+	epoch   [16]byte          // the server database that said so
+	heard   syncengine.Vector // the newest that a server said is stored
+	fresh   bool              // the worker was not told of it yet
+	was     event.ReplicaID   // the id under which this phone counted before
+	keeping []pending         // taps whose event is not kept yet, by seq
+	memory  int64             // events that could not be kept
+	unkept  uint64            // the first of them by seq
 	links   session.Links
 	heardMs int64 // when the server last spoke, real clock
 	realMs  int64
@@ -35,16 +40,27 @@ type pending struct {
 // Handle carries one call out. A call that can not be read is answered with a
 // fault and changes nothing.
 func (g *Engine) Handle(call []byte) []byte {
-	var d Duties
 	in, err := readCall(call)
-	if err == nil {
-		err = g.handle(in, &d)
-	}
+	var d Duties
 	if err != nil {
-		d.Answers = append(d.Answers, Answer{Tap: in.Tap, Fault: faultOf(err)})
+		d.Answers = []Answer{{Tap: in.Tap, Fault: faultOf(err)}}
+	} else {
+		d = g.Do(in)
 	}
 	return d.encode()
 }
+
+// Do is Handle for a host that is written in Go.
+func (g *Engine) Do(in Call) (d Duties) {
+	if err := g.handle(in, &d); err != nil {
+		d.Answers = append(d.Answers, Answer{Tap: in.Tap, Fault: faultOf(err)})
+	}
+	return d
+}
+
+// Replica is the engine's replica, for a host that looks at more than duties;
+// nil before the first boot.
+func (g *Engine) Replica() *syncengine.Replica { return g.replica }
 
 func faultOf(err error) *fault.Fault {
 	if f := fault.Of(err); f != nil {
@@ -76,7 +92,13 @@ func (g *Engine) handle(in Call, d *Duties) error {
 		g.show(d)
 	case CallQuery:
 		d.Entries = g.replica.State().LastEntries(g.replica.Me().Replica, int(min(in.Seq, maxEntries)))
+		d.Steps = g.steps(d.Entries)
 		d.Answers = append(d.Answers, Answer{Tap: in.Tap})
+	case CallHandOut:
+		d.File = g.replica.Parcel(g.stored)
+		d.Answers = append(d.Answers, Answer{Tap: in.Tap})
+	case CallCarryIn:
+		return g.carryIn(in, d)
 	default:
 		return fault.New(fault.Invalid, "call-unknown")
 	}
@@ -90,7 +112,7 @@ const maxEntries = 200
 // the server had stored is only for the words on the screen; the next welcome
 // says it anew.
 func (g *Engine) boot(in Call, d *Duties) error {
-	*g = Engine{stored: make(map[event.ReplicaID]uint64), links: session.Links{}, replica: syncengine.New(syncengine.Identity{Session: in.Session, Replica: in.Replica, Phone: in.Phone, Start: in.Start}),
+	*g = Engine{links: session.Links{}, replica: syncengine.New(syncengine.Identity{Session: in.Session, Replica: in.Replica, Phone: in.Phone, Start: in.Start}),
 		realMs: in.RealMs, sinceMs: in.SinceMs}
 	var events []*event.Event
 	for _, body := range in.Bodies {
@@ -100,11 +122,32 @@ func (g *Engine) boot(in Call, d *Duties) error {
 		}
 		events = append(events, e)
 	}
-	_, refused := g.replica.Receive(events, g.now())
+	_, refused := g.replica.Load(events, g.now())
 	g.refused = int64(len(refused))
-	g.stored[in.Replica], g.heardMs = min(in.Stored, g.replica.Head(in.Replica).Seq), in.HeardMs
+	g.heardMs, g.epoch, g.was = in.HeardMs, in.Epoch, in.Was
+	if heard, ok := syncengine.ReadVector(in.Heard); ok {
+		g.heard = heard
+		g.stored = g.replica.Know(heard, nobody)
+	}
+	g.mint(d)
 	g.show(d)
 	return nil
+}
+
+// mint has the phone go on under a new id when a copy of it uses this one.
+func (g *Engine) mint(d *Duties) {
+	if g.replica.Cloned() {
+		d.Mint = true
+		d.Trouble = fault.New(fault.Conflict, "history-split")
+	}
+}
+
+func nobody(event.ReplicaID) bool { return false }
+
+// others are the replicas that some other phone wrote under: of those a server
+// may well hold more than is here.
+func (g *Engine) others(id event.ReplicaID) bool {
+	return g.replica.First(id).Phone != g.replica.Me().Phone
 }
 
 // now is the session's clock: real, or what a practice session fixed.
@@ -116,7 +159,11 @@ func (g *Engine) now() syncengine.Now {
 }
 
 func (g *Engine) tap(in Call, d *Duties) error {
-	e, err := g.replica.Record(event.DecodeFact(in.Kind, in.Fact), in.Late, g.now())
+	fact := event.DecodeFact(in.Kind, in.Fact)
+	if joined, ok := fact.(*event.Joined); ok && g.replica.Head().Seq == 0 {
+		joined.Was = g.was
+	}
+	e, err := g.replica.Record(fact, in.Late, g.now())
 	if err != nil {
 		return err
 	}
@@ -136,9 +183,12 @@ func (g *Engine) kept(seq uint64, ok bool, d *Duties) {
 		one := g.keeping[0]
 		g.keeping = g.keeping[1:]
 		if !ok {
+			if g.memory == 0 {
+				g.unkept = one.seq
+			}
 			g.memory++
 		}
-		d.Answers = append(d.Answers, Answer{Tap: one.tap, Ref: g.replica.Event(g.replica.Me().Replica, one.seq).Ref()})
+		d.Answers = append(d.Answers, Answer{Tap: one.tap, Ref: g.replica.Own(one.seq).Ref()})
 	}
 	g.replica.HoldBack(0)
 	if len(g.keeping) > 0 {
@@ -148,13 +198,14 @@ func (g *Engine) kept(seq uint64, ok bool, d *Duties) {
 	g.show(d)
 }
 
-// offer sends what the server lacks.
+// offer sends what the server lacks, whoever wrote it: a server that lost its
+// disk is refilled by whatever phones hold.
 func (g *Engine) offer(d *Duties) {
 	if !g.up || g.replica.Me().Replica == (event.ReplicaID{}) {
 		return
 	}
-	for bodies := g.replica.BatchMine(&g.server); len(bodies) > 0; bodies = g.replica.BatchMine(&g.server) {
-		d.Send = append(d.Send, syncengine.EncodeMessage(syncengine.Events{Bodies: bodies}))
+	for frame := g.replica.Batch(&g.server); len(frame.Bodies) > 0; frame = g.replica.Batch(&g.server) {
+		d.Send = append(d.Send, syncengine.EncodeMessage(syncengine.Events{Bodies: frame.Bodies}))
 	}
 }
 
@@ -172,12 +223,29 @@ func (g *Engine) show(d *Duties) {
 	}
 	v := g.replica.View(g.now().WallMs, g.links)
 	d.Show = append(d.Show, g.sections.Changed(&v)...)
+	d.Steps = g.steps(v.Own.Last)
+}
+
+// steps says how far each own entry has come.
+func (g *Engine) steps(entries []session.Entry) []Step {
+	out := make([]Step, 0, len(entries))
+	for _, e := range entries {
+		step := OnPhone
+		switch {
+		case g.replica.Holds(g.stored, e.Ref):
+			step = InRoom
+		case g.memory > 0 && e.Ref.Seq >= g.unkept:
+			step = InMemory
+		}
+		out = append(out, step)
+	}
+	return out
 }
 
 func (g *Engine) link(up bool, d *Duties) {
 	g.up = false
 	if up {
-		d.Send = append(d.Send, syncengine.EncodeMessage(g.replica.Hello([16]byte{})))
+		d.Send = append(d.Send, syncengine.EncodeMessage(g.replica.Hello(g.epoch, g.heard)))
 	}
 	g.show(d)
 }
@@ -189,32 +257,70 @@ func (g *Engine) frame(frame []byte, d *Duties) error {
 		return err
 	}
 	g.heardMs = g.realMs
-	me := g.replica.Me().Replica
 	switch m := message.(type) {
 	case syncengine.Welcome:
-		if err := g.replica.Meet(m.YourHead); err != nil {
-			d.Mint = true
-			return err
-		}
-		g.up, g.server = true, m.Vector
-		for _, head := range g.replica.Mine() {
-			g.stored[head.Replica] = m.Vector.UpTo(head.Replica)
-		}
-		g.offer(d)
+		g.welcome(m, d)
 	case syncengine.Events:
 		g.receive(m.Bodies, d)
+		g.offer(d) // where a second history shows that the server lacks ours
 	case syncengine.Ack:
-		for _, s := range m.UpTo {
-			g.stored[s.Replica] = max(g.stored[s.Replica], s.To)
+		for _, ref := range m.Stored {
+			g.replica.Raise(&g.stored, ref)
+			g.heard, g.fresh = g.replica.With(g.heard, ref), true
 		}
 		g.refused += int64(len(m.Refused))
 	case syncengine.LinksMessage:
+		g.heard, g.fresh = m.Stored, true
 		g.links = m.Heard(g.now().WallMs)
 	case syncengine.Ping:
-		d.Send = append(d.Send, syncengine.EncodeMessage(syncengine.Pong{Head: g.replica.Head(me)}))
+		d.Send = append(d.Send, syncengine.EncodeMessage(g.pong()))
 	case syncengine.Trouble:
 		d.Trouble = m.Fault
 	}
+	g.mint(d)
+	g.show(d)
+	return nil
+}
+
+// welcome begins a conversation: what is stored is what this server says now,
+// whatever it, or another one, said before.
+func (g *Engine) welcome(m syncengine.Welcome, d *Duties) {
+	if g.replica.Me().Replica == (event.ReplicaID{}) {
+		// A wall mirrors the room: with more than the room has, it starts over.
+		room := g.replica.Know(m.Vector, nobody)
+		d.Mint = len(g.replica.Missing(&room)) > 0
+	}
+	g.replica.Meet(m.Vector)
+	g.server = g.replica.Know(m.Vector, g.others)
+	g.stored = g.replica.Know(m.Vector, nobody)
+	g.epoch, g.up = m.Epoch, true
+	g.heard, g.fresh = m.Vector, true
+	g.offer(d)
+}
+
+func (g *Engine) pong() syncengine.Pong {
+	now := g.now()
+	return syncengine.Pong{Head: g.replica.Head(), Start: g.replica.Me().Start, WallMs: now.WallMs, SinceMs: now.SinceMs}
+}
+
+// carryIn takes in what another phone could not bring itself, and offers it.
+// Carried twice, it changes nothing.
+func (g *Engine) carryIn(in Call, d *Duties) error {
+	events, err := g.replica.Unpack(in.File)
+	if err != nil {
+		return err
+	}
+	fresh, refused := g.replica.Receive(events, g.now())
+	for _, e := range fresh {
+		d.Others = append(d.Others, e.Body)
+	}
+	d.Carried = int64(len(fresh))
+	if len(refused) > 0 {
+		return refused[0].Fault
+	}
+	d.Answers = append(d.Answers, Answer{Tap: in.Tap})
+	g.offer(d)
+	g.mint(d)
 	g.show(d)
 	return nil
 }
@@ -234,7 +340,8 @@ func (g *Engine) receive(bodies [][]byte, d *Duties) {
 	}
 	fresh, refused := g.replica.Receive(events, g.now())
 	for _, e := range fresh {
-		g.server.Raise(e.Replica, e.Seq)
+		g.replica.Raise(&g.server, e.Ref())
+		g.replica.Raise(&g.stored, e.Ref())
 		d.Others = append(d.Others, e.Body)
 	}
 	if len(refused) > 0 {

@@ -59,8 +59,8 @@ func (w *worker) call(kind CallType, more map[uint64]any) answers {
 		w.t.Fatal(err)
 	}
 	a := answers{keep: lists(out[0]), others: out[1].([]any), answers: lists(out[2]), show: lists(out[3]),
-		truth: out[4].([]any), entries: out[5].([]any), trouble: out[7].([]any), mint: out[8].(bool), wakeAt: out[9].(uint64)}
-	for _, one := range out[6].([]any) {
+		truth: out[4].([]any), entries: out[5].([]any), trouble: out[8].([]any), mint: out[9].(bool), wakeAt: out[10].(uint64)}
+	for _, one := range out[7].([]any) {
 		a.send = append(a.send, one.([]byte))
 	}
 	for _, one := range a.others {
@@ -71,8 +71,17 @@ func (w *worker) call(kind CallType, more map[uint64]any) answers {
 
 func (w *worker) boot() answers {
 	w.engine = Engine{}
+	return w.call(CallBoot, w.bootWith(nil))
+}
+
+// bootWith is what a boot says, and some more.
+func (w *worker) bootWith(more map[uint64]any) map[uint64]any {
 	replica, phone, start := [8]byte{7}, [16]byte{7}, [8]byte{1}
-	return w.call(CallBoot, map[uint64]any{5: testSession[:], 6: replica[:], 7: phone[:], 8: start[:], 9: append(append([][]byte{}, w.own...), w.others...)})
+	in := map[uint64]any{5: testSession[:], 6: replica[:], 7: phone[:], 8: start[:], 9: append(append([][]byte{}, w.own...), w.others...)}
+	for k, v := range more {
+		in[k] = v
+	}
+	return in
 }
 
 func (w *worker) tap(number uint64, fact event.Fact) answers {
@@ -143,7 +152,7 @@ func TestKeepThenShowThenSend(t *testing.T) {
 	if last.truth[1] != uint64(2) {
 		t.Errorf("unsent: got %v, want 2 until the server has stored them", last.truth[1])
 	}
-	acked := w.frame(syncengine.Ack{UpTo: []syncengine.Span{{Replica: event.ReplicaID{7}, From: 1, To: 2}}})
+	acked := w.frame(syncengine.Ack{Stored: syncengine.Vector{refOf(t, w.own[1])}})
 	if acked.truth[1] != uint64(0) {
 		t.Errorf("acknowledged: got %v unsent", acked.truth[1])
 	}
@@ -219,13 +228,164 @@ func TestBadTaps(t *testing.T) {
 	}
 }
 
-// A server that knows more of this replica than it wrote here: it is used
-// elsewhere, and the phone goes on under another id.
+// refOf names the event of a body.
+func refOf(t *testing.T, body []byte) event.Ref {
+	t.Helper()
+	e, err := event.Decode(body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return e.Ref()
+}
+
+// copyOf is what a copy of a phone went on with behind its first n events.
+func copyOf(t *testing.T, own [][]byte, n int) *event.Event {
+	t.Helper()
+	copied := syncengine.New(syncengine.Identity{Session: testSession, Replica: event.ReplicaID{7}, Phone: event.PhoneID{7}})
+	var events []*event.Event
+	for _, body := range own[:n] {
+		e, err := event.Decode(body)
+		if err != nil {
+			t.Fatal(err)
+		}
+		events = append(events, e)
+	}
+	copied.Load(events, syncengine.Now{})
+	e, err := copied.Record(&event.Sorted{Size: 4, N: 9}, false, syncengine.Now{WallMs: 1_800_000_000_000})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return e
+}
+
+// A phone whose id is used elsewhere asks for a new one, says why, and still
+// offers what it counted.
 func TestMint(t *testing.T) {
+	tests := []struct {
+		name    string
+		welcome func(own [][]byte) syncengine.Vector
+		events  func(own [][]byte) [][]byte // told after the welcome
+		mint    bool
+		sent    int
+	}{
+		{"an empty server", func([][]byte) syncengine.Vector { return nil }, nil, false, 3},
+		{"a server that has all", func(own [][]byte) syncengine.Vector { return syncengine.Vector{refOf(t, own[2])} }, nil, false, 0},
+		{"a server that knows more of it", func([][]byte) syncengine.Vector {
+			return syncengine.Vector{{Replica: event.ReplicaID{7}, Seq: 4, Check: [8]byte{1}}}
+		}, nil, true, 3},
+		{"a server that knows another", func(own [][]byte) syncengine.Vector { return syncengine.Vector{copyOf(t, own, 1).Ref()} }, nil, true, 3},
+		{"its own events, told back", func(own [][]byte) syncengine.Vector { return syncengine.Vector{refOf(t, own[2])} },
+			func(own [][]byte) [][]byte { return own }, false, 0},
+		{"a copy's event is told", func(own [][]byte) syncengine.Vector { return syncengine.Vector{refOf(t, own[2])} },
+			func(own [][]byte) [][]byte { return [][]byte{copyOf(t, own, 3).Body} }, true, 0},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			w := &worker{t: t}
+			w.boot()
+			for n := range uint64(3) {
+				w.kept(w.tap(n, &event.Sorted{Size: 1, N: 1}), true)
+			}
+			w.call(CallLink, map[uint64]any{14: true})
+			a := w.frame(syncengine.Welcome{Vector: tt.welcome(w.own)})
+			if got := len(bodies(t, a.send)); got != tt.sent {
+				t.Errorf("sent: got %d, want %d", got, tt.sent)
+			}
+			if tt.events != nil {
+				a = w.frame(syncengine.Events{Bodies: tt.events(w.own)})
+			}
+			if said := len(a.trouble) > 0 && a.trouble[0] == "history-split"; a.mint != tt.mint || said != tt.mint {
+				t.Errorf("got mint %v, trouble %v, want %v", a.mint, a.trouble, tt.mint)
+			}
+			more := w.kept(w.tap(9, &event.Sorted{Size: 1, N: 1}), true)
+			if len(more.answers) != 1 || len(bodies(t, more.send)) != 1 {
+				t.Errorf("one more tap: got %v, %d sent, want it answered and sent", more.answers, len(bodies(t, more.send)))
+			}
+		})
+	}
+}
+
+// Own events on the disk that two copies wrote are found at boot, and all kept.
+func TestMintAtBoot(t *testing.T) {
 	w := &worker{t: t}
 	w.boot()
-	a := w.frame(syncengine.Welcome{YourHead: syncengine.Head{Replica: event.ReplicaID{7}, Seq: 4, Hash: event.Hash{1}}})
-	if !a.mint {
-		t.Error("it goes on under the same id")
+	for n := range uint64(2) {
+		w.kept(w.tap(n, &event.Sorted{Size: 1, N: 1}), true)
+	}
+	w.own = append(w.own, copyOf(t, w.own, 1).Body)
+	if a := w.boot(); !a.mint || a.truth[0] != uint64(3) {
+		t.Errorf("got mint %v, written %v, want true, 3", a.mint, a.truth[0])
+	}
+}
+
+// What a server had stored is remembered over a start without a network.
+func TestHeardAtBoot(t *testing.T) {
+	w := &worker{t: t}
+	w.boot()
+	for n := range uint64(3) {
+		w.kept(w.tap(n, &event.Sorted{Size: 1, N: 1}), true)
+	}
+	w.call(CallLink, map[uint64]any{14: true})
+	epoch := [16]byte{5}
+	w.frame(syncengine.Welcome{Epoch: epoch})
+	told := w.frame(syncengine.LinksMessage{Stored: syncengine.Vector{refOf(t, w.own[1])}})
+	heard := told.truth[6].([]byte)
+	if v, ok := syncengine.ReadVector(heard); !ok || len(v) != 1 || v[0] != refOf(t, w.own[1]) || string(told.truth[7].([]byte)) != string(epoch[:]) {
+		t.Fatalf("to be kept: got %v, %v under %x", v, ok, told.truth[7])
+	}
+	if again := w.call(CallTick, nil); len(again.truth[6].([]byte)) != 0 {
+		t.Errorf("a tick: got %x to be kept, want nothing new", again.truth[6])
+	}
+	for name, test := range map[string]struct {
+		heard  []byte
+		unsent uint64
+	}{"as it was": {heard, 1}, "nothing": {[]byte{}, 3}, "torn": {heard[:len(heard)-1], 3}} {
+		booted := w.call(CallBoot, w.bootWith(map[uint64]any{17: int64(77), 18: test.heard, 19: epoch[:]}))
+		if booted.truth[0] != uint64(3) || booted.truth[1] != test.unsent || booted.truth[5] != uint64(77) || booted.truth[4] != false {
+			t.Errorf("%s: got %v, want 3 written, %d unsent, heard at 77, not up", name, booted.truth[:6], test.unsent)
+		}
+		up := w.call(CallLink, map[uint64]any{14: true})
+		m, err := syncengine.DecodeMessage(up.send[0])
+		if err != nil {
+			t.Fatal(err)
+		}
+		hello := m.(syncengine.Hello)
+		if want := 3 - int(test.unsent); len(hello.Heard) != want/2 || hello.Epoch != epoch || hello.Head != refOf(t, w.own[2]) {
+			t.Errorf("%s: hello: got heard %v, epoch %x, head %v", name, hello.Heard, hello.Epoch, hello.Head)
+		}
+	}
+}
+
+// A history of another that the server does not have is offered as soon as it
+// turns out that the server's went another way.
+func TestAnotherHistoryIsOffered(t *testing.T) {
+	w := &worker{t: t}
+	w.boot()
+	other := func() *syncengine.Replica {
+		return syncengine.New(syncengine.Identity{Session: testSession, Replica: event.ReplicaID{3}, Phone: event.PhoneID{3}})
+	}
+	record := func(r *syncengine.Replica, n uint32) *event.Event {
+		e, err := r.Record(&event.Sorted{Size: 1, N: n}, false, syncengine.Now{WallMs: 1_800_000_000_000})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return e
+	}
+	one, two := other(), other()
+	here := record(one, 5)
+	w.frame(syncengine.Events{Bodies: [][]byte{here.Body}})
+	there := []*event.Event{record(two, 6), record(two, 7)}
+	w.call(CallLink, map[uint64]any{14: true})
+	a := w.frame(syncengine.Welcome{Vector: syncengine.Vector{there[1].Ref()}})
+	if got := len(bodies(t, a.send)); got != 0 {
+		t.Errorf("sent to a server that may have gone on: got %d, want 0", got)
+	}
+	a = w.frame(syncengine.Events{Bodies: [][]byte{there[0].Body, there[1].Body}})
+	found := false
+	for _, body := range bodies(t, a.send) {
+		found = found || string(body) == string(here.Body)
+	}
+	if !found {
+		t.Errorf("sent once the server told its own: got %d bodies, want the one that it lacks among them", len(a.send))
 	}
 }

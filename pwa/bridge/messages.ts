@@ -16,8 +16,10 @@ export interface Truth {
   refused: number;
   up: boolean; // the server is connected
   heardMs: number; // when it last spoke, ms since 1970
-  stored: number; // events under the current id that the server has stored
 }
+
+/** How far a count has come: its phone's memory only, kept on the phone, stored in the room. */
+export type Step = "memory" | "phone" | "room";
 
 /** Who holds this phone, in which session. */
 export interface Joined {

@@ -16,6 +16,7 @@ export interface Session {
   endedMs: number;
   events: number;
   waiting: number;
+  splits: number;
 }
 const readSession = (row: Row): Session => ({
   case: row[0] as string,
@@ -26,6 +27,7 @@ const readSession = (row: Row): Session => ({
   endedMs: row[5] as number,
   events: row[6] as number,
   waiting: row[7] as number,
+  splits: row[8] as number,
 });
 
 export type Stops = "unknown" | "need" | "donor";

@@ -225,7 +225,7 @@ func writeSessionRegion(w *event.Writer, v *session.Region) {
 }
 
 func writeSessionSession(w *event.Writer, v *session.Session) {
-	w.Array(8)
+	w.Array(9)
 	w.Text(string(v.Case))
 	w.Text(string(v.Room))
 	w.Bool(v.Practice)
@@ -237,6 +237,7 @@ func writeSessionSession(w *event.Writer, v *session.Session) {
 	w.Int(v.EndedMs)
 	w.Int(v.Events)
 	w.Int(v.Waiting)
+	w.Int(v.Splits)
 }
 
 func writeSessionZone(w *event.Writer, v *session.Zone) {

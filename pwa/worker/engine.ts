@@ -1,5 +1,5 @@
 // The engine: Go, compiled to WebAssembly. One call in, the duties out.
-import type { Fault, Truth } from "../bridge/messages";
+import type { Fault, Step, Truth } from "../bridge/messages";
 import { type Entry, enums, type Fact, facts, type Ref, readEntries, readSection, sections, type View } from "../bridge/protocol.gen";
 import { decode, encodeMap, Raw, type Value } from "./cbor";
 
@@ -23,13 +23,20 @@ export async function loadEngine(): Promise<void> {
   await ready;
 }
 
-const calls = { boot: 1, tap: 2, frame: 3, link: 4, kept: 5, keepFailed: 6, tick: 7, query: 8 } as const;
+const calls = { boot: 1, tap: 2, frame: 3, link: 4, kept: 5, keepFailed: 6, tick: 7, query: 8, handOut: 9, carryIn: 10 } as const;
 
 /** The keys of a call, as pwa/bridge/call.go reads them. */
 const key = {
   type: 1, tap: 2, realMs: 3, sinceMs: 4, session: 5, replica: 6, phone: 7, start: 8,
-  bodies: 9, kind: 10, fact: 11, late: 12, frame: 13, up: 14, seq: 15, stored: 16, heardMs: 17,
+  bodies: 9, kind: 10, fact: 11, late: 12, frame: 13, up: 14, seq: 15, heardMs: 17, heard: 18, epoch: 19,
+  was: 20, file: 21,
 } as const; // biome-ignore format: one glance
+
+/** What a server said is stored, to be kept for the next boot. */
+export interface Heard {
+  heard: Uint8Array; // empty when it is as before
+  epoch: Uint8Array;
+}
 
 /** What a call asks of the worker, in this order: keep, then show, then send. */
 export interface Duties {
@@ -37,12 +44,15 @@ export interface Duties {
   others: Uint8Array[];
   answers: { id: number; ref: Ref; fault: Fault | null }[];
   show: Partial<View>;
-  truth: Truth | null;
+  truth: (Truth & Heard) | null;
   entries: unknown;
+  steps: Step[]; // how far each of the entries is, or, with show, each of the view's own last ones
   send: Uint8Array[];
   trouble: Fault | null;
   mint: boolean;
   wakeAt: number; // ms since 1970, 0 for no wish
+  file: Uint8Array; // what the room lacks, for another phone to carry; empty for none
+  carried: number; // events of a carried file that were new; they are among others, to be kept for good
 }
 
 const started = performance.now();
@@ -72,10 +82,13 @@ function readDuties(row: readonly Value[]): Duties {
     show,
     truth: readTruth(row[4] as unknown as unknown[]),
     entries: row[5],
-    send: (row[6] as unknown as Uint8Array[]).map((frame) => frame.slice()),
-    trouble: readFault(row[7] as unknown as string[]),
-    mint: row[8] as boolean,
-    wakeAt: row[9] as number,
+    steps: (row[6] as unknown as number[]).map((n) => steps[n - 1] ?? "phone"),
+    send: (row[7] as unknown as Uint8Array[]).map((frame) => frame.slice()),
+    trouble: readFault(row[8] as unknown as string[]),
+    mint: row[9] as boolean,
+    wakeAt: row[10] as number,
+    file: (row[11] as unknown as Uint8Array).slice(),
+    carried: row[12] as number,
   };
 }
 
@@ -83,10 +96,22 @@ function readInto<K extends keyof View>(view: Partial<View>, section: K, raw: un
   view[section] = readSection[section](raw);
 }
 
-function readTruth(row: unknown[]): Truth | null {
+/** How far a count has come, by the engine's numbers. */
+const steps: readonly Step[] = ["memory", "phone", "room"];
+
+function readTruth(row: unknown[]): (Truth & Heard) | null {
   if (row.length === 0) return null;
-  const [written, unsent, memory, refused, up, heardMs, stored] = row as [number, number, number, number, boolean, number, number];
-  return { written, unsent, memory, refused, up, heardMs, stored };
+  const [written, unsent, memory, refused, up, heardMs, heard, epoch] = row as [
+    number,
+    number,
+    number,
+    number,
+    boolean,
+    number,
+    Uint8Array,
+    Uint8Array,
+  ];
+  return { written, unsent, memory, refused, up, heardMs, heard: heard.slice(), epoch: epoch.slice() };
 }
 
 function readFault(row: readonly string[]): Fault | null {
@@ -153,19 +178,29 @@ function encodeField(v: unknown, form: string, index: number): Value | null {
   return list ? (v as string[]).map((one) => table[one] ?? 0) : (table[v as string] ?? null);
 }
 
+/** Who boots: ids as hexadecimal text, and what is remembered of the server. */
+export interface Booting {
+  session: string;
+  replica: string;
+  phone: string;
+  was?: string; // the id under which this phone counted before
+  heardMs?: number;
+  heard?: Uint8Array;
+  epoch?: Uint8Array;
+}
+
 /** Starts over from what the phone kept. */
-export function boot(
-  me: { session: string; replica: string; phone: string; stored?: number; heardMs?: number },
-  bodies: Uint8Array[],
-): Duties {
+export function boot(me: Booting, bodies: Uint8Array[]): Duties {
   return handle("boot", [
     [key.session, unhex(me.session)],
     [key.replica, unhex(me.replica)],
     [key.phone, unhex(me.phone)],
     [key.start, unhex(randomHex(8))],
     [key.bodies, bodies],
-    [key.stored, me.stored ?? 0],
     [key.heardMs, me.heardMs ?? 0],
+    [key.heard, me.heard ?? new Uint8Array()],
+    [key.epoch, me.epoch ?? new Uint8Array(16)],
+    [key.was, unhex(me.was ?? "0".repeat(16))],
   ]);
 }
 
@@ -189,4 +224,13 @@ export const entries = (id: number, most: number): Duties =>
   handle("query", [
     [key.tap, id],
     [key.seq, most],
+  ]);
+
+/** What the room lacks, as a file that another phone can carry in. */
+export const handOut = (id: number): Duties => handle("handOut", [[key.tap, id]]);
+/** Takes such a file in. */
+export const carryIn = (id: number, file: Uint8Array): Duties =>
+  handle("carryIn", [
+    [key.tap, id],
+    [key.file, file],
   ]);

@@ -18,27 +18,44 @@ let nextTap = 1_000_000_000; // the worker's own taps, apart from the screens'
 /** How long a token is used: a little less than the server honours it, by this phone's own clock. */
 const tokenMs = 14 * 60_000;
 
+/** An own event, and the id that it was written under. */
+interface Waiting {
+  replica: string;
+  seq: number;
+  body: Uint8Array;
+}
+
 /** Own events that wait for the disk; one transaction takes all that wait. */
-let waiting: { seq: number; body: Uint8Array }[] = [];
+let waiting: Waiting[] = [];
 /** Own events that the disk refused; each try takes them along. */
-let unkept: { seq: number; body: Uint8Array }[] = [];
+let unkept: Waiting[] = [];
 let keeping = false;
+/** The id that the engine writes under. */
+let replica = "";
+/** What was written while the engine is about to start over, so that it does not miss it. */
+let meanwhile: Waiting[] | null = null;
+/** Taps that no answer came to yet. */
+const unanswered = new Set<number>();
 
 function carryOut(d: engine.Duties): void {
   if (d.keep.length > 0) {
-    waiting.push(...d.keep);
+    const written = d.keep.map((one) => ({ replica, ...one }));
+    waiting.push(...written);
+    meanwhile?.push(...written);
     void keepWaiting();
   }
   if (d.others.length > 0 && me && canKeep) {
-    store.keepOthers(me, d.others).catch(() => undefined); // the server has them
+    store.keepOthers(me, d.others, "relaxed").catch(() => undefined); // the server has them
   }
   for (const a of d.answers) {
+    unanswered.delete(a.id);
     if (a.id > 0) tell({ tell: "answer", id: a.id, ref: a.ref, fault: a.fault });
     else if (a.fault) tell({ tell: "trouble", fault: a.fault });
   }
   if (Object.keys(d.show).length > 0) tell({ tell: "show", sections: d.show });
   if (d.truth) {
-    tell({ tell: "truth", truth: d.truth });
+    const { heard: _heard, epoch: _epoch, ...truth } = d.truth;
+    tell({ tell: "truth", truth });
     remember(d.truth);
   }
   if (d.send.length > 0) link?.send(d.send);
@@ -58,9 +75,9 @@ function wake(atMs: number): void {
 let remembering: ReturnType<typeof setTimeout> | undefined;
 
 /** Keeps what the room had, so that a start without network can say so: twice a second at most, and when the room is lost. */
-function remember(t: Truth): void {
+function remember(t: Truth & engine.Heard): void {
   if (!me) return;
-  if (t.up) me = { ...me, stored: t.stored, heardMs: t.heardMs };
+  if (t.up) me = { ...me, heardMs: t.heardMs, epoch: t.epoch, heard: t.heard.length > 0 ? t.heard : (me.heard ?? t.heard) };
   if (t.up && remembering === undefined) remembering = setTimeout(writeRemembered, 500);
   if (!t.up && remembering !== undefined) writeRemembered();
 }
@@ -77,37 +94,55 @@ async function keepWaiting(): Promise<void> {
   while (waiting.length > 0) {
     const batch = waiting;
     waiting = [];
-    const last = batch[batch.length - 1]?.seq ?? 0;
     try {
       await store.keepOwn(me, [...unkept, ...batch]);
       unkept = [];
       if (!canKeep) tell({ tell: "storage", state: "kept" });
       canKeep = true;
-      carryOut(engine.kept(last));
+      release(batch, engine.kept);
     } catch {
       unkept.push(...batch);
       canKeep = false;
       tell({ tell: "storage", state: "memory" });
-      carryOut(engine.keepFailed(last));
+      release(batch, engine.keepFailed);
     }
   }
   keeping = false;
 }
 
-/** This replica id is used elsewhere: go on under a new one, at once. */
+/** Lets the taps of a batch go on; the engine knows nothing of those under an earlier id. */
+function release(batch: Waiting[], how: (seq: number) => engine.Duties): void {
+  const last = batch[batch.length - 1];
+  if (last?.replica === replica) carryOut(how(last.seq));
+}
+
+/** This replica id is used elsewhere: go on under a new one, at once. A wall has none, and starts over. */
 async function mint(): Promise<void> {
-  if (!me) return;
-  const fresh = { ...me, replica: engine.randomHex(8), token: "", expiresMs: 0 };
+  if (!me) {
+    again();
+    return;
+  }
+  const fresh = { ...me, was: me.replica, replica: engine.randomHex(8), token: "", expiresMs: 0 };
   me = fresh;
+  link?.end();
   await store.writeMe(face, fresh).catch(() => undefined);
   await begin(fresh);
 }
 
+/** How a wall starts over. */
+let again = (): void => undefined;
+
 /** Starts the engine from what is kept, and connects. */
 async function begin(mine: store.Me): Promise<void> {
   me = mine;
+  meanwhile = [...unkept, ...waiting];
   const bodies = await store.readEvents(mine.session).catch(() => [] as Uint8Array[]);
-  const d = engine.boot(mine, bodies);
+  if (me?.replica !== mine.replica || me.session !== mine.session) return; // another id was taken meanwhile
+  replica = mine.replica;
+  const d = engine.boot(mine, [...bodies, ...meanwhile.map((one) => one.body)]);
+  meanwhile = null;
+  for (const id of unanswered) tell({ tell: "answer", id, ref: "", fault: null }); // written under the id before
+  unanswered.clear();
   tell({ tell: "ready", joined: { session: mine.session, room: mine.room, person: mine.person, station: mine.station } });
   carryOut(d);
   if (d.show.own && d.show.own.station === "") {
@@ -203,14 +238,17 @@ async function start(steal: boolean, mintFirst: boolean): Promise<void> {
 async function watch(room: string): Promise<void> {
   await loaded;
   let session = "";
+  again = () => {
+    carryOut(engine.boot({ session, replica: "0".repeat(16), phone: "0".repeat(32) }, []));
+    connect(session, () => Promise.resolve(null));
+  };
   const look = async (): Promise<void> => {
     try {
       const now = await roomNow(room);
       tell({ tell: "room", room: now });
       if (now && now.session !== session) {
         session = now.session;
-        carryOut(engine.boot({ session, replica: "0".repeat(16), phone: "0".repeat(32) }, []));
-        connect(session, () => Promise.resolve(null));
+        again();
       }
     } catch {
       // unreachable: the socket's silence says so on the wall
@@ -228,7 +266,9 @@ function leave(): void {
 }
 
 const tap = (id: number, fact: Fact, late: boolean): void => {
-  if (me) carryOut(engine.tap(id, fact, late));
+  if (!me) return;
+  unanswered.add(id);
+  carryOut(engine.tap(id, fact, late));
 };
 
 addEventListener("message", (message: MessageEvent<ToWorker>): void => {

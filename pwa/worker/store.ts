@@ -10,13 +10,15 @@ export interface Me extends Joined {
   token: string;
   expiresMs: number;
   secret: string;
-  stored?: number; // own events that the room had when it was last heard, for the words on the screen
-  heardMs?: number; // when that was
+  was?: string; // the id under which this phone counted before
+  heardMs?: number; // when a server was last heard
+  heard?: Uint8Array; // what it said is stored
+  epoch?: Uint8Array; // which server database said so
 }
 
 interface Kept extends DBSchema {
   me: { key: "phone" | "office"; value: Me };
-  own: { key: [string, number]; value: { session: string; body: Uint8Array } };
+  counts: { key: number; value: { session: string; body: Uint8Array }; indexes: { session: string } };
   others: { key: number; value: { session: string; body: Uint8Array }; indexes: { session: string } };
 }
 
@@ -26,7 +28,9 @@ function database(): Promise<IDBPDatabase<Kept>> {
   opening ??= openDB<Kept>("rootledger", 1, {
     upgrade(db) {
       db.createObjectStore("me");
-      db.createObjectStore("own");
+      // Own counts in the order of writing: no key of their own, so that two pages
+      // on one phone never write over each other.
+      db.createObjectStore("counts", { autoIncrement: true }).createIndex("session", "session");
       db.createObjectStore("others", { autoIncrement: true }).createIndex("session", "session");
     },
     terminated() {
@@ -64,17 +68,17 @@ export const writeMe = (face: Face, me: Me): Promise<void> =>
 export const forgetMe = (face: Face): Promise<void> => reach((db) => db.delete("me", face));
 
 /** Keeps own events: when it returns they survive a crash of this phone. */
-export const keepOwn = (me: Me, events: { seq: number; body: Uint8Array }[]): Promise<void> =>
+export const keepOwn = (me: Me, events: { body: Uint8Array }[]): Promise<void> =>
   reach(async (db) => {
-    const t = db.transaction("own", "readwrite", { durability: "strict" });
-    for (const e of events) void t.store.put({ session: me.session, body: e.body }, [me.replica, e.seq]);
+    const t = db.transaction("counts", "readwrite", { durability: "strict" });
+    for (const e of events) void t.store.put({ session: me.session, body: e.body });
     await t.done;
   });
 
-/** Keeps others' events; losing them costs a download, never a count. */
-export const keepOthers = (me: Me, bodies: Uint8Array[]): Promise<void> =>
+/** Keeps others' events; losing them costs a download, except of those that were carried in by hand. */
+export const keepOthers = (me: Me, bodies: Uint8Array[], durability: "relaxed" | "strict"): Promise<void> =>
   reach(async (db) => {
-    const t = db.transaction("others", "readwrite", { durability: "relaxed" });
+    const t = db.transaction("others", "readwrite", { durability });
     for (const body of bodies) void t.store.put({ session: me.session, body });
     await t.done;
   });
@@ -82,7 +86,7 @@ export const keepOthers = (me: Me, bodies: Uint8Array[]): Promise<void> =>
 /** Reads all events of a session: own ones of every replica id first, in order. */
 export const readEvents = (session: string): Promise<Uint8Array[]> =>
   reach(async (db) => {
-    const own = (await db.getAll("own")).filter((one) => one.session === session);
+    const own = await db.getAllFromIndex("counts", "session", session);
     const others = await db.getAllFromIndex("others", "session", session);
     return [...own, ...others].map((one) => one.body);
   });

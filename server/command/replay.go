@@ -51,12 +51,12 @@ func Replay(in io.Reader, out io.Writer) error {
 	if err := write.Encode(r.View(r.State().NewestMs(), nil)); err != nil {
 		return fmt.Errorf("command: replay: %w", err)
 	}
-	return warnHoles(r.Vector())
+	return warnHoles(r.Holes())
 }
 
 // warnHoles fails when the file leaves out events that others follow.
-func warnHoles(v syncengine.Vector) error {
-	for _, hole := range v.Holes {
+func warnHoles(holes []syncengine.Gap) error {
+	for _, hole := range holes {
 		return fault.New(fault.Missing, "file-holes").With("replica", hole.Replica.String()).
 			WithInt("from", int64(hole.From)).WithInt("to", int64(hole.To))
 	}

@@ -119,7 +119,8 @@ func TestNothingIsToldBeforeItIsStored(t *testing.T) {
 	}
 	for _, p := range phones {
 		for to := uint64(0); to < each; {
-			to = until[syncengine.Ack](p).UpTo[0].To
+			until[syncengine.Ack](p)
+			to = p.stored[p.replica.Me().Replica]
 			if me := p.replica.Me().Replica; !has(me, to) {
 				t.Errorf("%v is promised up to %d, which is not stored", me, to)
 			}
@@ -155,7 +156,7 @@ func TestStoreThatFailsEndsTheServer(t *testing.T) {
 			}
 		}
 	}
-	_, err := d.room().Join(bounded(t), numbered(2).Hello([16]byte{}), numbered(2).Me().Replica)
+	_, err := d.room().Join(bounded(t), numbered(2).Hello([16]byte{}, nil), numbered(2).Me().Replica)
 	wantCode(t, "joining afterwards", err, "stopping")
 	same(t, "further failures", len(d.fatal), 0)
 }

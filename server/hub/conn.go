@@ -3,6 +3,8 @@ package hub
 import (
 	"context"
 	"io"
+	"maps"
+	"slices"
 	"sync"
 
 	"rootledger/shared/event"
@@ -16,16 +18,18 @@ type Conn struct {
 	room    *Room
 	id      uint64
 	replica event.ReplicaID // zero for a wall
-	peer    syncengine.Vector
+	peer    syncengine.Peer
 	known   int           // items of the feed below this may be in peer
 	at      int           // next item of the feed
 	wake    chan struct{} // holds at most one nudge
+	entered chan struct{} // closed when the room has it
 
 	mu      sync.Mutex // the small lane: never dropped, and bounded
 	welcome []byte
 	trouble []byte // the last frame
 	over    bool
-	ack     syncengine.Ack
+	stored  lastOf // not acknowledged yet
+	refused []syncengine.Refusal
 	links   []byte
 	ping    bool
 }
@@ -34,6 +38,20 @@ type Conn struct {
 // first frame is the welcome. replica is whom the peer's token names, zero for
 // a wall, which only reads.
 func (r *Room) Join(ctx context.Context, hello syncengine.Hello, replica event.ReplicaID) (*Conn, error) {
+	c, err := r.Enter(ctx, hello, replica)
+	if err != nil {
+		return nil, err
+	}
+	select {
+	case <-c.entered:
+		return c, nil
+	case <-r.gone:
+		return nil, fault.New(fault.Unavailable, "stopping")
+	}
+}
+
+// Enter is Join without waiting for the room to do it.
+func (r *Room) Enter(ctx context.Context, hello syncengine.Hello, replica event.ReplicaID) (*Conn, error) {
 	switch {
 	case hello.Protocol != syncengine.Protocol:
 		return nil, fault.New(fault.Invalid, "protocol-version").WithInt("got", int64(hello.Protocol)).WithInt("want", syncengine.Protocol)
@@ -42,35 +60,31 @@ func (r *Room) Join(ctx context.Context, hello syncengine.Hello, replica event.R
 	case hello.Head.Replica != replica:
 		return nil, fault.New(fault.Denied, "other-replica")
 	}
-	c := &Conn{room: r, replica: replica, peer: hello.Vector, wake: make(chan struct{}, 1)}
-	done := make(chan struct{})
-	err := r.send(ctx, input{errand: func() {
-		defer close(done)
+	c := &Conn{room: r, replica: replica, wake: make(chan struct{}, 1), entered: make(chan struct{})}
+	return c, r.send(ctx, input{errand: func() error {
+		defer close(c.entered)
+		if err := r.note(ctx, hello); err != nil {
+			return err
+		}
 		r.lastID++
 		c.id = r.lastID
 		r.conns[c.id] = c
 		c.known = len(r.feed.all())
-		r.heard(replica, hello.Head.Seq)
+		c.peer = r.replica.Know(hello.Vector, func(id event.ReplicaID) bool { return id == replica })
+		r.heard(replica, hello.Head)
 		c.welcome = syncengine.EncodeMessage(syncengine.Welcome{Epoch: r.hub.store.Server().Epoch, Vector: r.replica.Vector(),
-			YourHead: r.replica.Head(replica), FrameBytes: syncengine.MaxFrame, FrameEvents: syncengine.MaxFrameEvents})
+			FrameBytes: syncengine.MaxFrame, FrameEvents: syncengine.MaxFrameEvents})
 		r.tellLinks(false)
+		return nil
 	}})
-	if err != nil {
-		return nil, err
-	}
-	select {
-	case <-done:
-		return c, nil
-	case <-r.gone:
-		return nil, fault.New(fault.Unavailable, "stopping")
-	}
 }
 
 // Leave ends the connection.
 func (c *Conn) Leave() {
-	errand := func() {
+	errand := func() error {
 		delete(c.room.conns, c.id)
 		c.room.tellLinks(false)
+		return nil
 	}
 	select {
 	case c.room.inbox <- input{errand: errand}:
@@ -92,10 +106,11 @@ func (c *Conn) Receive(ctx context.Context, frame []byte) error {
 		}
 		return c.receiveEvents(ctx, m)
 	case syncengine.Pong:
-		return c.room.send(ctx, input{errand: func() {
+		return c.room.send(ctx, input{errand: func() error {
 			if m.Head.Replica == c.replica {
-				c.room.heard(c.replica, m.Head.Seq)
+				c.room.heard(c.replica, m.Head)
 			}
+			return nil
 		}})
 	}
 	return nil
@@ -124,13 +139,8 @@ func (c *Conn) receiveEvents(ctx context.Context, m syncengine.Events) error {
 // with io.EOF after Trouble.
 func (c *Conn) Next(ctx context.Context) ([]byte, error) {
 	for {
-		if frame, over := c.nextSmall(); over {
-			return nil, io.EOF
-		} else if frame != nil {
-			return frame, nil
-		}
-		if bodies := c.nextBodies(); len(bodies) > 0 {
-			return syncengine.EncodeMessage(syncengine.Events{Bodies: bodies}), nil
+		if frame, err := c.TryNext(); frame != nil || err != nil {
+			return frame, err
 		}
 		select {
 		case <-c.wake:
@@ -142,6 +152,19 @@ func (c *Conn) Next(ctx context.Context) ([]byte, error) {
 	}
 }
 
+// TryNext is Next without waiting: nil when there is nothing to send now.
+func (c *Conn) TryNext() ([]byte, error) {
+	if frame, over := c.nextSmall(); over {
+		return nil, io.EOF
+	} else if frame != nil {
+		return frame, nil
+	}
+	if bodies := c.nextBodies(); len(bodies) > 0 {
+		return syncengine.EncodeMessage(syncengine.Events{Bodies: bodies}), nil
+	}
+	return nil, nil
+}
+
 func (c *Conn) nextSmall() (frame []byte, over bool) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
@@ -150,8 +173,9 @@ func (c *Conn) nextSmall() (frame []byte, over bool) {
 		return nil, true
 	case c.welcome != nil:
 		frame, c.welcome = c.welcome, nil
-	case len(c.ack.UpTo)+len(c.ack.Refused) > 0:
-		frame, c.ack = syncengine.EncodeMessage(c.ack), syncengine.Ack{}
+	case len(c.stored)+len(c.refused) > 0:
+		frame = syncengine.EncodeMessage(syncengine.Ack{Stored: c.stored.vector(), Refused: c.refused})
+		c.stored, c.refused = nil, nil
 	case c.trouble != nil:
 		frame, c.over = c.trouble, true
 	case c.links != nil:
@@ -175,10 +199,10 @@ func (c *Conn) nextBodies() [][]byte {
 	var frame syncengine.Frame
 	for ; c.at < len(items); c.at++ {
 		it := items[c.at]
-		if it.from == c.id || c.at < c.known && c.peer.Has(it.replica, it.seq) {
+		if it.from == c.id || c.at < c.known && c.peer.Has(it.place) {
 			continue
 		}
-		if !frame.Add(it.body) {
+		if !frame.Add(it.event) {
 			break
 		}
 	}
@@ -196,23 +220,32 @@ func (c *Conn) nudge() {
 // hears of the rest when it offers them again.
 const maxRefused = 1000
 
-// acknowledge adds to what the peer will be told; the newest seq of a replica
-// stands for all before it.
-func (c *Conn) acknowledge(ack syncengine.Ack) {
-	c.mu.Lock()
-	for _, s := range ack.UpTo {
-		known := false
-		for i := range c.ack.UpTo {
-			if c.ack.UpTo[i].Replica == s.Replica {
-				c.ack.UpTo[i].To, known = max(c.ack.UpTo[i].To, s.To), true
-			}
-		}
-		if !known {
-			c.ack.UpTo = append(c.ack.UpTo, s)
-		}
+// lastOf is the last event of some lines, by their places without a seq: of
+// each line one, so that a peer that does not read costs no more.
+type lastOf map[syncengine.Place]event.Ref
+
+func (l lastOf) raise(at syncengine.Place, ref event.Ref) {
+	at.Seq = 0
+	if l[at].Seq < ref.Seq {
+		l[at] = ref
 	}
-	if room := maxRefused - len(c.ack.Refused); room > 0 {
-		c.ack.Refused = append(c.ack.Refused, ack.Refused[:min(room, len(ack.Refused))]...)
+}
+
+func (l lastOf) vector() syncengine.Vector {
+	return slices.SortedFunc(maps.Values(l), event.CompareRef)
+}
+
+// acknowledge adds to what the peer will be told.
+func (c *Conn) acknowledge(stored lastOf, refused []syncengine.Refusal) {
+	c.mu.Lock()
+	if c.stored == nil {
+		c.stored = make(lastOf, len(stored))
+	}
+	for at, ref := range stored {
+		c.stored.raise(at, ref)
+	}
+	if room := maxRefused - len(c.refused); room > 0 {
+		c.refused = append(c.refused, refused[:min(room, len(refused))]...)
 	}
 	c.mu.Unlock()
 	c.nudge()

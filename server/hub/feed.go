@@ -4,6 +4,7 @@ import (
 	"sync/atomic"
 
 	"rootledger/shared/event"
+	"rootledger/syncengine"
 )
 
 // feed is every stored event of a room in the order of arrival. One goroutine
@@ -12,10 +13,9 @@ import (
 type feed struct{ items atomic.Pointer[[]item] }
 
 type item struct {
-	body    []byte
-	replica event.ReplicaID
-	seq     uint64
-	from    uint64 // the connection that brought it, 0 when read from the store
+	event *event.Event
+	place syncengine.Place
+	from  uint64 // the connection that brought it, 0 when read from the store
 }
 
 func newFeed(items []item) *feed {

@@ -12,6 +12,7 @@ import (
 	"rootledger/server/hub"
 	"rootledger/server/store"
 	"rootledger/shared/event"
+	"rootledger/shared/fault"
 	"rootledger/syncengine"
 )
 
@@ -107,12 +108,6 @@ func (d *desk) phone(n byte) *peer {
 	return d.join(numbered(n))
 }
 
-// sibling is another id of the same phone.
-func (d *desk) sibling(n byte) *peer {
-	d.t.Helper()
-	return d.join(syncengine.New(syncengine.Identity{Session: testSession, Replica: event.ReplicaID{n, 7: 1}, Phone: event.PhoneID{9}, Start: event.StartID{n}}))
-}
-
 func numbered(n byte) *syncengine.Replica {
 	return syncengine.New(syncengine.Identity{Session: testSession, Replica: event.ReplicaID{n, 7: 1}, Phone: event.PhoneID{n}, Start: event.StartID{n}})
 }
@@ -126,9 +121,23 @@ func (d *desk) wall() *peer {
 func (d *desk) join(replica *syncengine.Replica) *peer {
 	d.t.Helper()
 	if me := replica.Me(); me.Replica != (event.ReplicaID{}) {
-		d.enrol(me.Replica, me.Phone)
+		d.enrol(me.Replica, me.Phone, "office")
 	}
-	conn, err := d.room().Join(bounded(d.t), replica.Hello([16]byte{}), replica.Me().Replica)
+	return d.greet(replica, replica.Hello([16]byte{}, nil))
+}
+
+// counter is a phone that was let in with a code, and only counts.
+func (d *desk) counter(n byte) *peer {
+	d.t.Helper()
+	replica := numbered(n)
+	d.enrol(replica.Me().Replica, replica.Me().Phone, "phone")
+	return d.greet(replica, replica.Hello([16]byte{}, nil))
+}
+
+// greet lets a replica in with a hello of its own.
+func (d *desk) greet(replica *syncengine.Replica, hello syncengine.Hello) *peer {
+	d.t.Helper()
+	conn, err := d.room().Join(bounded(d.t), hello, replica.Me().Replica)
 	if err != nil {
 		d.t.Fatalf("join: %v", err)
 	}
@@ -137,10 +146,10 @@ func (d *desk) join(replica *syncengine.Replica) *peer {
 	return p
 }
 
-// enrol lets a replica in with the office's rights.
-func (d *desk) enrol(replica event.ReplicaID, phone event.PhoneID) {
+// enrol lets a replica in with the rights of a role.
+func (d *desk) enrol(replica event.ReplicaID, phone event.PhoneID, role string) {
 	d.t.Helper()
-	if err := d.store.Enrol(bounded(d.t), d.row, store.Enrolment{Replica: replica, Phone: phone, Role: "office"}, 1); err != nil {
+	if err := d.store.Enrol(bounded(d.t), d.row, store.Enrolment{Replica: replica, Phone: phone, Role: role}, 1); err != nil {
 		d.t.Fatal(err)
 	}
 }
@@ -193,8 +202,8 @@ func (p *peer) next(ctx context.Context) (syncengine.Message, error) {
 	case syncengine.Events:
 		p.bodies = append(p.bodies, m.Bodies...)
 	case syncengine.Ack:
-		for _, s := range m.UpTo {
-			p.stored[s.Replica] = s.To
+		for _, ref := range m.Stored {
+			p.stored[ref.Replica] = max(p.stored[ref.Replica], ref.Seq)
 		}
 		p.refused = append(p.refused, m.Refused...)
 	}
@@ -239,6 +248,29 @@ func (p *peer) acked(upTo uint64) {
 	if len(p.refused) > 0 {
 		p.t.Fatalf("refused: %v", p.refused)
 	}
+}
+
+// folds has a peer take in the next n events that it is told.
+func (p *peer) folds(n int) []*event.Event {
+	p.t.Helper()
+	events := p.told(n)
+	if _, refused := p.replica.Receive(events, syncengine.Now{}); len(refused) > 0 {
+		p.t.Fatalf("refused: %v", refused[0].Fault)
+	}
+	return events
+}
+
+// refusedWith reads on until so many events are refused, each with a code.
+func (p *peer) refusedWith(code fault.Code, n int) {
+	p.t.Helper()
+	if len(p.refused) < n {
+		p.reads(func(syncengine.Message) bool { return len(p.refused) >= n })
+	}
+	same(p.t, "refused", len(p.refused), n)
+	for _, one := range p.refused {
+		same(p.t, "code", one.Fault.Code, code)
+	}
+	p.refused = nil
 }
 
 // told reads on until n events came that were not asked for yet.

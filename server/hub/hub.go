@@ -14,9 +14,23 @@ import (
 	"rootledger/shared/fault"
 )
 
+// Storage is what rooms need of the store.
+type Storage interface {
+	Server() store.Server
+	Session(ctx context.Context, id event.SessionID) (store.Session, error)
+	Enrolments(ctx context.Context, session int64) ([]store.Enrolment, error)
+	EventsOf(ctx context.Context, session int64, each func(*event.Event) error) error
+	// Append stores events behind those that a session has, all or none; first is
+	// the place of the first, from 1.
+	Append(ctx context.Context, session, first int64, events []*event.Event) error
+	// Renew gives the database a new epoch and replica id after it was found to be
+	// older than what it had told, and lets phones refill every session.
+	Renew(ctx context.Context, nowMs int64) error
+}
+
 // Hub is every open room of one server.
 type Hub struct {
-	store  *store.Store
+	store  Storage
 	log    *slog.Logger
 	clock  func() time.Time
 	fatal  func(error)
@@ -30,7 +44,7 @@ type Hub struct {
 
 // New returns a hub without rooms. fatal is called once when storing fails:
 // the server must then stop, for it may promise nothing more.
-func New(s *store.Store, log *slog.Logger, clock func() time.Time, fatal func(error)) *Hub {
+func New(s Storage, log *slog.Logger, clock func() time.Time, fatal func(error)) *Hub {
 	ctx, cancel := context.WithCancel(context.Background())
 	var once sync.Once
 	return &Hub{store: s, log: log, clock: clock, ctx: ctx, cancel: cancel, rooms: make(map[event.SessionID]*Room),
@@ -47,11 +61,7 @@ func (h *Hub) Room(ctx context.Context, id event.SessionID) (*Room, error) {
 	if r := h.rooms[id]; r != nil {
 		return r, nil
 	}
-	row, err := h.store.Session(ctx, id)
-	if err != nil {
-		return nil, err
-	}
-	r, err := openRoom(ctx, h, row)
+	r, err := h.Open(ctx, id)
 	if err != nil {
 		return nil, err
 	}
@@ -62,6 +72,16 @@ func (h *Hub) Room(ctx context.Context, id event.SessionID) (*Room, error) {
 		r.run(h.ctx)
 	}()
 	return r, nil
+}
+
+// Open returns the room of a session with all its events and nobody to run it:
+// its owner calls Step. Room is what a server calls.
+func (h *Hub) Open(ctx context.Context, id event.SessionID) (*Room, error) {
+	row, err := h.store.Session(ctx, id)
+	if err != nil {
+		return nil, err
+	}
+	return openRoom(ctx, h, row)
 }
 
 // forget drops a room that is about to end.

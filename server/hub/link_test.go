@@ -41,7 +41,7 @@ func (p *peer) linkOf(id event.ReplicaID, what func(syncengine.LinkState) bool) 
 // whatever is true of every link.
 func whatever(syncengine.LinkState) bool { return true }
 
-func (p *peer) pong(head syncengine.Head) { p.say(syncengine.Pong{Head: head}) }
+func (p *peer) pong(head event.Ref) { p.say(syncengine.Pong{Head: head}) }
 
 // A phone that answers pings is heard each time; one that does not, is not.
 func TestPhonesThatAnswerAreHeard(t *testing.T) {
@@ -54,7 +54,7 @@ func TestPhonesThatAnswerAreHeard(t *testing.T) {
 	heard := first
 	for range 3 {
 		until[syncengine.Ping](ash)
-		ash.pong(ash.replica.Head(me))
+		ash.pong(ash.replica.Head())
 		heard = wall.linkOf(me, func(l syncengine.LinkState) bool { return l.HeardMs > heard }).HeardMs
 	}
 	same(t, "the one that is silent", wall.linkOf(other, whatever).HeardMs, quietSince)
@@ -78,7 +78,7 @@ func TestNothingUnsent(t *testing.T) {
 		return func(l syncengine.LinkState) bool { return l.NothingUnsent == want }
 	}
 	wall.linkOf(me, unsent(true))
-	ash.pong(ash.replica.Head(me)) // its head is 3
+	ash.pong(ash.replica.Head()) // its head is 3
 	wall.linkOf(me, unsent(false))
 	ash.offer(events[1])
 	ash.acked(2)
@@ -107,8 +107,8 @@ func TestPongForAnotherPhoneIsPassedOver(t *testing.T) {
 	ash, birch, wall := d.phone(1), d.phone(2), d.wall()
 	other := birch.replica.Me().Replica
 	before := wall.linkOf(other, whatever)
-	ash.pong(syncengine.Head{Replica: other, Seq: 99})
-	wall.pong(syncengine.Head{Replica: other, Seq: 99})
+	ash.pong(event.Ref{Replica: other, Seq: 99})
+	wall.pong(event.Ref{Replica: other, Seq: 99})
 	ash.offer(ash.record(1)...)
 	ash.acked(1) // the pongs came before this
 	until[syncengine.Ping](wall)
@@ -120,7 +120,7 @@ func TestWallsHaveNoLink(t *testing.T) {
 	d := newDesk(t)
 	d.busy()
 	wall := d.wall()
-	wall.pong(syncengine.Head{})
+	wall.pong(event.Ref{})
 	until[syncengine.Ping](wall)
 	for range 3 {
 		for _, l := range until[syncengine.LinksMessage](wall).Links {

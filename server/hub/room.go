@@ -8,6 +8,7 @@ import (
 	"rootledger/server/store"
 	"rootledger/shared/event"
 	"rootledger/shared/fault"
+	"rootledger/shared/session"
 	"rootledger/syncengine"
 )
 
@@ -26,43 +27,74 @@ type Room struct {
 
 	conns   map[uint64]*Conn
 	lastID  uint64
+	stored  int64 // events in the store
 	links   map[event.ReplicaID]*link
 	members map[event.ReplicaID]store.Enrolment // let in
+	phones  map[event.PhoneID]bool              // of members
+	heardOf map[event.ReplicaID]event.Ref       // the newest that anyone said was stored here once
 	started time.Time
 }
 
 // link is what the room knows of one replica's connection.
 type link struct {
 	heardMs int64
-	head    uint64 // the replica's own newest seq, as it said
+	head    event.Ref // the last that the replica wrote, as it said
 }
 
 // input is one thing that a room does: events of a connection, or an errand.
 type input struct {
 	from   *Conn
 	events []*event.Event
-	errand func()
+	errand func() error
 }
 
 func openRoom(ctx context.Context, h *Hub, row store.Session) (*Room, error) {
-	server := h.store.Server()
-	r := &Room{hub: h, row: row,
-		replica: syncengine.New(syncengine.Identity{Session: row.ID, Replica: server.Replica}),
-		inbox:   make(chan input, queued), gone: make(chan struct{}),
-		conns: make(map[uint64]*Conn), links: make(map[event.ReplicaID]*link), members: make(map[event.ReplicaID]store.Enrolment), started: h.clock()}
-	var items []item
+	r := &Room{hub: h, row: row, started: h.clock(), inbox: make(chan input, queued), gone: make(chan struct{}),
+		conns: make(map[uint64]*Conn), links: make(map[event.ReplicaID]*link), heardOf: make(map[event.ReplicaID]event.Ref),
+		members: make(map[event.ReplicaID]store.Enrolment), phones: make(map[event.PhoneID]bool)}
+	r.replica = syncengine.New(r.identity())
+	var events []*event.Event
 	err := h.store.EventsOf(ctx, row.Row, func(e *event.Event) error {
-		if _, refused := r.replica.Receive([]*event.Event{e}, r.now()); len(refused) > 0 {
-			return fmt.Errorf("hub: stored event %s:%d: %w", e.Replica, e.Seq, refused[0].Fault)
-		}
-		items = append(items, item{body: e.Body, replica: e.Replica, seq: e.Seq})
+		events = append(events, e)
 		return nil
 	})
 	if err != nil {
 		return nil, err
 	}
-	r.feed = newFeed(items)
+	fresh, refused := r.replica.Load(events, r.now())
+	switch {
+	case len(refused) > 0:
+		return nil, fmt.Errorf("hub: stored event %s:%d: %w", refused[0].Replica, refused[0].Seq, refused[0].Fault)
+	case len(fresh) != len(events):
+		return nil, fmt.Errorf("hub: of %d stored events only %d are linked", len(events), len(fresh))
+	}
+	r.stored = int64(len(events))
+	r.feed = newFeed(r.items(fresh, nil, 0))
 	return r, nil
+}
+
+// identity is who the server is in this session. Its replica id stands for its
+// phone too.
+func (r *Room) identity() syncengine.Identity {
+	me := syncengine.Identity{Session: r.row.ID, Replica: r.hub.store.Server().Replica}
+	copy(me.Phone[:], me.Replica[:])
+	copy(me.Start[:], me.Replica[:])
+	return me
+}
+
+// items are what the feed holds of linked events; those that a connection
+// brought itself are not told to it again.
+func (r *Room) items(events []*event.Event, brought map[*event.Event]bool, from uint64) []item {
+	out := make([]item, 0, len(events))
+	for _, e := range events {
+		place, _ := r.replica.Place(e)
+		it := item{event: e, place: place}
+		if brought[e] {
+			it.from = from
+		}
+		out = append(out, it)
+	}
+	return out
 }
 
 // now is the session's clock: real, or what a practice session fixed.
@@ -95,7 +127,7 @@ func (r *Room) run(ctx context.Context) {
 		case <-ctx.Done():
 			return
 		case <-timer.C:
-			r.tellLinks(true)
+			r.Tick()
 			timer.Reset(every)
 			if r.over() {
 				r.hub.forget(r.row.ID)
@@ -121,11 +153,31 @@ func (r *Room) over() bool {
 	return len(r.conns) == 0 && len(r.inbox) == 0 && r.replica.State().Ended()
 }
 
+// Step does what is queued now and says whether there was anything. Storing
+// failed if it fails: the room may then promise nothing more.
+func (r *Room) Step(ctx context.Context) (worked bool, err error) {
+	select {
+	case first := <-r.inbox:
+		return true, r.work(ctx, first)
+	default:
+		return false, nil
+	}
+}
+
+// Vector and State are for the owner of a room that nobody runs.
+func (r *Room) Vector() syncengine.Vector { return r.replica.Vector() }
+
+// State is what the room has folded.
+func (r *Room) State() *session.State { return r.replica.State() }
+
+// Tick tells everyone how fresh everyone is; run calls it every few seconds.
+func (r *Room) Tick() { r.tellLinks(true) }
+
 // work takes everything that is queued now, and takes no more from one frame's
 // worth of events on: no fixed wait, what arrives meanwhile is the next batch. An errand ends the
 // batch, so that it sees only what is stored.
 func (r *Room) work(ctx context.Context, in input) error {
-	b := batch{acks: make(map[*Conn]*syncengine.Ack)}
+	b := batch{acks: make(map[*Conn]*batchAck), split: make(map[event.ReplicaID]bool), firsts: make(map[event.ReplicaID]event.PhoneID)}
 	for more := true; more && in.errand == nil; {
 		r.take(&b, in)
 		in, more = input{}, false
@@ -141,7 +193,7 @@ func (r *Room) work(ctx context.Context, in input) error {
 		return err
 	}
 	if in.errand != nil {
-		in.errand()
+		return in.errand()
 	}
 	return nil
 }
@@ -150,62 +202,86 @@ func (r *Room) work(ctx context.Context, in input) error {
 type batch struct {
 	fresh   []*event.Event
 	items   []item
-	acks    map[*Conn]*syncengine.Ack
+	acks    map[*Conn]*batchAck
+	split   map[event.ReplicaID]bool // replicas with a history more than before
+	firsts  map[event.ReplicaID]event.PhoneID
 	learned bool // who was let in was read again for this batch
+}
+
+// batchAck is what one connection brought, and what was refused of it.
+type batchAck struct {
+	brought []*event.Event
+	refused []syncengine.Refusal
 }
 
 func (r *Room) take(b *batch, in input) {
 	ack := b.acks[in.from]
 	if ack == nil {
-		ack = new(syncengine.Ack)
+		ack = new(batchAck)
 		b.acks[in.from] = ack
 	}
 	known := in.events[:0:0]
 	for _, e := range in.events {
 		if f := r.unwelcome(b, in.from, e); f != nil {
-			ack.Refused = append(ack.Refused, syncengine.Refusal{Replica: e.Replica, Seq: e.Seq, Fault: f})
+			ack.refused = append(ack.refused, syncengine.Refusal{Replica: e.Replica, Seq: e.Seq, Fault: f})
 			continue
 		}
 		known = append(known, e)
 	}
-	fresh, refused := r.replica.Receive(known, r.now())
+	r.receive(b, ack, in.from, known)
+	r.heard(in.from.replica, event.Ref{})
+}
+
+// receive folds events, and keeps what is new for the commit.
+func (r *Room) receive(b *batch, ack *batchAck, from *Conn, events []*event.Event) {
+	brought := make(map[*event.Event]bool, len(events))
+	split := make(map[event.ReplicaID]bool)
+	for _, e := range events {
+		brought[e] = true
+		split[e.Replica] = r.replica.Split(e.Replica)
+	}
+	fresh, refused := r.replica.Receive(events, r.now())
 	for _, one := range refused {
 		r.hub.log.Warn("an event was not taken", "session", r.row.ID.String(), "replica", one.Replica.String(), "seq", one.Seq, "code", string(one.Fault.Code))
 	}
-	ack.Refused = append(ack.Refused, refused...)
-	brought := make(map[*event.Event]bool, len(known))
-	for _, e := range known {
-		brought[e] = true
-	}
-	for _, e := range fresh {
-		it := item{body: e.Body, replica: e.Replica, seq: e.Seq}
-		if brought[e] { // else someone brought it before those that it follows
-			it.from = in.from.id
+	for id, before := range split {
+		if !before && r.replica.Split(id) {
+			r.hub.log.Warn("two histories under one replica id", "session", r.row.ID.String(), "replica", id.String())
+			b.split[id] = true
 		}
-		b.items = append(b.items, it)
 	}
+	b.items = append(b.items, r.items(fresh, brought, from.id)...)
 	b.fresh = append(b.fresh, fresh...)
-	for _, e := range known {
-		ack.UpTo = append(ack.UpTo, syncengine.Span{Replica: e.Replica, From: 1})
-	}
-	r.heard(in.from.replica, 0)
+	ack.refused = append(ack.refused, refused...)
+	ack.brought = append(ack.brought, events...)
 }
 
 // commit stores, then tells.
 func (r *Room) commit(ctx context.Context, b *batch) error {
 	if len(b.fresh) > 0 {
-		first := int64(len(r.feed.all())) + 1
-		if err := r.hub.store.Append(context.WithoutCancel(ctx), r.row.Row, first, b.fresh); err != nil {
+		if err := r.hub.store.Append(context.WithoutCancel(ctx), r.row.Row, r.stored+1, b.fresh); err != nil {
 			return err
 		}
+		r.stored += int64(len(b.fresh))
 		r.feed.extend(b.items)
+		r.tellAgain(b.split)
 	}
 	r.nudge(b, true) // the room reads the wall: it is told first
 	for conn, ack := range b.acks {
-		conn.acknowledge(r.stored(ack))
+		conn.acknowledge(r.acked(ack), ack.refused)
 	}
 	r.nudge(b, false)
-	return nil
+	return r.renewIfOld(ctx, false)
+}
+
+// tellAgain tells everything under a replica id once more when its history
+// turns out to be split: what a peer holds of it may have been misjudged.
+func (r *Room) tellAgain(ids map[event.ReplicaID]bool) {
+	for id := range ids {
+		var events []*event.Event
+		r.replica.History(id, func(e *event.Event) { events = append(events, e) })
+		r.feed.extend(r.items(events, nil, 0))
+	}
 }
 
 // nudge lets the walls, or the phones, know that there is more to send.
@@ -220,93 +296,21 @@ func (r *Room) nudge(b *batch, walls bool) {
 	}
 }
 
-// stored fills in how far each replica of an ack is stored, once each, and
-// never as far as an event that was refused.
-func (r *Room) stored(ack *syncengine.Ack) syncengine.Ack {
-	out := syncengine.Ack{Refused: ack.Refused}
-	refused := make(map[event.ReplicaID]uint64)
-	for _, one := range ack.Refused {
-		if have, known := refused[one.Replica]; !known || one.Seq < have {
-			refused[one.Replica] = one.Seq
+// acked is the last event of each line that one connection brought and that is
+// stored.
+func (r *Room) acked(ack *batchAck) lastOf {
+	last := make(lastOf)
+	for _, e := range ack.brought {
+		if at, linked := r.replica.Place(e); linked {
+			last.raise(at, e.Ref())
 		}
 	}
-	seen := make(map[event.ReplicaID]bool)
-	for _, s := range ack.UpTo {
-		if seen[s.Replica] {
-			continue
-		}
-		seen[s.Replica] = true
-		to := r.replica.Head(s.Replica).Seq
-		if first, known := refused[s.Replica]; known {
-			to = min(to, first-1)
-		}
-		out.UpTo = append(out.UpTo, syncengine.Span{Replica: s.Replica, From: 1, To: to})
-	}
-	return out
+	return last
 }
 
-// stranger is why a replica's events are not taken, nil when it was let in. For
-// one that is not known yet, who was let in is read again, once a batch.
-func (r *Room) stranger(b *batch, id event.ReplicaID) *fault.Fault {
-	if _, known := r.members[id]; known {
-		return nil
-	}
-	if !b.learned {
-		b.learned = true
-		rows, err := r.hub.store.Enrolments(context.WithoutCancel(r.hub.ctx), r.row.Row)
-		if err != nil {
-			r.hub.log.Error("who was let in can not be read", "error", err)
-			return fault.New(fault.Unavailable, "not-now")
-		}
-		for _, e := range rows {
-			r.members[e.Replica] = e
-		}
-	}
-	if _, known := r.members[id]; known {
-		return nil
-	}
-	return fault.New(fault.Denied, "not-enrolled")
-}
-
-// unwelcome is why an event is not taken from a connection, nil when it is. A
-// phone speaks for its own replica ids only; and what opens, plans or ends a
-// session, leads it, or undoes what is another's, comes from whoever joined
-// with the office token.
-func (r *Room) unwelcome(b *batch, from *Conn, e *event.Event) *fault.Fault {
-	for _, id := range []event.ReplicaID{from.replica, e.Replica} {
-		if f := r.stranger(b, id); f != nil {
-			return f
-		}
-	}
-	author := r.members[e.Replica]
-	if author.Phone != r.members[from.replica].Phone {
-		return fault.New(fault.Denied, "other-replica")
-	}
-	if author.Role != roleOffice && needsOffice(e) {
-		return fault.New(fault.Denied, "needs-office").With("kind", e.Fact.Kind().String())
-	}
-	return nil
-}
-
-// roleOffice is the role of an enrolment that was made with the office token.
-const roleOffice = "office"
-
-func needsOffice(e *event.Event) bool {
-	switch f := e.Fact.(type) {
-	case *event.Opened, *event.Ended, *event.Budget, *event.Zone, *event.Region, *event.Yield:
-		return true
-	case *event.Joined:
-		return f.Station == event.Lead || f.Station == event.Office
-	case *event.Void:
-		return f.Target.Replica != e.Replica
-	case *event.Restore:
-		return f.Target.Replica != e.Replica
-	}
-	return false
-}
-
-// heard notes that a replica spoke; head is its own newest seq, 0 if it did not say.
-func (r *Room) heard(id event.ReplicaID, head uint64) {
+// heard notes that a replica spoke; head is the last that it wrote, Seq 0 if it
+// did not say.
+func (r *Room) heard(id event.ReplicaID, head event.Ref) {
 	if id == (event.ReplicaID{}) {
 		return // a wall
 	}
@@ -316,15 +320,17 @@ func (r *Room) heard(id event.ReplicaID, head uint64) {
 		r.links[id] = l
 	}
 	l.heardMs = r.now().WallMs
-	l.head = max(l.head, head)
+	if head.Seq > 0 {
+		l.head = head
+	}
 }
 
 // tellLinks tells every connection how fresh everyone is, and asks back.
 func (r *Room) tellLinks(ping bool) {
-	m := syncengine.LinksMessage{NowMs: r.now().WallMs}
+	m := syncengine.LinksMessage{NowMs: r.now().WallMs, Stored: r.replica.Vector()}
 	for id, l := range r.links {
 		m.Links = append(m.Links, syncengine.LinkState{Replica: id, HeardMs: l.heardMs,
-			NothingUnsent: l.head <= r.replica.Head(id).Seq})
+			NothingUnsent: l.head.IsZero() || r.replica.Event(l.head) != nil})
 	}
 	frame := syncengine.EncodeMessage(m)
 	for _, conn := range r.conns {

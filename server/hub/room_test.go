@@ -27,7 +27,7 @@ func TestRoomsOfAHub(t *testing.T) {
 	d.hub.Close()
 	_, err = d.hub.Room(bounded(t), testSession)
 	wantCode(t, "a room of a hub that stopped", err, "stopping")
-	_, err = room.Join(bounded(t), numbered(1).Hello([16]byte{}), numbered(1).Me().Replica)
+	_, err = room.Join(bounded(t), numbered(1).Hello([16]byte{}, nil), numbered(1).Me().Replica)
 	wantCode(t, "joining a room that stopped", err, "stopping")
 }
 
@@ -41,12 +41,14 @@ func TestRoomIsReadBack(t *testing.T) {
 	d.hub.Close()
 	d.hub = d.newHub()
 	wall := d.wall()
-	same(t, "welcome", wall.welcome.Vector.Highest[p.replica.Me().Replica], 300)
+	same(t, "heads in the welcome", len(wall.welcome.Vector), 1)
+	same(t, "its head", wall.welcome.Vector[0], p.replica.Head())
 	for i, e := range wall.told(300) {
 		same(t, "body", string(e.Body), string(events[i].Body))
 	}
 	again := d.join(p.replica)
-	same(t, "its head", again.welcome.YourHead, p.replica.Head(p.replica.Me().Replica))
+	again.replica.Meet(again.welcome.Vector)
+	same(t, "whether it is a copy", again.replica.Cloned(), false)
 }
 
 // A peer is told what it lacks and nothing else, its own events least of all.
@@ -89,25 +91,30 @@ func TestDuplicates(t *testing.T) {
 // links, everyone is told of it, also who brought the one before.
 func TestEventsOutOfOrder(t *testing.T) {
 	d := newDesk(t)
-	// three ids of one phone: only a phone itself brings what it wrote
-	ash, birch, author := d.sibling(1), d.sibling(2), d.sibling(3)
+	ash, birch, author := d.phone(1), d.phone(2), d.phone(3)
 	wall, db := d.wall(), d.aside()
 	events := author.record(2)
-	ash.offer(events[1])
+	own := ash.record(1)[0]
+	ash.offer(events[1], own)
 	ack := until[syncengine.Ack](ash)
-	same(t, "acknowledged while it waits", ack.UpTo[0], syncengine.Span{Replica: author.replica.Me().Replica, From: 1, To: 0})
-	same(t, "stored while it waits", storedCount(t, db), 0)
+	same(t, "heads acknowledged while it waits", len(ack.Stored), 1)
+	same(t, "acknowledged while it waits", ack.Stored[0], own.Ref())
+	same(t, "stored while it waits", storedCount(t, db), 1)
 	birch.offer(events[0])
 	ack = until[syncengine.Ack](birch)
-	same(t, "acknowledged when it links", ack.UpTo[0].To, 2)
-	same(t, "stored when it links", storedCount(t, db), 2)
+	same(t, "acknowledged to who brought the first", ack.Stored[0], events[0].Ref())
+	same(t, "stored when it links", storedCount(t, db), 3)
+	same(t, "first on the wall", wall.told(1)[0].Replica, own.Replica)
 	for i, e := range wall.told(2) {
 		same(t, "seq on the wall", e.Seq, uint64(i+1))
 	}
+	same(t, "told to Birch first", birch.told(1)[0].Replica, own.Replica)
 	author.offer(author.record(1)...) // the next that Birch would be told of
 	if got := birch.told(1)[0].Seq; got != 2 {
 		t.Errorf("Birch, who brought event 1, is told next of event %d, want 2, which another phone had brought", got)
 	}
+	ash.offer(events...) // both are there by now
+	same(t, "acknowledged when it is brought again", until[syncengine.Ack](ash).Stored[0], events[1].Ref())
 }
 
 // Many phones at once: a wall gets every event once, each phone's in order.
@@ -158,7 +165,7 @@ func TestLeaving(t *testing.T) {
 	ash.conn.Leave()
 	d.hub.Close()
 	ash.conn.Leave() // of a room that is gone
-	err := ash.conn.Receive(bounded(t), syncengine.EncodeMessage(syncengine.Pong{Head: syncengine.Head{}}))
+	err := ash.conn.Receive(bounded(t), syncengine.EncodeMessage(syncengine.Pong{Head: event.Ref{}}))
 	if err != nil {
 		wantCode(t, "a frame for a room that is gone", err, "stopping")
 	}

@@ -32,9 +32,9 @@ type Phone struct {
 
 	mu      sync.Mutex
 	replica *syncengine.Replica
-	ws      *websocket.Conn   // nil while there is no connection
-	server  syncengine.Vector // what the server has or was sent on this connection
-	stored  map[event.ReplicaID]uint64
+	ws      *websocket.Conn // nil while there is no connection
+	server  syncengine.Peer // what the server has or was sent on this connection
+	stored  syncengine.Peer // what it said is stored
 	refused []syncengine.Refusal
 	links   session.Links
 	changed chan struct{} // closed and renewed at every change
@@ -60,8 +60,7 @@ func RandomID[T ~[8]byte | ~[16]byte]() T {
 // NewPhone returns a phone that has joined with a pass, not connected yet.
 func NewPhone(name string, api *API, pass Pass, me syncengine.Identity, clock func() syncengine.Now) *Phone {
 	me.Session, me.Start = pass.Session, RandomID[event.StartID]()
-	return &Phone{Name: name, api: api, pass: pass, clock: clock, replica: syncengine.New(me),
-		stored: make(map[event.ReplicaID]uint64), changed: make(chan struct{})}
+	return &Phone{Name: name, api: api, pass: pass, clock: clock, replica: syncengine.New(me), changed: make(chan struct{})}
 }
 
 // NewWall returns a wall of a session: it needs no pass and never counts.
@@ -96,8 +95,8 @@ func (p *Phone) Tap(fact event.Fact, late bool) (*event.Event, error) {
 // offer sends what the server lacks. A failure only ends the connection: what
 // was not acknowledged is offered again on the next.
 func (p *Phone) offer() {
-	for bodies := p.replica.BatchMine(&p.server); len(bodies) > 0; bodies = p.replica.BatchMine(&p.server) {
-		if !p.write(syncengine.EncodeMessage(syncengine.Events{Bodies: bodies})) {
+	for frame := p.replica.Batch(&p.server); len(frame.Bodies) > 0; frame = p.replica.Batch(&p.server) {
+		if !p.write(syncengine.EncodeMessage(syncengine.Events{Bodies: frame.Bodies})) {
 			return
 		}
 	}
@@ -204,7 +203,7 @@ func (p *Phone) Converse(ctx context.Context) error {
 	}()
 	ws.SetReadLimit(syncengine.MaxFrame)
 	p.mu.Lock()
-	hello := p.replica.Hello([16]byte{})
+	hello := p.replica.Hello([16]byte{}, nil)
 	p.mu.Unlock()
 	if err := ws.WriteMessage(websocket.BinaryMessage, syncengine.EncodeMessage(hello)); err != nil {
 		return fmt.Errorf("practice: hello: %w", err)
@@ -238,12 +237,10 @@ func (p *Phone) take(ws *websocket.Conn, message syncengine.Message) error {
 	defer p.mu.Unlock()
 	switch m := message.(type) {
 	case syncengine.Welcome:
-		if err := p.replica.Meet(m.YourHead); err != nil {
-			return err
-		}
-		p.server = m.Vector
 		me := p.replica.Me().Replica
-		p.stored[me] = max(p.stored[me], m.Vector.UpTo(me))
+		p.replica.Meet(m.Vector)
+		p.server = p.replica.Know(m.Vector, func(id event.ReplicaID) bool { return id != me })
+		p.stored = p.replica.Know(m.Vector, func(event.ReplicaID) bool { return false })
 		if p.away {
 			return errors.New("practice: away")
 		}
@@ -254,19 +251,24 @@ func (p *Phone) take(ws *websocket.Conn, message syncengine.Message) error {
 	case syncengine.Events:
 		return p.fold(m.Bodies)
 	case syncengine.Ack:
-		for _, s := range m.UpTo {
-			p.stored[s.Replica] = max(p.stored[s.Replica], s.To)
+		for _, ref := range m.Stored {
+			p.replica.Raise(&p.stored, ref)
 		}
 		p.refused = append(p.refused, m.Refused...)
 	case syncengine.LinksMessage:
 		p.links = m.Heard(p.clock().WallMs)
 	case syncengine.Ping:
-		p.write(syncengine.EncodeMessage(syncengine.Pong{Head: p.replica.Head(p.replica.Me().Replica)}))
+		p.write(syncengine.EncodeMessage(p.pong()))
 	case syncengine.Trouble:
 		return m.Fault
 	}
 	p.change()
 	return nil
+}
+
+func (p *Phone) pong() syncengine.Pong {
+	now := p.clock()
+	return syncengine.Pong{Head: p.replica.Head(), Start: p.replica.Me().Start, WallMs: now.WallMs, SinceMs: now.SinceMs}
 }
 
 func (p *Phone) fold(bodies [][]byte) error {
@@ -283,7 +285,8 @@ func (p *Phone) fold(bodies [][]byte) error {
 		return refused[0].Fault
 	}
 	for _, e := range fresh {
-		p.server.Raise(e.Replica, e.Seq)
+		p.replica.Raise(&p.server, e.Ref())
+		p.replica.Raise(&p.stored, e.Ref())
 	}
 	p.change()
 	if p.heard != nil {
@@ -329,8 +332,8 @@ func (p *Phone) Refused() []syncengine.Refusal {
 func (p *Phone) Until(ctx context.Context, what func(events int, written, stored uint64) bool) error {
 	for {
 		p.mu.Lock()
-		me := p.replica.Me().Replica
-		ok := what(p.replica.State().Events(), p.replica.Head(me).Seq, p.stored[me])
+		written, lacking := p.replica.Mine(&p.stored)
+		ok := what(p.replica.State().Events(), uint64(written), uint64(written-lacking))
 		changed := p.changed
 		p.mu.Unlock()
 		if ok {

@@ -79,7 +79,7 @@ func (r *room) written() int {
 func (p *Phone) written() uint64 {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	return p.replica.Head(p.replica.Me().Replica).Seq
+	return p.replica.Head().Seq
 }
 
 // cells is a sheet by section, about, size and measure.

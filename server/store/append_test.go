@@ -2,37 +2,44 @@ package store
 
 import (
 	"errors"
+	"strconv"
 	"strings"
 	"testing"
 
 	"rootledger/shared/event"
 )
 
+// refusing has the database refuse whatever is stored in one place.
+func refusing(t *testing.T, dir string, n int64) {
+	t.Helper()
+	spoil(t, dir, `CREATE TRIGGER refuse BEFORE INSERT ON event WHEN NEW.n = `+strconv.FormatInt(n, 10)+` BEGIN SELECT RAISE(ABORT, 'no'); END`)
+}
+
 func TestAppendThatFailsHalfWayStoresNothing(t *testing.T) {
+	const fresh = 2 * rowsAtOnce
 	tests := []struct {
-		name  string
-		batch func(old, fresh []*event.Event) []*event.Event
-		first int64 // place, behind the 5 that are stored
+		name   string
+		refuse int64 // the place, behind the 5 that are stored
+		first  int64
 	}{
-		{"the last repeats the first of the batch", func(_, f []*event.Event) []*event.Event { return append(f, f[0]) }, 6},
-		{"one in a later statement repeats one of the first", func(_, f []*event.Event) []*event.Event {
-			return append(f[:rowsAtOnce+3:rowsAtOnce+3], f[2])
-		}, 6},
-		{"the last is stored already", func(o, f []*event.Event) []*event.Event { return append(f, o[4]) }, 6},
-		{"the place is taken", func(_, f []*event.Event) []*event.Event { return f }, 5},
+		{"the first", 6, 6},
+		{"the last", 5 + fresh, 6},
+		{"the first of a later statement", 6 + rowsAtOnce, 6},
+		{"one in a later statement", 6 + rowsAtOnce + 3, 6},
+		{"the place is taken", 1, 5},
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
 			dir := t.TempDir()
 			s := open(t, dir)
 			row, ash := sessionIn(t, s, 1, "A"), newAuthor(1)
-			old := ash.taps(t, 5)
-			appended(t, s, row, 1, old)
-			fresh := ash.taps(t, 2*rowsAtOnce)
-			wantCode(t, "append", s.Append(bounded(t), row, test.first, test.batch(old, fresh)), "store-failed")
-			wantBodies(t, s, row, old)
-			appended(t, s, row, 6, fresh)
-			all := append(old, fresh...)
+			all := ash.taps(t, 5+fresh)
+			appended(t, s, row, 1, all[:5])
+			refusing(t, dir, test.refuse)
+			wantCode(t, "append", s.Append(bounded(t), row, test.first, all[5:]), "store-failed")
+			wantBodies(t, s, row, all[:5])
+			spoil(t, dir, `DROP TRIGGER refuse`)
+			appended(t, s, row, 6, all[5:])
 			wantBodies(t, s, row, all)
 			closed(t, s)
 			wantBodies(t, open(t, dir), row, all)
@@ -40,12 +47,25 @@ func TestAppendThatFailsHalfWayStoresNothing(t *testing.T) {
 	}
 }
 
+// Two events in one place of a replica are two events.
+func TestTwoHistoriesAreStored(t *testing.T) {
+	dir := t.TempDir()
+	s := open(t, dir)
+	row, ash, copied := sessionIn(t, s, 1, "A"), newAuthor(1), newAuthor(1)
+	all := append(ash.taps(t, 2), copied.next(t, &event.Sorted{Size: 2, N: 9}), copied.next(t, &event.Sorted{Size: 3, N: 9}))
+	appended(t, s, row, 1, all)
+	closed(t, s)
+	wantBodies(t, open(t, dir), row, all)
+}
+
 // What a batch would have said of its session is undone with it.
 func TestAppendThatFailsLeavesTheListAlone(t *testing.T) {
-	s := open(t, t.TempDir())
+	dir := t.TempDir()
+	s := open(t, dir)
 	row, ash := sessionIn(t, s, 1, "A"), newAuthor(1)
 	opened := ash.next(t, &event.Opened{Case: "C-1", Room: "A", Stations: []event.Station{event.Placing}})
-	wantCode(t, "append", s.Append(bounded(t), row, 1, []*event.Event{opened, opened}), "store-failed")
+	refusing(t, dir, 2)
+	wantCode(t, "append", s.Append(bounded(t), row, 1, append([]*event.Event{opened}, ash.taps(t, 1)...)), "store-failed")
 	got, err := s.Session(bounded(t), event.SessionID{1})
 	if err != nil {
 		t.Fatal(err)

@@ -17,7 +17,30 @@ type Server struct {
 }
 
 // Server returns who this database is.
-func (s *Store) Server() Server { return s.server }
+func (s *Store) Server() Server { return *s.server.Load() }
+
+// Renew gives this database a new epoch and replica id, for it was found to be
+// older than what it had told, and lets phones refill every session.
+func (s *Store) Renew(ctx context.Context, nowMs int64) error {
+	tx, err := s.write.BeginTx(ctx, nil)
+	if err != nil {
+		return fmt.Errorf("store: renew: %w", storeFault(err))
+	}
+	defer tx.Rollback()
+	fresh := s.Server()
+	fresh.Epoch, fresh.Replica = [16]byte(random(16)), event.ReplicaID(random(8))
+	if _, err := tx.ExecContext(ctx, `UPDATE server SET epoch = ?, replica = ?`, fresh.Epoch[:], fresh.Replica[:]); err != nil {
+		return fmt.Errorf("store: renew: %w", storeFault(err))
+	}
+	if _, err := tx.ExecContext(ctx, `UPDATE session SET refilled_ms = ? WHERE refilled_ms = 0`, nowMs); err != nil {
+		return fmt.Errorf("store: renew: %w", storeFault(err))
+	}
+	if err := tx.Commit(); err != nil {
+		return fmt.Errorf("store: renew: %w", storeFault(err))
+	}
+	s.server.Store(&fresh)
+	return nil
+}
 
 func (s *Store) loadServer(ctx context.Context) (Server, error) {
 	row, err := s.readServer(ctx)

@@ -20,14 +20,17 @@ type Session struct {
 	CreatedMs int64           `json:"createdMs"`
 	OpenedMs  int64           `json:"openedMs"`
 	EndedMs   int64           `json:"endedMs"`
+	// RefilledMs is since when phones may bring back what anyone wrote, because
+	// the database is new or older than what it told.
+	RefilledMs int64 `json:"refilledMs"`
 }
 
-const sessionColumns = `id, session, room, case_code, practice, created_ms, opened_ms, ended_ms`
+const sessionColumns = `id, session, room, case_code, practice, created_ms, opened_ms, ended_ms, refilled_ms`
 
 func scanSession(row interface{ Scan(...any) error }) (Session, error) {
 	var s Session
 	var id []byte
-	err := row.Scan(&s.Row, &id, &s.Room, &s.Case, &s.Practice, &s.CreatedMs, &s.OpenedMs, &s.EndedMs)
+	err := row.Scan(&s.Row, &id, &s.Room, &s.Case, &s.Practice, &s.CreatedMs, &s.OpenedMs, &s.EndedMs, &s.RefilledMs)
 	if err == nil {
 		s.ID = event.SessionID(id)
 	}

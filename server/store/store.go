@@ -12,6 +12,7 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
+	"sync/atomic"
 	"syscall"
 
 	"github.com/mattn/go-sqlite3"
@@ -26,7 +27,7 @@ type Store struct {
 	write  *sql.DB // nil when only reading
 	read   *sql.DB
 	lock   *os.File // nil when only reading
-	server Server
+	server atomic.Pointer[Server]
 }
 
 // minSQLite is the first version without the WAL-reset corruption.
@@ -66,7 +67,9 @@ func OpenReadOnly(ctx context.Context, dir string) (*Store, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Store{read: read}, nil
+	s := &Store{read: read}
+	s.server.Store(new(Server))
+	return s, nil
 }
 
 // lockDirectory takes the directory for this process until it ends.
@@ -109,7 +112,8 @@ func (s *Store) open(ctx context.Context, path string) error {
 	if s.read, err = connect(ctx, path, "ro", readers); err != nil {
 		return err
 	}
-	s.server, err = s.loadServer(ctx)
+	server, err := s.loadServer(ctx)
+	s.server.Store(&server)
 	return err
 }
 

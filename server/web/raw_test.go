@@ -65,7 +65,7 @@ func (r *rig) met(pass practice.Pass, me syncengine.Identity) *raw {
 
 func (c *raw) greet() syncengine.Welcome {
 	c.t.Helper()
-	c.send(syncengine.EncodeMessage(c.replica.Hello([16]byte{})))
+	c.send(syncengine.EncodeMessage(c.replica.Hello([16]byte{}, nil)))
 	welcome, ok := c.read().(syncengine.Welcome)
 	if !ok {
 		c.t.Fatal("the first answer is no welcome")
@@ -92,6 +92,16 @@ func (c *raw) events(bodies ...[]byte) {
 
 func eventsFrame(bodies ...[]byte) []byte {
 	return syncengine.EncodeMessage(syncengine.Events{Bodies: bodies})
+}
+
+// refOf names the event of a body.
+func refOf(t *testing.T, body []byte) event.Ref {
+	t.Helper()
+	e, err := event.Decode(body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return e.Ref()
 }
 
 // record makes the next event of the socket's own replica.

@@ -44,9 +44,9 @@ func (t *Tally) Add(e *event.Event, sign int64) {
 	case *event.Retrieved:
 		t.cell(f.Pass, f.Region).retrieved[f.From-1] += sign * int64(f.N)
 	case *event.Fired:
-		t.track(f.Pass, e.Replica).add(mark{seq: e.Seq, region: f.Region, n: int64(f.N)}, sign)
+		t.track(f.Pass, e.Replica).add(mark{event: e, region: f.Region, n: int64(f.N)}, sign)
 	case *event.Reading:
-		t.track(f.Pass, e.Replica).add(mark{seq: e.Seq, region: f.Region, reading: f}, sign)
+		t.track(f.Pass, e.Replica).add(mark{event: e, region: f.Region, reading: f}, sign)
 	default:
 		return
 	}

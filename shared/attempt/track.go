@@ -1,28 +1,27 @@
 package attempt
 
 import (
-	"cmp"
 	"slices"
 
 	"rootledger/shared/event"
 )
 
 // track is the counters of one replica in one pass: shots of a foot key and
-// readings of device counters, in that replica's own seq order (no clock
-// decides). A shot counts unless it lies between the first and the last
+// readings of device counters, in the order in which that replica wrote them (no
+// clock decides; of two histories under one id their stamps do). A shot counts unless it lies between the first and the last
 // reading of some counter; a reading adds its step since the one before.
 type track struct {
-	marks   []mark // by seq, undone ones included
+	marks   []mark // in order, undone ones included
 	punched map[event.Ref]int64
 	against map[event.Ref]int64
 
 	last  map[string]stop // each counter's newest reading
-	loose []mark          // shots that still count, by seq
+	loose []mark          // shots that still count, in order
 	stale bool            // a mark changed in the middle: fold again before reading
 }
 
 type mark struct {
-	seq     uint64
+	event   *event.Event
 	region  event.Ref
 	n       int64          // a shot's attempts
 	reading *event.Reading // nil for a shot
@@ -30,7 +29,7 @@ type mark struct {
 }
 
 type stop struct {
-	seq   uint64
+	event *event.Event
 	value int64
 }
 
@@ -49,14 +48,14 @@ func (k *track) reset() {
 // out of order the track is folded again when it is next read.
 func (k *track) add(m mark, sign int64) {
 	m.undone = sign < 0
-	if len(k.marks) == 0 || m.seq > k.marks[len(k.marks)-1].seq {
+	if len(k.marks) == 0 || event.Before(k.marks[len(k.marks)-1].event, m.event) {
 		k.marks = append(k.marks, m)
 		if !k.stale {
 			k.fold(m)
 		}
 		return
 	}
-	at, found := slices.BinarySearchFunc(k.marks, m.seq, func(have mark, seq uint64) int { return cmp.Compare(have.seq, seq) })
+	at, found := slices.BinarySearchFunc(k.marks, m, func(a, b mark) int { return event.Compare(a.event, b.event) })
 	if found {
 		k.marks[at] = m
 	} else {
@@ -91,7 +90,7 @@ func (k *track) fold(m mark) {
 func (k *track) read(m mark) {
 	value := int64(m.reading.Value)
 	before, known := k.last[m.reading.Counter]
-	k.last[m.reading.Counter] = stop{m.seq, value}
+	k.last[m.reading.Counter] = stop{m.event, value}
 	if !known {
 		return // the baseline
 	}
@@ -103,7 +102,7 @@ func (k *track) read(m mark) {
 	if step < 0 {
 		k.against[m.region] -= step
 	}
-	for len(k.loose) > 0 && k.loose[len(k.loose)-1].seq > before.seq {
+	for len(k.loose) > 0 && event.Before(before.event, k.loose[len(k.loose)-1].event) {
 		shot := k.loose[len(k.loose)-1]
 		k.loose = k.loose[:len(k.loose)-1]
 		k.punched[shot.region] -= shot.n

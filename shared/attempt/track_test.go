@@ -2,12 +2,16 @@ package attempt
 
 import (
 	"reflect"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
 
 	"rootledger/shared/event"
 )
+
+// written is an event of one replica, whose stamps grow with its seqs.
+func written(seq uint64) *event.Event { return &event.Event{Seq: seq, Stamp: event.Stamp(seq)} }
 
 // shot and reading are the marks of a track in the tests: seq is their place.
 func shot(n int64) mark { return mark{n: n} }
@@ -29,12 +33,12 @@ func at(region event.Ref, m mark) mark {
 func tracked(marks []mark, undone ...uint64) *track {
 	k := newTrack()
 	for i, m := range marks {
-		m.seq = uint64(i + 1)
+		m.event = written(uint64(i + 1))
 		k.add(m, 1)
 	}
 	for _, seq := range undone {
 		m := marks[seq-1]
-		m.seq = seq
+		m.event = written(seq)
 		k.add(m, -1)
 	}
 	return k
@@ -91,7 +95,7 @@ func TestTrack(t *testing.T) {
 			}
 			for _, seq := range tt.undone {
 				m := tt.marks[seq-1]
-				m.seq = seq
+				m.event = written(seq)
 				k.add(m, 1)
 			}
 			if again := tracked(tt.marks).fresh(); !reflect.DeepEqual(k.fresh().punched, again.punched) {
@@ -152,7 +156,7 @@ func drawMarks(rt *rapid.T) []mark {
 			out[i] = down(counter, value)
 		}
 		out[i].region = rapid.SampledFrom([]event.Ref{{}, left, right}).Draw(rt, "region")
-		out[i].seq = uint64(2*i + 1)
+		out[i].event = written(uint64(2*i + 1))
 	}
 	return out
 }
@@ -172,12 +176,12 @@ func TestAnyOrderGivesTheSameTrack(t *testing.T) {
 		got := newTrack()
 		for _, m := range order {
 			got.add(m, 1)
-			if undone[m.seq/2] {
+			if undone[m.event.Seq/2] {
 				got.add(m, -1)
 			}
 			if rapid.IntRange(0, 3).Draw(rt, "twice over") == 0 { // undone and brought back, or the other way
 				sign := int64(1)
-				if !undone[m.seq/2] {
+				if !undone[m.event.Seq/2] {
 					sign = -1
 				}
 				got.add(m, sign)
@@ -190,6 +194,38 @@ func TestAnyOrderGivesTheSameTrack(t *testing.T) {
 				rt.Fatalf("region %v: got %d, against %d, want %d, %d", region.Seq,
 					got.punched[region], got.against[region], want.punched[region], want.against[region])
 			}
+		}
+	})
+}
+
+// Two copies of a phone count and read the same counters: whichever comes first,
+// their readings stand in the order of their stamps.
+func TestTwoCopiesGiveTheSameTrack(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		marks := drawMarks(rt)
+		for i := range marks { // the same seqs on both branches, and at times the same stamps
+			e := *marks[i].event
+			e.Seq, e.Hash = uint64(1+i/2), event.Hash{byte(i % 2), byte(i)}
+			e.Stamp = event.Stamp(i/2) + event.Stamp(rapid.IntRange(0, 1).Draw(rt, "later"))
+			marks[i].event = &e
+		}
+		order := rapid.Permutation(slices.Clone(marks)).Draw(rt, "order")
+		slices.SortFunc(marks, func(a, b mark) int { return event.Compare(a.event, b.event) })
+		want, got := newTrack(), newTrack()
+		for _, m := range marks {
+			want.add(m, 1)
+		}
+		for i, m := range order {
+			got.add(m, 1)
+			if i%3 == 0 {
+				got.fresh() // somebody looks in between
+			}
+		}
+		if want.stale {
+			rt.Fatal("in order: stale")
+		}
+		if !reflect.DeepEqual(got.fresh().punched, want.punched) || !reflect.DeepEqual(got.against, want.against) {
+			rt.Fatalf("got  %v, %v\nwant %v, %v", got.punched, got.against, want.punched, want.against)
 		}
 	})
 }

@@ -72,6 +72,14 @@ func readFact(f *fields, kind Kind, k *walker) Fact {
 	return fact
 }
 
+// EncodeFact returns a fact's map alone, as a screen sends it.
+func EncodeFact(fact Fact) []byte {
+	k := walkers.Get().(*walker)
+	defer k.done()
+	writeMap(&k.w, &k.inner, fact.fields)
+	return k.w.buf
+}
+
 // DecodeFact reads a fact's map alone, as a screen sends it. What can not be
 // read becomes Unread, which Validate refuses.
 func DecodeFact(kind Kind, raw []byte) Fact {

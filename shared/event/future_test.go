@@ -11,8 +11,8 @@ import (
 // Bodies of a later version of the format, made by the other library.
 
 const (
-	unknownGolden = "200-unknown"
-	extraGolden   = "33-attempt-extra"
+	unknownGolden = "200-unknown.v1"
+	extraGolden   = "33-attempt-extra.v1"
 )
 
 func unknownBody(t testing.TB) []byte {

@@ -99,10 +99,12 @@ func (*Ended) fields(*fields) {}
 // Validate accepts every end.
 func (*Ended) Validate() error { return nil }
 
-// Joined says who holds this phone and at which station.
+// Joined says who holds this phone and at which station. Was is the id under
+// which this phone counted before, when a copy of it may go on under that one.
 type Joined struct {
-	Person  string  `json:"person"`
-	Station Station `json:"station"`
+	Person  string    `json:"person"`
+	Station Station   `json:"station"`
+	Was     ReplicaID `json:"was,omitzero"`
 }
 
 // Kind is KindJoined.
@@ -111,6 +113,7 @@ func (*Joined) Kind() Kind { return KindJoined }
 func (j *Joined) fields(f *fields) {
 	text(f, 1, &j.Person)
 	number(f, 2, &j.Station)
+	fixed(f, 3, j.Was[:])
 }
 
 // Validate holds Person to 1..40 characters and Station to a known one.

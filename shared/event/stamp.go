@@ -17,19 +17,25 @@ func StampAt(ms int64) Stamp {
 // Ms is the stamp's wall part in ms since 1970.
 func (s Stamp) Ms() int64 { return int64(s >> 16) }
 
-// Before is the total order of events: stamp, then replica, then seq, then hash.
-func Before(a, b *Event) bool {
+// Compare orders events: negative, zero or positive as a comes before b. The
+// order is by stamp, then replica, then seq, then hash. Of one replica's own
+// history it is the order of writing, whatever its clock did, for its stamps
+// always grow.
+func Compare(a, b *Event) int {
 	if a.Stamp != b.Stamp {
-		return a.Stamp < b.Stamp
+		if a.Stamp < b.Stamp {
+			return -1
+		}
+		return 1
 	}
-	if c := compareBytes(a.Replica[:], b.Replica[:]); c != 0 {
-		return c < 0
+	if c := CompareRef(Ref{Replica: a.Replica, Seq: a.Seq}, Ref{Replica: b.Replica, Seq: b.Seq}); c != 0 {
+		return c
 	}
-	if a.Seq != b.Seq {
-		return a.Seq < b.Seq
-	}
-	return compareBytes(a.Hash[:], b.Hash[:]) < 0
+	return compareBytes(a.Hash[:], b.Hash[:])
 }
+
+// Before says whether a comes before b in the order of Compare.
+func Before(a, b *Event) bool { return Compare(a, b) < 0 }
 
 func compareBytes(a, b []byte) int {
 	for i := range a {

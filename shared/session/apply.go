@@ -5,28 +5,33 @@ import (
 	"rootledger/shared/fault"
 )
 
-// Apply takes one event in. Events of one replica come in seq order, each once;
-// across replicas any order gives the same State. It fails, and changes
+// Apply takes one event in, each once and after the one that it follows; apart
+// from that any order gives the same State. It fails, and changes
 // nothing, only when that order is broken. An event that names another one
 // waits, uncounted, until that one is here; one that breaks a bound, is not
 // understood, or undoes what is another's is kept and counts as zero.
 func (s *State) Apply(e *event.Event) error {
 	if s.histories == nil {
-		s.histories = make(map[event.ReplicaID][]*entry)
+		s.histories = make(map[event.ReplicaID]*history)
 		s.parked = make(map[event.Ref][]*entry)
 		s.voids = make(map[event.Ref]*voidSet)
 	}
-	history := s.histories[e.Replica]
-	if e.Seq != uint64(len(history))+1 {
+	h := s.histories[e.Replica]
+	if h == nil {
+		h = new(history)
+	}
+	parent, ok := h.follows(e)
+	if !ok {
 		return fault.New(fault.Damaged, "out-of-order").WithInt("seq", int64(e.Seq))
 	}
+	s.histories[e.Replica] = h
 	en := s.newEntry(e)
-	s.histories[e.Replica] = append(history, en)
+	h.add(en, parent)
 	s.events++
 	s.waiting++
 	s.newest = max(s.newest, e.Stamp)
 	s.teams.Meet(e)
-	if e.Valid() == nil && s.mayUndo(e.Replica, e.Fact) {
+	if e.Valid() == nil && mayUndo(e.Replica, en.station, e.Fact) {
 		s.settle(en)
 	}
 	return nil

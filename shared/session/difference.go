@@ -171,7 +171,7 @@ func (s *State) unheard(one finding, phones []Phone, nowMs int64) int64 {
 // handedOver says whether a hand-over at one of the finding's stations came
 // after it arose.
 func (s *State) handedOver(one finding) bool {
-	for _, h := range s.teams.HandOvers() {
+	for _, h := range s.team().HandOvers() {
 		if h.Stamp >= one.since && (h.Station == one.stations[0] || h.Station == one.stations[1]) {
 			return true
 		}

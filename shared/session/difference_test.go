@@ -67,7 +67,7 @@ func TestACounterAgainstItsDirection(t *testing.T) {
 
 // checkOf is the check of a phone's event.
 func (s *stage) checkOf(who byte, seq uint64) [8]byte {
-	return s.state.histories[replicaOf(who)][seq-1].event.Ref().Check
+	return s.state.histories[replicaOf(who)].chain[seq-1].event.Ref().Check
 }
 
 // phones are links as the server says them: the same for all, but for some.

@@ -18,7 +18,7 @@ func (s *State) Practice() (p event.Practice, ok bool) {
 }
 
 func (s *State) sessionView() Session {
-	v := Session{Events: int64(s.events), Waiting: int64(s.waiting)}
+	v := Session{Events: int64(s.events), Waiting: int64(s.waiting), Splits: s.splits()}
 	if o := s.opening(); o != nil {
 		f := o.Fact.(*event.Opened)
 		v.Case, v.Room, v.Stations = f.Case, f.Room, f.Stations
@@ -120,7 +120,7 @@ func (s *State) passViews(f *fold) []Pass {
 	for _, p := range f.passes {
 		operator := p.Begun.Operator
 		if operator == "" {
-			operator = s.teams.Person(p.By, p.Stamp)
+			operator = s.team().Person(p.By, p.Stamp)
 		}
 		out = append(out, Pass{Ref: p.Ref, Mode: p.Begun.Mode, DiameterUM: int64(p.Begun.DiameterUM), Operator: operator,
 			BegunMs: p.Stamp.Ms(), Ended: p.Ended, Counts: p.Total})
@@ -130,16 +130,18 @@ func (s *State) passViews(f *fold) []Pass {
 
 func (s *State) phoneViews(nowMs int64, links Links) []Phone {
 	practice, _ := s.Practice()
-	members := s.teams.Members()
+	members := s.team().Members()
 	live := liveReplicas(members, links)
 	out := make([]Phone, 0, len(members))
 	for _, m := range members {
-		gone := m.Left || live[m.Phone] != m.Replica // the phone goes on under another id
-		p := Phone{Replica: m.Replica, Person: m.Person, Station: m.Station, Left: gone, NothingUnsent: true, Own: m.Own}
+		p := Phone{Replica: m.Replica, Person: m.Person, Station: m.Station, Left: m.Left, NothingUnsent: true, Own: m.Own}
 		if links != nil {
 			link := links[m.Replica]
 			p.HeardMs, p.NothingUnsent = link.HeardMs, link.NothingUnsent
 			p.Away = nowMs-link.HeardMs > AwayAfterMs(practice.Speed)
+		}
+		if live[m.Phone] != m.Replica && (links == nil || p.Away) {
+			p.Left = true // the phone goes on under another id; a copy of it that is heard does not
 		}
 		out = append(out, p)
 	}
@@ -182,8 +184,8 @@ type Entry struct {
 }
 
 func (s *State) own(me event.ReplicaID) Own {
-	v := Own{Tally: s.teams.Own(me), Last: s.LastEntries(me, lastEntries)}
-	for _, m := range s.teams.Members() {
+	v := Own{Tally: s.team().Own(me), Last: s.LastEntries(me, lastEntries)}
+	for _, m := range s.team().Members() {
 		if m.Replica == me {
 			v.Person, v.Station = m.Person, m.Station
 		}
@@ -210,7 +212,11 @@ func (s *State) own(me event.ReplicaID) Own {
 // first. It looks back a bounded way.
 func (s *State) LastEntries(id event.ReplicaID, n int) []Entry {
 	out := []Entry{}
-	history := s.histories[id]
+	h := s.histories[id]
+	if h == nil {
+		return out
+	}
+	history := h.entries()
 	for i := len(history) - 1; i >= 0 && i >= len(history)-n-lookBack && len(out) < n; i-- {
 		if en := history[i]; en.status == counted && en.event.Fact.Kind().Counts() {
 			out = append(out, entryOf(en.event))
@@ -249,22 +255,22 @@ func entryOf(e *event.Event) Entry {
 }
 
 // Pauses lists declared pauses and their ends in order.
-func (s *State) Pauses() []team.Pause { return s.teams.Pauses() }
+func (s *State) Pauses() []team.Pause { return s.team().Pauses() }
 
 // Stints lists who counted what, where, without a break.
-func (s *State) Stints() []team.Stint { return s.teams.Stints() }
+func (s *State) Stints() []team.Stint { return s.team().Stints() }
 
 // HandOvers lists every change of person in order.
-func (s *State) HandOvers() []team.HandOver { return s.teams.HandOvers() }
+func (s *State) HandOvers() []team.HandOver { return s.team().HandOvers() }
 
 // Person is who held a replica at a stamp.
-func (s *State) Person(id event.ReplicaID, at event.Stamp) string { return s.teams.Person(id, at) }
+func (s *State) Person(id event.ReplicaID, at event.Stamp) string { return s.team().Person(id, at) }
 
 // Notes lists every note that stands, in the total order.
 func (s *State) Notes() []*event.Event {
 	var out []*event.Event
-	for _, history := range s.histories {
-		for _, en := range history {
+	for _, h := range s.histories {
+		for _, en := range h.entries() {
 			if en.status == counted && en.event.Fact.Kind() == event.KindNote {
 				out = append(out, en.event)
 			}

@@ -18,10 +18,10 @@ import (
 
 // State is all that is known of one session. The zero value has no events.
 type State struct {
-	histories map[event.ReplicaID][]*entry // by seq, from 1 without gaps
-	parked    map[event.Ref][]*entry       // by the event that each waits for
-	voids     map[event.Ref]*voidSet       // by target
-	waiting   int                          // events kept but not counted
+	histories map[event.ReplicaID]*history
+	parked    map[event.Ref][]*entry // by the event that each waits for
+	voids     map[event.Ref]*voidSet // by target
+	waiting   int                    // events kept but not counted
 	events    int
 	newest    event.Stamp
 	needs     []event.Need // scratch
@@ -40,8 +40,9 @@ type State struct {
 
 // entry is one event and whether it counts.
 type entry struct {
-	event  *event.Event
-	status status
+	event   *event.Event
+	status  status
+	station event.Station // of its author then, by its own history
 }
 
 // entryBlock is how many entries one allocation holds.
@@ -87,12 +88,8 @@ func (s *State) Find(ref event.Ref) *event.Event {
 }
 
 func (s *State) find(ref event.Ref) *entry {
-	history := s.histories[ref.Replica]
-	if ref.Seq == 0 || ref.Seq > uint64(len(history)) {
-		return nil
-	}
-	if en := history[ref.Seq-1]; en.event.Ref() == ref {
-		return en
+	if h := s.histories[ref.Replica]; h != nil {
+		return h.find(ref)
 	}
 	return nil
 }
@@ -121,7 +118,7 @@ func (s *State) Voids(target event.Ref) []event.Ref {
 }
 
 // Station is where a replica counts now, 0 before it joined.
-func (s *State) Station(id event.ReplicaID) event.Station { return s.teams.Station(id) }
+func (s *State) Station(id event.ReplicaID) event.Station { return s.team().Station(id) }
 
 // Supersedes lists the standing edits that a new plan edit replaces: of the
 // budget, the yield, or the zone or region that the fact is an edit of.
@@ -167,16 +164,16 @@ func (s *State) Check(by event.ReplicaID, fact event.Fact) error {
 	if err := s.checkBounds(fact); err != nil {
 		return err
 	}
-	if !s.mayUndo(by, fact) {
+	if !mayUndo(by, s.Station(by), fact) {
 		return fault.New(fault.Denied, "undo-others")
 	}
 	return nil
 }
 
 // mayUndo lets a replica undo its own entries, and one that has joined as lead
-// or office anyone's. It looks at that replica's own chain only, so that every
-// replica judges alike.
-func (s *State) mayUndo(by event.ReplicaID, fact event.Fact) bool {
+// or office anyone's. The station is the author's by its own history, so that
+// every replica judges alike.
+func mayUndo(by event.ReplicaID, station event.Station, fact event.Fact) bool {
 	var target event.Ref
 	switch f := fact.(type) {
 	case *event.Void:
@@ -186,7 +183,6 @@ func (s *State) mayUndo(by event.ReplicaID, fact event.Fact) bool {
 	default:
 		return true
 	}
-	station := s.teams.Station(by)
 	return target.Replica == by || station == event.Lead || station == event.Office
 }
 

@@ -14,7 +14,7 @@ func TestApplyKeepsToTheOrderOfAReplica(t *testing.T) {
 	s := newStage(t, event.Each)
 	next, later := s.event(sorter, &event.Sorted{Size: 1, N: 1}), s.event(sorter, &event.Sorted{Size: 1, N: 1})
 	before := s.state.View(replicaOf(lead), s.ms, nil)
-	for name, e := range map[string]*event.Event{"a gap": later, "a repeat": s.state.histories[replicaOf(sorter)][0].event} {
+	for name, e := range map[string]*event.Event{"a gap": later, "a repeat": s.state.histories[replicaOf(sorter)].chain[0].event} {
 		if err := s.state.Apply(e); !fault.Is(err, "out-of-order") {
 			t.Errorf("%s: got %v, want out-of-order", name, err)
 		}

@@ -35,6 +35,7 @@ type Session struct {
 	EndedMs  int64           `json:"endedMs"`  // 0 while it runs
 	Events   int64           `json:"events"`
 	Waiting  int64           `json:"waiting"` // events kept but not counted
+	Splits   int64           `json:"splits"`  // phones whose history split: they were copied or restored; all of it counts
 }
 
 // Headline is the figure on the wall. Its unknowns are 0 beside a false flag.

@@ -12,23 +12,25 @@ import (
 type Team struct {
 	replicas map[event.ReplicaID]*replica
 	pauses   []Pause // by stamp
+	stale    bool
 }
 
 type replica struct {
 	id       event.ReplicaID
+	began    *event.Event // the first in order that has no other before it
 	phone    event.PhoneID
-	held     []holder // by seq
+	held     []holder // in order
 	left     bool
 	newest   event.Stamp
-	handed   event.Stamp // the newest hand-over, 0 for none
-	stretch  []stretch   // one more than hand-overs, by seq
+	top      *event.Event // the last in order of those added
+	handed   event.Stamp  // the newest hand-over, 0 for none
+	stretch  []stretch    // one more than holders, in order
 	handOver []HandOver
 }
 
 // holder is who holds the phone, and where, from one of its events on.
 type holder struct {
-	seq     uint64
-	stamp   event.Stamp
+	from    *event.Event
 	person  string
 	station event.Station
 }
@@ -42,10 +44,10 @@ func (r *replica) last() holder {
 }
 
 // station is where the phone was when it wrote an event.
-func (r *replica) station(seq uint64) event.Station {
+func (r *replica) station(e *event.Event) event.Station {
 	var at event.Station
 	for _, h := range r.held {
-		if h.seq <= seq {
+		if !event.Before(e, h.from) {
 			at = h.station
 		}
 	}
@@ -55,7 +57,7 @@ func (r *replica) station(seq uint64) event.Station {
 // stretch is the tally of one holder: a new one begins whenever somebody joins
 // or takes over.
 type stretch struct {
-	from    uint64 // first seq that belongs to it
+	from    *event.Event // the first that belongs to it, nil for the beginning
 	person  string
 	station event.Station
 	handed  bool // it began with a hand-over: own tallies start again at zero
@@ -98,32 +100,44 @@ type Pause struct {
 func (t *Team) Meet(e *event.Event) {
 	r := t.replica(e.Replica)
 	r.newest = max(r.newest, e.Stamp)
-	if e.Seq == 1 {
-		r.phone = e.Phone
+	if e.Seq == 1 && (r.began == nil || event.Before(e, r.began)) {
+		r.began, r.phone = e, e.Phone
 	}
 }
+
+// Stale says that events came that change who held a phone before what was
+// added already: a second history under one replica id. The team must be built
+// again, each replica's events in order.
+func (t *Team) Stale() bool { return t.stale }
 
 // Add takes an event in (sign 1) or out again (sign -1).
 func (t *Team) Add(e *event.Event, sign int64) {
 	r := t.replica(e.Replica)
+	inOrder := r.top == nil || !event.Before(e, r.top)
+	if inOrder {
+		r.top = e
+	}
 	switch f := e.Fact.(type) {
 	case *event.Joined:
-		r.held, r.left = append(r.held, holder{e.Seq, e.Stamp, f.Person, f.Station}), false
-		r.stretch = append(r.stretch, stretch{from: e.Seq, person: f.Person, station: f.Station})
+		t.stale = t.stale || !inOrder
+		r.held, r.left = append(r.held, holder{e, f.Person, f.Station}), false
+		r.stretch = append(r.stretch, stretch{from: e, person: f.Person, station: f.Station})
 	case *event.Left:
+		t.stale = t.stale || !inOrder
 		r.left = true
 	case *event.HandedOver:
+		t.stale = t.stale || !inOrder
 		now := r.last()
 		r.handOver = append(r.handOver, HandOver{r.id, e.Stamp, now.station, now.person, f.Person})
-		r.held = append(r.held, holder{e.Seq, e.Stamp, f.Person, now.station})
+		r.held = append(r.held, holder{e, f.Person, now.station})
 		r.handed = max(r.handed, e.Stamp)
-		r.stretch = append(r.stretch, stretch{from: e.Seq, person: f.Person, station: now.station, handed: true})
+		r.stretch = append(r.stretch, stretch{from: e, person: f.Person, station: now.station, handed: true})
 	case *event.Paused:
-		t.pause(Pause{e.Ref(), e.Stamp, r.station(e.Seq), f.Room, true, f.Reason}, sign)
+		t.pause(Pause{e.Ref(), e.Stamp, r.station(e), f.Room, true, f.Reason}, sign)
 	case *event.Resumed:
-		t.pause(Pause{e.Ref(), e.Stamp, r.station(e.Seq), f.Room, false, ""}, sign)
+		t.pause(Pause{e.Ref(), e.Stamp, r.station(e), f.Room, false, ""}, sign)
 	default:
-		s := r.stretchOf(e.Seq)
+		s := r.stretchOf(e)
 		s.newest = max(s.newest, e.Stamp)
 		s.own.add(e.Fact, sign)
 	}
@@ -135,15 +149,15 @@ func (t *Team) replica(id event.ReplicaID) *replica {
 		if t.replicas == nil {
 			t.replicas = make(map[event.ReplicaID]*replica)
 		}
-		r = &replica{id: id, stretch: []stretch{{from: 1}}}
+		r = &replica{id: id, stretch: []stretch{{}}}
 		t.replicas[id] = r
 	}
 	return r
 }
 
-func (r *replica) stretchOf(seq uint64) *stretch {
+func (r *replica) stretchOf(e *event.Event) *stretch {
 	for i := len(r.stretch) - 1; i > 0; i-- {
-		if r.stretch[i].from <= seq {
+		if !event.Before(e, r.stretch[i].from) {
 			return &r.stretch[i]
 		}
 	}
@@ -305,7 +319,7 @@ func (t *Team) Person(id event.ReplicaID, at event.Stamp) string {
 	}
 	person := r.held[0].person
 	for _, h := range r.held {
-		if h.stamp <= at {
+		if h.from.Stamp <= at {
 			person = h.person
 		}
 	}

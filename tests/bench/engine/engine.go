@@ -104,9 +104,9 @@ func Merge() (time.Duration, error) {
 		return 0, err
 	}
 	var bodies [][]byte
-	peer := r.lead.Vector()
-	for some := r.phone.Batch(&peer); len(some) > 0; some = r.phone.Batch(&peer) {
-		bodies = append(bodies, some...)
+	peer := r.phone.Know(r.lead.Vector(), nobody)
+	for some := r.phone.Batch(&peer); len(some.Bodies) > 0; some = r.phone.Batch(&peer) {
+		bodies = append(bodies, some.Bodies...)
 	}
 	began := time.Now()
 	events := make([]*event.Event, 0, len(bodies))
@@ -186,12 +186,14 @@ func Late() (time.Duration, error) {
 	return took, nil
 }
 
+func nobody(event.ReplicaID) bool { return false }
+
 // share hands everything that one replica holds to another.
 func share(from, to *syncengine.Replica, now syncengine.Now) {
-	peer := to.Vector()
-	for some := from.Batch(&peer); len(some) > 0; some = from.Batch(&peer) {
+	peer := from.Know(to.Vector(), nobody)
+	for some := from.Batch(&peer); len(some.Bodies) > 0; some = from.Batch(&peer) {
 		var events []*event.Event
-		for _, body := range some {
+		for _, body := range some.Bodies {
 			if e, err := event.Decode(body); err == nil {
 				events = append(events, e)
 			}
