@@ -10,8 +10,12 @@ SLOW := (the first time, SQLite is compiled here: about 100 s)
 # How often "make crash" kills the server.
 CYCLES ?= 20
 
+# How many days "make simulate" plays, and which is the first.
+SEEDS ?= 2000
+START ?= 1
+
 .DEFAULT_GOAL := help
-.PHONY: help build run bytes test practice bench crash vet screenshots
+.PHONY: help build run bytes test practice bench crash simulate vet screenshots
 
 help: ## list these targets
 	@awk -F ':.*## ' '/^[a-z]+:.*## / { printf "make %-11s %s\n", $$1, $$2 }' $(firstword $(MAKEFILE_LIST))
@@ -45,6 +49,9 @@ practice: build ## build, then play a made-up session 600 times as fast as life
 
 bench: ## measure, natively
 	@CGO_ENABLED=1 go run -trimpath ./tests/bench
+
+simulate: ## play days of the real engine with faults (SEEDS=2000 START=1)
+	@CGO_ENABLED=1 go run -trimpath ./tests/simulation/simulate -seeds $(SEEDS) -start $(START)
 
 crash: ## kill the real server over and over while phones count (CYCLES=20)
 	@CRASH_CYCLES=$(CYCLES) CGO_ENABLED=1 go test -trimpath -count=1 -timeout 60m -run 'TestKilled$$' -v ./tests/crash/

@@ -1,0 +1,93 @@
+package simulation_test
+
+import (
+	"encoding/json"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// flaws are lines that somebody might get wrong. Each is compiled into the
+// simulator in the place of the right one; a simulator that does not notice
+// would not notice the mistake either.
+var flaws = []struct {
+	name, file, right, wrong string
+}{
+	{"acknowledge before the commit", "server/hub/room.go",
+		"	if len(b.fresh) > 0 {\n		if err := r.hub.store.Append(",
+		"	for conn, ack := range b.acks {\n		conn.acknowledge(r.acked(ack), ack.refused)\n	}\n	if len(b.fresh) > 0 {\n		if err := r.hub.store.Append("},
+	{"clamp a stock at zero", "shared/stock/stock.go",
+		"{ return c.Holding().Total() - c.RejectedUnsized }", "{ return max(0, c.Holding().Total()-c.RejectedUnsized) }"},
+	{"forget prev", "syncengine/log.go",
+		"parent, known = o.lineWith(e.Seq-1, e.Prev); !known {",
+		"parent, known = 0, len(o.lines) > 0 && o.lines[0].at(e.Seq-1) != nil; !known {"},
+	{"insert or ignore", "syncengine/log.go",
+		"_, known := o.lineWith(e.Seq, e.Hash); known {", "known := len(o.lines) > 0 && o.lines[0].at(e.Seq) != nil; known {"},
+	{"drop a late event", "syncengine/replica.go",
+		"		before := len(fresh)\n", "		before := len(fresh)\n		if e.Stamp.Ms() < r.state.NewestMs()-20_000 {\n			continue\n		}\n"},
+	{"send what is newer than the last meeting", "server/hub/conn.go",
+		"c.at < c.known && c.peer.Has(it.place)", "c.at < c.known && it.event.Stamp.Ms() < c.room.now().WallMs-5_000"},
+	{"the last budget counts", "shared/budget/budget.go",
+		"if !known || int64(f.Grafts) < grafts {", "if !known || f.Grafts > 0 {"},
+	{"use a replica id again", "pwa/bridge/engine.go", "	if g.replica.Cloned() {", "	if g.replica == nil {"},
+	{"lose a void that came first", "shared/session/apply.go",
+		"e.Fact.Kind().Voidable() && s.Undone(e.Ref())", "e == nil"},
+	{"keep a void of a void's target twice", "shared/session/apply.go", "case stands && en.status == counted:", "case stands:"},
+	{"send before it is kept", "syncengine/replica.go", "r.held > 0 && span.Replica", "r.held > 1<<50 && span.Replica"},
+	{"believe an acknowledgement of more", "pwa/bridge/engine.go", "		g.refused += int64(len(m.Refused))\n",
+		"		g.refused += int64(len(m.Refused))\n		g.stored = g.server\n"},
+}
+
+// TestFlawsAreCaught: every flaw breaks a promise within a few hundred days.
+func TestFlawsAreCaught(t *testing.T) {
+	root, err := filepath.Abs("../..")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, flaw := range flaws {
+		t.Run(flaw.name, func(t *testing.T) {
+			t.Parallel()
+			binary := build(t, root, flaw.file, flaw.right, flaw.wrong)
+			out, err := exec.Command(binary, "-seeds", "400", "-stop").CombinedOutput()
+			if err == nil {
+				t.Fatalf("not noticed: %s", out)
+			}
+			if !strings.Contains(string(out), "make simulate SEEDS=1 START=") {
+				t.Fatalf("no way to play it again: %s", out)
+			}
+			t.Log(strings.SplitN(string(out), "\n", 3)[:2])
+		})
+	}
+}
+
+// build compiles the simulator with one line changed, beside the tree.
+func build(t *testing.T, root, file, right, wrong string) string {
+	t.Helper()
+	path := filepath.Join(root, file)
+	source, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := strings.Count(string(source), right); n != 1 {
+		t.Fatalf("%s has the right line %d times, want once:\n%s", file, n, right)
+	}
+	dir := t.TempDir()
+	changed, overlay, binary := filepath.Join(dir, "changed.go"), filepath.Join(dir, "overlay.json"), filepath.Join(dir, "simulate")
+	table, err := json.Marshal(map[string]map[string]string{"Replace": {path: changed}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, text := range map[string]string{changed: strings.Replace(string(source), right, wrong, 1), overlay: string(table)} {
+		if err := os.WriteFile(name, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	command := exec.Command("go", "build", "-trimpath", "-overlay", overlay, "-o", binary, "./tests/simulation/simulate")
+	command.Dir = root
+	if out, err := command.CombinedOutput(); err != nil {
+		t.Fatalf("build: %v\n%s", err, out)
+	}
+	return binary
+}
