@@ -35,20 +35,22 @@ func NewWriter(buf []byte) *Writer { return &Writer{buf} }
 // Out is all that was written.
 func (w *Writer) Out() []byte { return w.buf }
 
-func (w *Writer) head(major byte, n uint64) {
+func (w *Writer) head(major byte, n uint64) { w.buf = appendHead(w.buf, major, n) }
+
+// appendHead writes an initial byte and its argument in the shortest form.
+func appendHead(buf []byte, major byte, n uint64) []byte {
 	switch {
 	case n < 24:
-		w.buf = append(w.buf, major|byte(n))
+		return append(buf, major|byte(n))
 	case n < 1<<8:
-		w.buf = append(w.buf, major|24, byte(n))
+		return append(buf, major|24, byte(n))
 	case n < 1<<16:
-		w.buf = append(w.buf, major|25, byte(n>>8), byte(n))
+		return append(buf, major|25, byte(n>>8), byte(n))
 	case n < 1<<32:
-		w.buf = append(w.buf, major|26, byte(n>>24), byte(n>>16), byte(n>>8), byte(n))
-	default:
-		w.buf = append(w.buf, major|27, byte(n>>56), byte(n>>48), byte(n>>40), byte(n>>32),
-			byte(n>>24), byte(n>>16), byte(n>>8), byte(n))
+		return append(buf, major|26, byte(n>>24), byte(n>>16), byte(n>>8), byte(n))
 	}
+	return append(buf, major|27, byte(n>>56), byte(n>>48), byte(n>>40), byte(n>>32),
+		byte(n>>24), byte(n>>16), byte(n>>8), byte(n))
 }
 
 // Uint writes an unsigned integer.
