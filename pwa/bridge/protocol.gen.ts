@@ -363,6 +363,52 @@ const readSessionOwn = (row: Row): SessionOwn => ({
   last: (row[5] as Row[]).map(readEntry),
 });
 
+export interface Value {
+  ref: Ref;
+  person: string;
+  atMs: number;
+  figure: number;
+  reason: string;
+  areaMm2: number;
+  density10: number;
+  mixPerMille: number[];
+  today: boolean;
+  sharePerMille: number;
+  harvested: number;
+  hairsPerUnit100: number;
+}
+const readValue = (row: Row): Value => ({
+  ref: row[0] as Ref,
+  person: row[1] as string,
+  atMs: row[2] as number,
+  figure: row[3] as number,
+  reason: row[4] as string,
+  areaMm2: row[5] as number,
+  density10: row[6] as number,
+  mixPerMille: row[7] as number[],
+  today: row[8] as boolean,
+  sharePerMille: row[9] as number,
+  harvested: row[10] as number,
+  hairsPerUnit100: row[11] as number,
+});
+
+export interface Conflict {
+  kind: Kind;
+  of: Ref;
+  code: string;
+  name: string;
+  standing: number;
+  values: Value[];
+}
+const readConflict = (row: Row): Conflict => ({
+  kind: row[0] as Kind,
+  of: row[1] as Ref,
+  code: row[2] as string,
+  name: row[3] as string,
+  standing: row[4] as number,
+  values: (row[5] as Row[]).map(readValue),
+});
+
 export interface View {
   session: Session;
   headline: Headline;
@@ -374,6 +420,7 @@ export interface View {
   differences: Difference[];
   asks: Ask[];
   own: SessionOwn;
+  conflicts: Conflict[];
 }
 
 /** The sections of a View, by their place in it. */
@@ -388,6 +435,7 @@ export const sections = [
   "differences",
   "asks",
   "own",
+  "conflicts",
 ] as const satisfies readonly (keyof View)[];
 
 /** Reads one section. */
@@ -402,6 +450,7 @@ export const readSection: { [K in keyof View]: (raw: unknown) => View[K] } = {
   differences: (raw) => (raw as Row[]).map(readDifference),
   asks: (raw) => (raw as Row[]).map(readAsk),
   own: (raw) => readSessionOwn(raw as Row),
+  conflicts: (raw) => (raw as Row[]).map(readConflict),
 };
 
 /** Reads own entries, as a query answers them. */

@@ -11,7 +11,7 @@ import (
 )
 
 // sectionCount is how many sections a View has.
-const sectionCount = 10
+const sectionCount = 11
 
 func writeSection(w *event.Writer, section int, v *session.View) {
 	switch section {
@@ -53,6 +53,11 @@ func writeSection(w *event.Writer, section int, v *session.View) {
 		}
 	case 9:
 		writeSessionOwn(w, &v.Own)
+	case 10:
+		w.Array(len(v.Conflicts))
+		for i := range v.Conflicts {
+			writeSessionConflict(w, &v.Conflicts[i])
+		}
 	}
 }
 
@@ -82,6 +87,19 @@ func writeSessionAsk(w *event.Writer, v *session.Ask) {
 	w.Uint(uint64(v.Size))
 	w.Int(v.Have)
 	w.Int(v.Want)
+}
+
+func writeSessionConflict(w *event.Writer, v *session.Conflict) {
+	w.Array(6)
+	w.Text(v.Kind.String())
+	w.Text(v.Of.String())
+	w.Text(string(v.Code))
+	w.Text(string(v.Name))
+	w.Int(v.Standing)
+	w.Array(len(v.Values))
+	for i := range v.Values {
+		writeSessionValue(w, &v.Values[i])
+	}
 }
 
 func writeSessionDifference(w *event.Writer, v *session.Difference) {
@@ -238,6 +256,25 @@ func writeSessionSession(w *event.Writer, v *session.Session) {
 	w.Int(v.Events)
 	w.Int(v.Waiting)
 	w.Int(v.Splits)
+}
+
+func writeSessionValue(w *event.Writer, v *session.Value) {
+	w.Array(12)
+	w.Text(v.Ref.String())
+	w.Text(string(v.Person))
+	w.Int(v.AtMs)
+	w.Int(v.Figure)
+	w.Text(string(v.Reason))
+	w.Int(v.AreaMM2)
+	w.Int(v.Density10)
+	w.Array(len(v.Mix))
+	for i := range v.Mix {
+		w.Uint(uint64(v.Mix[i]))
+	}
+	w.Bool(v.Today)
+	w.Int(v.SharePerMille)
+	w.Int(v.Harvested)
+	w.Int(v.HairsPerUnit100)
 }
 
 func writeSessionZone(w *event.Writer, v *session.Zone) {

@@ -4,6 +4,8 @@
 package budget
 
 import (
+	"cmp"
+
 	"rootledger/shared/event"
 	"rootledger/shared/stats"
 )
@@ -35,22 +37,32 @@ func (b *Budget) Add(e *event.Event, _ int64) {
 // Grafts is the budget in grafts; known is false until one was set. While
 // edits that do not know of each other stand, the smallest counts.
 func (b *Budget) Grafts() (grafts int64, known bool) {
-	b.grafts.Standing(func(_ event.Ref, _ event.Stamp, f *event.Budget) {
-		if !known || int64(f.Grafts) < grafts {
-			grafts, known = int64(f.Grafts), true
-		}
-	})
-	return grafts, known
+	standing := b.GraftsStanding()
+	if len(standing) == 0 {
+		return 0, false
+	}
+	return int64(standing[0].Value.Grafts), true
+}
+
+// GraftsStanding lists the standing budget edits, the smallest first: the one
+// that counts.
+func (b *Budget) GraftsStanding() []event.Edit[*event.Budget] {
+	return b.grafts.Sorted(func(a, b *event.Budget) int { return cmp.Compare(a.Grafts, b.Grafts) })
 }
 
 // YieldPerMille is the planned yield; of several standing edits the largest.
 func (b *Budget) YieldPerMille() int64 {
-	largest := int64(0)
-	b.yield.Standing(func(_ event.Ref, _ event.Stamp, f *event.Yield) { largest = max(largest, int64(f.PerMille)) })
-	if largest == 0 {
+	standing := b.YieldsStanding()
+	if len(standing) == 0 {
 		return DefaultYieldPerMille
 	}
-	return largest
+	return int64(standing[0].Value.PerMille)
+}
+
+// YieldsStanding lists the standing yield edits, the largest first: the one
+// that counts, for it asks for the fewest attempts.
+func (b *Budget) YieldsStanding() []event.Edit[*event.Yield] {
+	return b.yield.Sorted(func(a, b *event.Yield) int { return cmp.Compare(b.PerMille, a.PerMille) })
 }
 
 // GraftHeads are the standing budget edits, what a new one supersedes.

@@ -3,6 +3,7 @@
 package donor
 
 import (
+	"cmp"
 	"slices"
 
 	"rootledger/shared/event"
@@ -41,26 +42,20 @@ type Region struct {
 	Name     string
 	Edit     *event.Region // the one that counts
 	Capacity int64         // attempts; below zero when more was harvested than the share allows
-	Heads    []event.Ref
-	Between  int // how many edits stand; above 1 the lead must choose
+	Heads    []event.Ref   // the standing edits, what a new one supersedes
+
+	Standing []event.Edit[*event.Region] // the same, the smallest capacity first; above one the lead must choose
 }
 
 // Regions lists all regions by reference.
 func (d *Donor) Regions() []Region {
 	out := make([]Region, 0, len(d.regions))
 	for id, register := range d.regions {
-		r := Region{Ref: id, Heads: register.Heads()}
-		r.Between = len(r.Heads)
-		newest, chosen, named := event.Stamp(0), event.Ref{}, event.Ref{}
-		register.Standing(func(ref event.Ref, stamp event.Stamp, f *event.Region) {
-			capacity := Capacity(f)
-			if r.Edit == nil || capacity < r.Capacity || capacity == r.Capacity && event.CompareRef(ref, chosen) < 0 {
-				r.Edit, r.Capacity, chosen = f, capacity, ref
-			}
-			if r.Code == "" || stamp > newest || stamp == newest && event.CompareRef(ref, named) > 0 {
-				r.Code, r.Name, newest, named = f.Code, f.Name, stamp, ref
-			}
-		})
+		label := register.Newest().Value
+		r := Region{Ref: id, Code: label.Code, Name: label.Name, Heads: register.Heads(),
+			Standing: register.Sorted(func(a, b *event.Region) int { return cmp.Compare(Capacity(a), Capacity(b)) })}
+		r.Edit = r.Standing[0].Value
+		r.Capacity = Capacity(r.Edit)
 		out = append(out, r)
 	}
 	slices.SortFunc(out, func(a, b Region) int { return event.CompareRef(a.Ref, b.Ref) })

@@ -109,8 +109,8 @@ func TestEditsMadeApart(t *testing.T) {
 				t.Fatalf("got %d regions, want 1", len(regions))
 			}
 			r := regions[0]
-			if r.Ref != of || r.Code != tt.code || r.Name != tt.region || r.Capacity != tt.capacity || r.Between != tt.between {
-				t.Errorf("got %s %s %d, %d between, want %s %s %d, %d", r.Code, r.Name, r.Capacity, r.Between,
+			if r.Ref != of || r.Code != tt.code || r.Name != tt.region || r.Capacity != tt.capacity || len(r.Standing) != tt.between {
+				t.Errorf("got %s %s %d, %d between, want %s %s %d, %d", r.Code, r.Name, r.Capacity, len(r.Standing),
 					tt.code, tt.region, tt.capacity, tt.between)
 			}
 		})

@@ -3,6 +3,7 @@ package event_test
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -121,6 +122,33 @@ func TestRegister(t *testing.T) {
 				t.Errorf("got %v, want %v", got, c.want)
 			}
 		})
+	}
+}
+
+// The safe side is found by the value, the label by the stamp, ties by the reference.
+func TestRegisterSortedAndNewest(t *testing.T) {
+	at := func(n byte, stamp event.Stamp, value string) edit {
+		e := editOf(n)
+		e.event.Stamp, e.value = stamp, value
+		return e
+	}
+	edits := []edit{at(3, 20, "b"), at(1, 50, "c"), at(4, 50, "a"), at(2, 10, "b")}
+	for _, order := range [][]int{{0, 1, 2, 3}, {3, 2, 1, 0}, {2, 0, 3, 1}} {
+		var turned []edit
+		for _, i := range order {
+			turned = append(turned, edits[i])
+		}
+		r := registerOf(turned)
+		var got []event.Ref
+		for _, e := range r.Sorted(strings.Compare) {
+			got = append(got, e.Ref)
+		}
+		if want := []event.Ref{refTo(4), refTo(2), refTo(3), refTo(1)}; !slices.Equal(got, want) {
+			t.Errorf("order %v: got %v, want %v", order, got, want)
+		}
+		if got := r.Newest(); got.Ref != refTo(4) || got.Stamp != 50 || got.Value != "a" {
+			t.Errorf("order %v: newest: got %+v, want %v", order, got, refTo(4))
+		}
 	}
 }
 

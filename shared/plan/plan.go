@@ -3,6 +3,7 @@
 package plan
 
 import (
+	"cmp"
 	"slices"
 
 	"rootledger/shared/event"
@@ -37,29 +38,22 @@ func (p *Plan) Add(e *event.Event, _ int64) {
 // each other stand, the smallest need counts, edit by edit; the name is that
 // of the newest.
 type Zone struct {
-	Ref     event.Ref
-	Name    string
-	Edit    *event.Zone  // the one that counts
-	Need    event.BySize // grafts
-	Heads   []event.Ref  // the standing edits, what a new one supersedes
-	Between int          // how many edits stand; above 1 the lead must choose
+	Ref   event.Ref
+	Name  string
+	Edit  *event.Zone  // the one that counts
+	Need  event.BySize // grafts
+	Heads []event.Ref  // the standing edits, what a new one supersedes
+
+	Standing []event.Edit[*event.Zone] // the same, the smallest need first; above one the lead must choose
 }
 
 // Zones lists all zones by reference.
 func (p *Plan) Zones() []Zone {
 	out := make([]Zone, 0, len(p.zones))
 	for id, register := range p.zones {
-		z := Zone{Ref: id, Heads: register.Heads()}
-		z.Between = len(z.Heads)
-		newest, chosen, named := event.Stamp(0), event.Ref{}, event.Ref{}
-		register.Standing(func(ref event.Ref, stamp event.Stamp, f *event.Zone) {
-			if z.Edit == nil || Need(f) < Need(z.Edit) || Need(f) == Need(z.Edit) && event.CompareRef(ref, chosen) < 0 {
-				z.Edit, chosen = f, ref
-			}
-			if z.Name == "" || stamp > newest || stamp == newest && event.CompareRef(ref, named) > 0 {
-				z.Name, newest, named = f.Name, stamp, ref
-			}
-		})
+		z := Zone{Ref: id, Name: register.Newest().Value.Name, Heads: register.Heads(),
+			Standing: register.Sorted(func(a, b *event.Zone) int { return cmp.Compare(Need(a), Need(b)) })}
+		z.Edit = z.Standing[0].Value
 		z.Need = BySize(Need(z.Edit), z.Edit.Mix)
 		out = append(out, z)
 	}

@@ -152,8 +152,8 @@ func TestEditsMadeApart(t *testing.T) {
 				t.Fatalf("got %d zones, want 1", len(zones))
 			}
 			z := zones[0]
-			if z.Ref != of || z.Name != tt.zone || z.Need.Total() != tt.need || z.Edit.AreaMM2 != tt.area || z.Between != tt.between {
-				t.Errorf("got %s %d of %d mm², %d between, want %s %d of %d mm², %d", z.Name, z.Need.Total(), z.Edit.AreaMM2, z.Between,
+			if z.Ref != of || z.Name != tt.zone || z.Need.Total() != tt.need || z.Edit.AreaMM2 != tt.area || len(z.Standing) != tt.between {
+				t.Errorf("got %s %d of %d mm², %d between, want %s %d of %d mm², %d", z.Name, z.Need.Total(), z.Edit.AreaMM2, len(z.Standing),
 					tt.zone, tt.need, tt.area, tt.between)
 			}
 			if len(z.Heads) != tt.between {

@@ -17,7 +17,8 @@ const (
 )
 
 // Ask is one thing that a person can answer. Have and Want are in attempts for
-// the donor, in grafts and sites for a shortage, in edits for a choice.
+// the donor, in grafts and sites for a shortage; a choice wants one for each of
+// the View's conflicts.
 type Ask struct {
 	What AskWhat    `json:"what"`
 	Zone string     `json:"zone"` // of a shortage
@@ -42,35 +43,13 @@ func asks(v *View) []Ask {
 		}
 		out = append(out, Ask{What: what, Have: h.DonorLeft, Want: h.Attempts})
 	}
-	if between := standing(v); between > 0 {
-		out = append(out, Ask{What: AskChoose, Want: between})
+	if n := len(v.Conflicts); n > 0 {
+		out = append(out, Ask{What: AskChoose, Want: int64(n)})
 	}
 	if short, ok := shortest(v); ok {
 		out = append(out, short)
 	}
 	return out[:min(len(out), maxAsks)]
-}
-
-// standing is how many plan entries have edits that were made apart.
-func standing(v *View) int64 {
-	var n int64
-	for _, z := range v.Zones {
-		if z.Between > 1 {
-			n++
-		}
-	}
-	for _, r := range v.Regions {
-		if r.Between > 1 {
-			n++
-		}
-	}
-	if v.Ledger.BudgetsStanding > 1 {
-		n++
-	}
-	if v.Ledger.YieldsStanding > 1 {
-		n++
-	}
-	return n
 }
 
 // shortest is the zone and size that lack the most grafts for their open sites.

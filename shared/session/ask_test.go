@@ -32,10 +32,11 @@ func TestAsks(t *testing.T) {
 		{"budgets, and edits of a zone", func(s *stage) {
 			budget(s, lead, 10)
 			budget(s, second, 20)
-			for _, who := range []byte{lead, second} {
-				s.says(who, &event.Zone{Of: s.zone, Name: "Front", AreaMM2: 900, Density10: 300, Mix: [event.Sizes]uint16{1000}, Supersedes: []event.Ref{s.zone}})
+			for i, who := range []byte{lead, second} {
+				s.says(who, &event.Zone{Of: s.zone, Name: "Front", AreaMM2: 900 + uint32(i), Density10: 300, Mix: [event.Sizes]uint16{1000}, Supersedes: []event.Ref{s.zone}})
 			}
 		}, []Ask{{What: AskChoose, Want: 2}}},
+		{"two budgets made apart that agree", func(s *stage) { budget(s, lead, 10); budget(s, second, 10) }, []Ask{}},
 		{"nine open sites", func(s *stage) { s.makes(2, 9) }, []Ask{}},
 		{"ten open sites", func(s *stage) { s.makes(2, 10) }, []Ask{{What: AskShort, Zone: "Front", Size: 2, Have: 0, Want: 10}}},
 		{"as many held", func(s *stage) { s.makes(2, 10); s.taps(event.Intact, 10); s.sorts(2, 10) }, []Ask{}},
@@ -52,7 +53,7 @@ func TestAsks(t *testing.T) {
 		{"all at once", func(s *stage) {
 			region(s, 10)
 			budget(s, lead, 100)
-			budget(s, second, 100)
+			budget(s, second, 120)
 			s.makes(1, 40)
 		}, []Ask{{What: AskDonorFirst, Have: 10, Want: 114}, {What: AskChoose, Want: 1}, {What: AskShort, Zone: "Front", Size: 1, Want: 40}}},
 	}

@@ -99,7 +99,7 @@ func (f *fold) zoneViews() []Zone {
 		out = append(out, Zone{Ref: z.Ref, Name: z.Name, AreaMM2: int64(z.Edit.AreaMM2), Density10: int64(z.Edit.Density10),
 			Mix: z.Edit.Mix, Need: z.Need, Sites: done.Sites, Open: f.openSites(done), Placed: done.Placed(),
 			NeedTotal: z.Need.Total(), SitesTotal: done.Sites.Total(), OpenTotal: f.openSites(done).Total(), PlacedTotal: done.Placed().Total(),
-			ToPlace: max(0, z.Need.Total()-done.Placed().Total()), ToMake: max(0, z.Need.Total()-done.Sites.Total()), Between: int64(z.Between)})
+			ToPlace: max(0, z.Need.Total()-done.Placed().Total()), ToMake: max(0, z.Need.Total()-done.Sites.Total()), Between: int64(len(z.Standing))})
 	}
 	return out
 }
@@ -110,7 +110,7 @@ func (f *fold) regionViews() []Region {
 		out = append(out, Region{Ref: r.Ref, Code: r.Code, Name: r.Name,
 			AreaMM2: int64(r.Edit.AreaMM2), Density10: int64(r.Edit.Density10), Today: r.Edit.Today, SharePerMille: int64(r.Edit.SharePerMille),
 			Harvested: int64(r.Edit.Harvested), HairsPerUnit100: int64(r.Edit.HairsPerUnit100), Capacity: r.Capacity,
-			Punched: f.punched[i], Left: r.Capacity - f.punched[i], Between: int64(r.Between)})
+			Punched: f.punched[i], Left: r.Capacity - f.punched[i], Between: int64(len(r.Standing))})
 	}
 	return out
 }

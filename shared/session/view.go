@@ -23,6 +23,7 @@ type View struct {
 	Differences []Difference `json:"differences"`
 	Asks        []Ask        `json:"asks"`
 	Own         Own          `json:"own"`
+	Conflicts   []Conflict   `json:"conflicts"`
 }
 
 // Session says which session this is. Times in ms since 1970 by its clock.
@@ -190,6 +191,7 @@ func (s *State) View(me event.ReplicaID, nowMs int64, links Links) View {
 		}
 	}
 	v.Differences = s.differences(f, v.Phones, nowMs)
+	v.Conflicts = s.conflicts(f)
 	v.Asks = asks(&v)
 	v.Own = s.own(me)
 	return v

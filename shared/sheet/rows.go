@@ -2,11 +2,53 @@ package sheet
 
 import (
 	"strconv"
+	"strings"
 
 	"rootledger/shared/attempt"
 	"rootledger/shared/event"
 	"rootledger/shared/session"
 )
+
+// conflicts states what nobody has chosen: every value that stands, the one
+// that counts first, with who set it and when.
+func (b *builder) conflicts(v session.View) {
+	for _, c := range v.Conflicts {
+		about := c.Name
+		if c.Code != "" {
+			about = c.Code + " " + c.Name
+		}
+		measure, unit := figureOf(c.Kind)
+		b.number("not chosen", about, measure+", values standing", c.Standing, "values")
+		for i, value := range c.Values {
+			one := measure + ", stands"
+			if i == 0 {
+				one = measure + ", counts until one is chosen"
+			}
+			by := strings.TrimPrefix(about+" ("+value.Person+")", " ")
+			if c.Kind == event.KindYield {
+				b.share("not chosen", by, one, value.Figure, 1000, unit)
+			} else {
+				b.number("not chosen", by, one, value.Figure, unit)
+			}
+			b.time("not chosen", by, measure+", set", value.AtMs)
+		}
+	}
+	b.number("not chosen", "", "plan entries with several values", int64(len(v.Conflicts)), "entries")
+}
+
+// figureOf is the key of what a conflict is about, and its unit.
+func figureOf(kind event.Kind) (measure, unit string) {
+	switch kind {
+	case event.KindBudget:
+		return "budget", "grafts"
+	case event.KindYield:
+		return "planned yield", "grafts"
+	case event.KindZone:
+		return "need", "grafts"
+	default:
+		return "capacity", "attempts"
+	}
+}
 
 func (b *builder) passes(v session.View) {
 	for i, p := range v.Passes {

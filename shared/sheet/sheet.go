@@ -52,6 +52,7 @@ func Build(s *session.State, nowMs int64) Sheet {
 	b.budget(v)
 	b.plan(v)
 	b.donor(v)
+	b.conflicts(v)
 	b.passes(v)
 	b.grafts(v)
 	b.team(s)
@@ -128,9 +129,6 @@ func (b *builder) budget(v session.View) {
 	b.share("budget", "", "yield, with its prior", l.Yield.Num, l.Yield.Den, "grafts")
 	b.share("budget", "", "planned yield", l.PlannedPerMille, 1000, "grafts")
 	b.share("budget", "", "kept at the bench, with its prior", l.KeptShare.Num, l.KeptShare.Den, "grafts")
-	if l.BudgetsStanding > 1 {
-		b.number("budget", "", "budgets standing, the smallest counts", l.BudgetsStanding, "edits")
-	}
 }
 
 func (b *builder) plan(v session.View) {

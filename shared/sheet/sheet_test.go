@@ -93,3 +93,57 @@ func TestSharesHaveTheirDenominator(t *testing.T) {
 		}
 	}
 }
+
+// What nobody has chosen stands with every value, who set it, and which counts.
+func TestConflictsAreListed(t *testing.T) {
+	d := &day{t: t}
+	d.add(&event.Opened{Case: "A-1", Room: "1", Stations: []event.Station{event.Sorting}})
+	d.add(&event.Joined{Person: "Ann", Station: event.Lead})
+	d.add(&event.Budget{Grafts: 2600})
+	d.add(&event.HandedOver{Person: "Bo"})
+	d.add(&event.Budget{Grafts: 2200}) // it names no other, as one set apart
+	d.add(&event.Yield{PerMille: 850})
+	d.add(&event.Yield{PerMille: 900})
+	zone := d.add(&event.Zone{Name: "Front", AreaMM2: 1000, Density10: 300, Mix: [event.Sizes]uint16{1000}})
+	d.add(&event.Zone{Of: zone, Name: "Front", AreaMM2: 900, Density10: 300, Mix: [event.Sizes]uint16{1000}})
+	region := d.add(&event.Region{Code: "BK", Name: "Back", AreaMM2: 5000, Density10: 800, SharePerMille: 200})
+	d.add(&event.Region{Of: region, Code: "BK", Name: "Back", AreaMM2: 5000, Density10: 800, SharePerMille: 250})
+	rows := make(map[string]Row)
+	s := Build(&d.state, d.state.NewestMs())
+	for _, r := range s.Rows {
+		if r.Section == "not chosen" {
+			rows[r.About+"|"+r.Measure] = r
+		}
+	}
+	for key, want := range map[string]int64{
+		"|plan entries with several values":                 4,
+		"|budget, values standing":                          2,
+		"(Bo)|budget, counts until one is chosen":           2200,
+		"(Ann)|budget, stands":                              2600,
+		"(Ann)|budget, set":                                 1_800_000_000_000,
+		"(Bo)|planned yield, counts until one is chosen":    900,
+		"(Bo)|planned yield, stands":                        850,
+		"Front (Bo)|need, counts until one is chosen":       270,
+		"Front (Bo)|need, stands":                           300,
+		"BK Back (Bo)|capacity, counts until one is chosen": 800,
+		"BK Back (Bo)|capacity, stands":                     1000,
+		"BK Back|capacity, values standing":                 2,
+	} {
+		if got, ok := rows[key]; !ok || got.Number != want {
+			t.Errorf("%s: got %d, %v, want %d", key, got.Number, ok, want)
+		}
+	}
+	if got := rows["(Bo)|planned yield, stands"].Of; got != 1000 {
+		t.Errorf("a yield of %d, want of 1000", got)
+	}
+}
+
+func TestNothingToChooseIsSaid(t *testing.T) {
+	d := &day{t: t}
+	d.add(&event.Budget{Grafts: 2600})
+	for _, r := range Build(&d.state, d.state.NewestMs()).Rows {
+		if r.Section == "not chosen" && (r.Measure != "plan entries with several values" || r.Number != 0) {
+			t.Errorf("got %+v, want no entry with several values", r)
+		}
+	}
+}

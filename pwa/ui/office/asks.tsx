@@ -7,9 +7,11 @@ import { Glyph } from "../parts/strokes";
 export function Asks({ view }: { view: View }): JSX.Element {
   return (
     <>
-      {view.asks.map((a) => (
-        <AskRow key={`${a.what} ${a.zone} ${a.size}`} ask={a} />
-      ))}
+      {view.asks
+        .filter((a) => a.what !== "choose") // Conflicts asks for it
+        .map((a) => (
+          <AskRow key={`${a.what} ${a.zone} ${a.size}`} ask={a} />
+        ))}
     </>
   );
 }

@@ -5,8 +5,9 @@ import { wholeNumber } from "../parts/dialog";
 import type { Room } from "../parts/room";
 import { count, say } from "../parts/say";
 import { Card } from "./card";
-import { Field, Wrong } from "./field";
+import { Field } from "./field";
 import { tell, useForm } from "./form";
+import { conflictOf, NotChosen } from "./not-chosen";
 
 type Name = "grafts" | "reason";
 
@@ -49,7 +50,7 @@ export function BudgetCard({ room, view }: { room: Room; view: View }): JSX.Elem
         <dd>{count(l.capacityGrafts)}</dd>
       </dl>
       <p class="quiet">{say(`office.limited-${l.budgetLimitedBy}`)}</p>
-      {l.budgetsStanding > 1 && <Wrong>{say("office.budgets-differ", { n: l.budgetsStanding, now: h.budget })}</Wrong>}
+      <NotChosen of={conflictOf(view, "budget")} />
       <Field
         label={say("office.grafts")}
         numeric

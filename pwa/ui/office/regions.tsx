@@ -1,15 +1,16 @@
 // The donor regions: what they allow, and changing them.
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
-import type { Fact, Ref, Region, View } from "../../bridge/protocol.gen";
+import type { Conflict, Fact, Ref, Region, View } from "../../bridge/protocol.gen";
 import { wholeNumber } from "../parts/dialog";
 import type { Room } from "../parts/room";
 import { count, say } from "../parts/say";
+import { decimalsOf, readDecimal, writeDecimal } from "../parts/units";
 import { KeepForm } from "./card";
-import { Field, Tick, Wrong } from "./field";
+import { Field, Tick } from "./field";
 import { type Form, tell, useForm } from "./form";
+import { conflictOf, NotChosen } from "./not-chosen";
 import { PlanList } from "./plan-list";
-import { decimalsOf, readDecimal, writeDecimal } from "./units";
 
 type Name = "code" | "name" | "area" | "density" | "share" | "harvested" | "today";
 type Values = Record<Name, string>;
@@ -83,12 +84,12 @@ export function RegionsCard({ room, view }: { room: Room; view: View }): JSX.Ele
       form={form}
       of={view.regions}
     >
-      {(r) => <RegionRow region={r} />}
+      {(r) => <RegionRow region={r} conflict={conflictOf(view, "region", r.ref)} />}
     </PlanList>
   );
 }
 
-function RegionRow({ region: r }: { region: Region }): JSX.Element {
+function RegionRow({ region: r, conflict }: { region: Region; conflict: Conflict | undefined }): JSX.Element {
   return (
     <>
       <p>
@@ -101,7 +102,7 @@ function RegionRow({ region: r }: { region: Region }): JSX.Element {
         </b>{" "}
         <span class="quiet">{say("office.left")}</span>
       </p>
-      {r.between > 1 && <Wrong>{say("office.region-differs", { n: r.between })}</Wrong>}
+      <NotChosen of={conflict} />
     </>
   );
 }

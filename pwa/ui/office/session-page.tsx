@@ -3,6 +3,7 @@ import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Joined } from "../../bridge/messages";
 import type { View } from "../../bridge/protocol.gen";
+import { Conflicts } from "../parts/conflicts";
 import type { Room, Shown } from "../parts/room";
 import { clock, say, sayCount, sayFault } from "../parts/say";
 import { TruthLine } from "../parts/truth-line";
@@ -89,6 +90,7 @@ function Open({ room, view, joined, token }: { room: Room; view: View; joined: J
   return (
     <>
       <Asks view={view} />
+      <Conflicts room={room} view={view} />
       <Figures view={view} />
       <div class="o-cols">
         <div class="o-col">

@@ -3,10 +3,11 @@ import type { JSX } from "preact";
 import type { View } from "../../bridge/protocol.gen";
 import type { Room } from "../parts/room";
 import { say } from "../parts/say";
+import { decimalsOf, readDecimal, writeDecimal } from "../parts/units";
 import { Card } from "./card";
-import { Field, Wrong } from "./field";
+import { Field } from "./field";
 import { tell, useForm } from "./form";
-import { decimalsOf, readDecimal, writeDecimal } from "./units";
+import { conflictOf, NotChosen } from "./not-chosen";
 
 const owners = { yield: "percent" } as const;
 const ranges = { percent: "office.range-percent" } as const;
@@ -30,7 +31,7 @@ export function YieldCard({ room, view }: { room: Room; view: View }): JSX.Eleme
       busy={form.busy}
       error={form.errors.form}
     >
-      {l.yieldsStanding > 1 && <Wrong>{say("office.yields-differ", { n: l.yieldsStanding })}</Wrong>}
+      <NotChosen of={conflictOf(view, "yield")} />
       <Field
         label={say("office.yield-percent")}
         hint={say("office.yield-hint")}

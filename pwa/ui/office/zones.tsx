@@ -1,15 +1,16 @@
 // The recipient zones: what they need, and changing them.
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
-import type { Fact, Ref, View, Zone } from "../../bridge/protocol.gen";
+import type { Conflict, Fact, Ref, View, Zone } from "../../bridge/protocol.gen";
 import type { Room } from "../parts/room";
 import { count, say } from "../parts/say";
 import { SizeGlyph } from "../parts/strokes";
+import { decimalsOf, readDecimal, writeDecimal } from "../parts/units";
 import { KeepForm } from "./card";
-import { Field, Group, Wrong } from "./field";
+import { Field, Group } from "./field";
 import { type Form, tell, useForm } from "./form";
+import { conflictOf, NotChosen } from "./not-chosen";
 import { PlanList } from "./plan-list";
-import { decimalsOf, readDecimal, writeDecimal } from "./units";
 
 const mixes = ["mix1", "mix2", "mix3", "mix4"] as const;
 type Name = "name" | "area" | "density" | (typeof mixes)[number] | "mix";
@@ -62,12 +63,12 @@ export function ZonesCard({ room, view }: { room: Room; view: View }): JSX.Eleme
       form={form}
       of={view.zones}
     >
-      {(z) => <ZoneRow zone={z} />}
+      {(z) => <ZoneRow zone={z} conflict={conflictOf(view, "zone", z.ref)} />}
     </PlanList>
   );
 }
 
-function ZoneRow({ zone: z }: { zone: Zone }): JSX.Element {
+function ZoneRow({ zone: z, conflict }: { zone: Zone; conflict: Conflict | undefined }): JSX.Element {
   return (
     <>
       <p>
@@ -79,7 +80,7 @@ function ZoneRow({ zone: z }: { zone: Zone }): JSX.Element {
           })}
         </span>
       </p>
-      <p class="o-mix">
+      <p class="mix quiet">
         {z.need.map((n, i) => (
           <span key={i}>
             <SizeGlyph size={i + 1} />
@@ -90,7 +91,7 @@ function ZoneRow({ zone: z }: { zone: Zone }): JSX.Element {
       <p class="o-total">
         <b>{count(z.needTotal)}</b> <span class="quiet">{say("office.needed")}</span>
       </p>
-      {z.between > 1 && <Wrong>{say("office.zone-differs", { n: z.between })}</Wrong>}
+      <NotChosen of={conflict} />
     </>
   );
 }

@@ -3,6 +3,7 @@
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Ask, Difference, View } from "../../bridge/protocol.gen";
+import { Conflicts } from "../parts/conflicts";
 import { Dialog, NumberField, wholeNumber } from "../parts/dialog";
 import { clock, count, type Key, say, sayFault } from "../parts/say";
 import { Glyph } from "../parts/strokes";
@@ -20,9 +21,12 @@ export function LeadScreen({ room, shown, view }: StationProps): JSX.Element {
       <Who room={room} view={view} station="station.lead" />
       <div class="scroll">
         <Sentence view={view} />
-        {view.asks.map((a) => (
-          <AskField key={`${a.what}${a.zone}${a.size}`} ask={a} onChoose={() => setBudget(true)} />
-        ))}
+        {view.asks
+          .filter((a) => a.what !== "choose") // the cards below ask for it
+          .map((a) => (
+            <AskField key={`${a.what}${a.zone}${a.size}`} ask={a} />
+          ))}
+        <Conflicts room={room} view={view} />
         <section class="row">
           <header>
             <h2>{say("lead.budget")}</h2>
@@ -71,7 +75,7 @@ function Sentence({ view }: { view: View }): JSX.Element {
   );
 }
 
-function AskField({ ask, onChoose }: { ask: Ask; onChoose: () => void }): JSX.Element {
+function AskField({ ask }: { ask: Ask }): JSX.Element {
   const past = ask.what === "past donor";
   return (
     <section class={past ? "ask past" : "ask"}>
@@ -85,11 +89,6 @@ function AskField({ ask, onChoose }: { ask: Ask; onChoose: () => void }): JSX.El
         })}
       </h2>
       <p>{say(`askDo.${ask.what}` as Key, { have: ask.have, want: ask.want })}</p>
-      {ask.what === "choose" ? (
-        <button type="button" class="do" onClick={onChoose}>
-          {say("lead.setBudget")}
-        </button>
-      ) : null}
     </section>
   );
 }

@@ -1,7 +1,7 @@
 // The last line of the wall: what asks for somebody, what does not agree, and
 // which phones are away.
 import type { JSX } from "preact";
-import type { Ask, View } from "../../bridge/protocol.gen";
+import type { Ask, Conflict, View } from "../../bridge/protocol.gen";
 import { count, type Key, say } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 import { Fit } from "./fit";
@@ -11,7 +11,15 @@ import { Apart, Strokes } from "./strokes";
 
 const cutFollicles = 2; // the outcome in which every follicle is cut
 
-function askSentence(a: Ask, short: boolean): [Key, Record<string, string>] {
+/** One conflict by its name and how many values stand; of more, how many there are. */
+function chooseSentence(of: readonly Conflict[]): [Key, Record<string, string>] {
+  const [first] = of;
+  if (!first || of.length > 1) return ["wall.ask-chooses", { want: count(of.length) }];
+  const n = count(first.standing);
+  return first.kind === "budget" || first.kind === "yield" ? [`wall.ask-choose-${first.kind}`, { n }] : ["wall.ask-choose", { n }];
+}
+
+function askSentence(a: Ask, view: View, short: boolean): [Key, Record<string, string>] {
   const have = count(a.have);
   const want = count(a.want);
   switch (a.what) {
@@ -20,21 +28,30 @@ function askSentence(a: Ask, short: boolean): [Key, Record<string, string>] {
     case "donor first":
       return [short ? "wall.ask-donor-short" : "wall.ask-donor", { have, want }];
     case "choose":
-      return [a.want === 1 ? "wall.ask-choose" : "wall.ask-chooses", { want }];
+      return chooseSentence(view.conflicts);
     default:
       return [`wall.ask-short-${a.size}${a.have === 1 ? "" : "s"}` as "wall.ask-short-1s", { have, want }];
   }
 }
 
+/** The zone or region that an ask is about, if it is about one. */
+function placeOf(a: Ask, view: View, form: 0 | 1 | 2): string {
+  const [conflict, ...others] = a.what === "choose" ? view.conflicts : [];
+  if (conflict && others.length === 0 && conflict.code !== "") return conflict.code;
+  const name = conflict && others.length === 0 ? conflict.name : a.zone;
+  return name === "" ? "" : (formsOf(name)[form] ?? name);
+}
+
 /** One ask at a time: the first that the engine names. */
-function AskField({ ask: a, short, form }: { ask: Ask; short: boolean; form: 0 | 1 | 2 }): JSX.Element {
+function AskField({ ask: a, view, form }: { ask: Ask; view: View; form: 0 | 1 | 2 }): JSX.Element {
   const past = a.what === "past donor";
-  const [key, figures] = askSentence(a, short);
+  const [key, figures] = askSentence(a, view, form > 0);
+  const place = placeOf(a, view, form);
   return (
     <p class={past ? "w-alarm w-past" : "w-alarm"}>
       <Glyph of={past ? "past" : "ask"} />
       <span>
-        {a.zone !== "" && `${formsOf(a.zone)[form]}: `}
+        {place !== "" && `${place}: `}
         <Said of={key} with={figures} />
       </span>
     </p>
@@ -88,7 +105,7 @@ export function Foot({ view }: { view: View }): JSX.Element {
   const first = view.session.endedMs > 0 ? undefined : view.asks[0]; // nothing asks after the end
   const row = (drawings: number, form: 0 | 1 | 2, others: number) => (): JSX.Element => (
     <>
-      {first ? <AskField ask={first} short={form > 0} form={form} /> : <Quality view={view} />}
+      {first ? <AskField ask={first} view={view} form={form} /> : <Quality view={view} />}
       {others > 1 && <Differences view={view} drawn={drawings > 0} />}
       {others > 0 && <Phones view={view} drawn={drawings > 1} />}
     </>
@@ -97,7 +114,17 @@ export function Foot({ view }: { view: View }): JSX.Element {
   return (
     <Fit
       className="w-foot"
-      of={JSON.stringify([first, open, open > 0, h.away, h.away > 0, phones.length, l.outcomesTotal, l.attempts.outcomes[cutFollicles]])}
+      of={JSON.stringify([
+        first,
+        first?.what === "choose" && view.conflicts.map((c) => [c.kind, c.of, c.name, c.standing]),
+        open,
+        open > 0,
+        h.away,
+        h.away > 0,
+        phones.length,
+        l.outcomesTotal,
+        l.attempts.outcomes[cutFollicles],
+      ])}
       choices={[
         row(2, 0, 2),
         row(1, 0, 2),

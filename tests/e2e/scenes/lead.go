@@ -2,7 +2,9 @@ package scenes
 
 import (
 	"errors"
+	"fmt"
 
+	"rootledger/server/practice"
 	"rootledger/shared/event"
 	"rootledger/tests/e2e/browser"
 	"rootledger/tests/e2e/rig"
@@ -14,8 +16,8 @@ func (t *Tour) lead() error {
 	if err := ask(asking); err != nil {
 		return err
 	}
-	scrolled := func(p *browser.Page) error {
-		_, err := browser.Eval[bool](p, `(document.querySelector(".scroll").scrollTop = 1e6) > 0`)
+	choosing := t.day.Beside("4")
+	if err := PlansApart(choosing); err != nil {
 		return err
 	}
 	calm := t.with(func(p *browser.Page) error {
@@ -24,15 +26,28 @@ func (t *Tour) lead() error {
 		}
 		return t.visit(p, "lead", plain("calm", there(".say h2"), inRoom))
 	})
-	return errors.Join(calm, t.with(func(p *browser.Page) error {
+	chosen := t.with(func(p *browser.Page) error {
+		if err := choosing.JoinLead(p, choosing.URL(), "Yew"); err != nil {
+			return err
+		}
+		return t.visit(p, "lead",
+			plain("choose", cards(4), inRoom),
+			plain("choose-yield", scrolled(".stand", 1)),
+			plain("choose-zone", scrolled(".stand", 2)),
+			plain("choose-region", scrolled(".stand", 3)),
+			plain("chosen", chooses(1, 3), scrolled(".say", 0)),
+			plain("chosen-all", chooses(1, 2), chooses(1, 1), chooses(0, 0), inRoom),
+		)
+	})
+	return errors.Join(calm, chosen, t.with(func(p *browser.Page) error {
 		if err := asking.JoinLead(p, asking.URL(), "Yew"); err != nil {
 			return err
 		}
 		return t.visit(p, "lead",
 			plain("asks", until(`document.querySelectorAll(".ask").length === 3`), inRoom),
-			plain("differences", scrolled),
-			sheet("budget", press(".scroll .row .do", 0)),
-			sheet("budget-wrong", press(".scroll .row .do", 0), write(inside+` input[inputmode="numeric"]`, "x"),
+			plain("differences", scrolled(".close", 0)),
+			sheet("budget", press(".scroll > .row .do", 0)),
+			sheet("budget-wrong", press(".scroll > .row .do", 0), write(inside+` input[inputmode="numeric"]`, "x"),
 				press(inside+" .do.first", 0), there(inside+" .wrong")),
 		)
 	}))
@@ -69,28 +84,103 @@ func ask(r *rig.Rig) error {
 		&event.Placed{Zone: r.Names["Middle"], Size: 3, N: 4}, &event.HandedOver{Person: "Maple"}); err != nil {
 		return err
 	}
-	return twoBudgets(r)
+	return apart(r, []event.Fact{&event.Budget{Grafts: 2600}}, []event.Fact{&event.Budget{Grafts: 2200}})
 }
 
-// twoBudgets sets the budget on two phones that do not hear each other.
-func twoBudgets(r *rig.Rig) error {
-	apart, err := r.Join("Yew", event.Lead)
-	if err != nil {
+// PlansApart opens a session in which three people who did not hear each other
+// planned the same things: the budget, the yield, a zone and a region.
+func PlansApart(r *rig.Rig) error {
+	plan := []event.Fact{
+		&event.Budget{Grafts: 2400},
+		&event.Zone{Name: "Front", AreaMM2: 2400, Density10: 500, Mix: [4]uint16{600, 350, 50, 0}},
+		&event.Zone{Name: "Middle", AreaMM2: 2400, Density10: 500, Mix: [4]uint16{50, 500, 400, 50}},
+		&event.Region{Code: "SL", Name: "Side left", AreaMM2: 6000, Density10: 800, SharePerMille: 250},
+		&event.Region{Code: "BK", Name: "Back", AreaMM2: 9000, Density10: 800, SharePerMille: 250, HairsPerUnit100: 210},
+	}
+	if err := r.OpenWith(r.Opening("D-7"), plan...); err != nil {
 		return err
 	}
-	if err := r.Within(apart.InRoom); err != nil {
-		return err
+	front, back := r.Names["Front"], r.Names["BK"]
+	return apart(r, []event.Fact{
+		&event.Budget{Grafts: 2600, Reason: "The need of the front grew after the drawing was done once more"},
+		&event.Yield{PerMille: 850},
+		&event.Zone{Of: front, Name: "Front", AreaMM2: 2800, Density10: 480, Mix: [4]uint16{600, 350, 50, 0}},
+		&event.Region{Of: back, Code: "BK", Name: "Back", AreaMM2: 9000, Density10: 850, SharePerMille: 250, HairsPerUnit100: 215},
+	}, []event.Fact{
+		&event.Budget{Grafts: 2200},
+		&event.Yield{PerMille: 905},
+		&event.Zone{Of: front, Name: "Front", AreaMM2: 3000, Density10: 400, Mix: [4]uint16{450, 400, 100, 50}},
+		&event.Region{Of: back, Code: "BK", Name: "Back", AreaMM2: 9500, Density10: 700, SharePerMille: 250, Harvested: 180, Today: true, HairsPerUnit100: 210},
+	}, []event.Fact{
+		&event.Budget{Grafts: 2300},
+		&event.Zone{Of: front, Name: "Front", AreaMM2: 2600, Density10: 450, Mix: [4]uint16{600, 350, 50, 0}},
+	})
+}
+
+// apart says facts by several people: by the office, and by leads that hear
+// nobody until all are said.
+func apart(r *rig.Rig, office []event.Fact, leads ...[]event.Fact) error {
+	var away []*practice.Phone
+	for i, said := range leads {
+		p, err := r.Join([]string{"Yew", "Juniper Oakwood-Marsh"}[i], event.Lead)
+		if err != nil {
+			return err
+		}
+		if err := r.Within(p.InRoom); err != nil {
+			return err
+		}
+		p.Away(true)
+		away = append(away, p)
+		if err := tell(p, said); err != nil {
+			return err
+		}
 	}
-	apart.Away(true)
-	if err := r.Do(apart, &event.Budget{Grafts: 2600}); err != nil {
-		return err
-	}
-	if err := r.Do(r.Office, &event.Budget{Grafts: 2200}); err != nil {
+	if err := tell(r.Office, office); err != nil {
 		return err
 	}
 	if err := r.Within(r.Office.InRoom); err != nil {
 		return err
 	}
-	apart.Away(false)
-	return r.Within(apart.InRoom)
+	for _, p := range away {
+		p.Away(false)
+		if err := r.Within(p.InRoom); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// tell says facts that change what is planned already.
+func tell(p *practice.Phone, said []event.Fact) error {
+	for _, fact := range said {
+		if _, err := p.Tap(fact, false); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// cards waits until so many things of the plan are to be chosen.
+func cards(n int) step {
+	return until(fmt.Sprintf(`document.querySelectorAll(".stand").length === %d`, n))
+}
+
+// scrolled brings the n-th element of a selector to the top of the lead's phone.
+func scrolled(selector string, n int) step {
+	return func(p *browser.Page) error {
+		_, err := browser.Eval[bool](p, fmt.Sprintf(`(() => {
+			const box = document.querySelector(".scroll");
+			box.scrollTop += document.querySelectorAll(%q)[%d].getBoundingClientRect().top - box.getBoundingClientRect().top;
+			return true;
+		})()`, selector, n))
+		return err
+	}
+}
+
+// chooses taps the n-th value of the first thing that is to be chosen, and
+// waits until so many things are left.
+func chooses(n, left int) step {
+	return func(p *browser.Page) error {
+		return all(p, there(".stand .do:not(:disabled)"), press(".stand li .do", n), cards(left), there(".chosen"))
+	}
 }

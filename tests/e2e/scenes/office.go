@@ -54,8 +54,8 @@ func (t *Tour) officeEmpty() error {
 // officeDay is the office with sessions, one of them being planned, one
 // running, and one with everything to ask.
 func (t *Tour) officeDay() error {
-	asking, running := t.day.Beside("office-asks"), t.day.Beside("OR-1")
-	if err := errors.Join(ask(asking), running.Open("A-12", 2400), crowd(running, busy)); err != nil {
+	asking, choosing, running := t.day.Beside("office-asks"), t.day.Beside("office-plans"), t.day.Beside("OR-1")
+	if err := errors.Join(ask(asking), PlansApart(choosing), running.Open("A-12", 2400), crowd(running, busy)); err != nil {
 		return err
 	}
 	planned := t.day.Beside("OR-2")
@@ -64,7 +64,7 @@ func (t *Tour) officeDay() error {
 	}
 	opened := func(r *rig.Rig) step {
 		return func(p *browser.Page) error {
-			what := "Open Room " + r.Room + " · " + map[*rig.Rig]string{asking: "C-31", running: "A-12", planned: "B-8"}[r]
+			what := "Open Room " + r.Room + " · " + map[*rig.Rig]string{asking: "C-31", choosing: "D-7", running: "A-12", planned: "B-8"}[r]
 			return all(p, do("office.today"), func(p *browser.Page) error { return p.Do(what) }, there(".o-session .o-figures"), inRoom)
 		}
 	}
@@ -75,6 +75,10 @@ func (t *Tour) officeDay() error {
 			plain("running-end", scroll(9000)),
 			plain("asks", opened(asking)),
 			plain("asks-below", scroll(1000)),
+			plain("choose", opened(choosing), cards(4), scroll(0)),
+			plain("choose-below", scroll(700)),
+			plain("choose-plan", scroll(1400)),
+			plain("chosen", scroll(0), chooses(1, 3), inRoom),
 			plain("planning", opened(planned)),
 			plain("planning-wrong", do("office.zone-add"), fill("office.area", "forty"), fill("office.density", "45"), do("office.zone-add"),
 				do("office.region-add"), fill("office.share", "120"), do("office.region-add"), there("form .o-wrong"), scroll(0)),

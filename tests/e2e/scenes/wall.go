@@ -106,6 +106,9 @@ func (t *Tour) wall() error {
 			at("practice", "practice", running),
 			at("long", "long", running),
 			at("asks", "asks", running),
+			at("choose-budget", "choose-budget", running, until(`/values stand/.test(document.body.innerText)`)),
+			at("choose-zone", "choose-zone", running, until(`/values stand/.test(document.body.innerText)`)),
+			at("choose-many", "choose-many", running, until(`/plan entries/.test(document.body.innerText)`)),
 			at("away", "away", running, until(`/\b1 away/.test(document.body.innerText)`)),
 		)
 	})
@@ -132,7 +135,30 @@ func (t *Tour) wallRooms() error {
 	}
 	asks := t.day.Beside("asks")
 	_, err := t.longRoom()
-	return errors.Join(err, t.donorRooms(), ask(asks), t.doneRoom(), t.practiceRoom())
+	return errors.Join(err, t.donorRooms(), ask(asks), t.chooseRooms(), t.doneRoom(), t.practiceRoom())
+}
+
+// chooseRooms are rooms in which one thing of the plan, or several, are to be chosen.
+func (t *Tour) chooseRooms() error {
+	budget, err := t.busyRoom("choose-budget", "D-5")
+	if err != nil {
+		return err
+	}
+	zone, err := t.busyRoom("choose-zone", "D-6")
+	if err != nil {
+		return err
+	}
+	many, err := t.busyRoom("choose-many", "D-8")
+	if err != nil {
+		return err
+	}
+	named := func(area uint32) []event.Fact {
+		return []event.Fact{&event.Zone{Of: zone.Names["Crown"], Name: "Crown and whorl, lower", AreaMM2: area, Density10: 450, Mix: [4]uint16{100, 550, 300, 50}}}
+	}
+	return errors.Join(
+		apart(budget, []event.Fact{&event.Budget{Grafts: 2500}}, []event.Fact{&event.Budget{Grafts: 2600}}, []event.Fact{&event.Budget{Grafts: 2450}}),
+		apart(zone, named(1700), named(1900)),
+		apart(many, []event.Fact{&event.Budget{Grafts: 2500}, &event.Yield{PerMille: 850}}, []event.Fact{&event.Budget{Grafts: 2600}, &event.Yield{PerMille: 900}}))
 }
 
 // donorRooms are rooms in which the donor stops first: some is left, some
