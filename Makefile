@@ -15,7 +15,7 @@ SEEDS ?= 2000
 START ?= 1
 
 .DEFAULT_GOAL := help
-.PHONY: help build run bytes test practice bench crash simulate vet screenshots
+.PHONY: help build run bytes test practice bench simulate crash soak vet screenshots
 
 help: ## list these targets
 	@awk -F ':.*## ' '/^[a-z]+:.*## / { printf "make %-11s %s\n", $$1, $$2 }' $(firstword $(MAKEFILE_LIST))
@@ -38,6 +38,7 @@ test: ## check types and format, vet, build and run every test, natively and as 
 	build_app; \
 	check_format; \
 	want_chromium; \
+	want_strace; \
 	watched "vetting every package $(SLOW)" $(VET); \
 	watched "building the server" $(BUILD); \
 	watched "running every test natively" $(TEST); \
@@ -55,6 +56,10 @@ simulate: ## play days of the real engine with faults (SEEDS=2000 START=1)
 
 crash: ## kill the real server over and over while phones count (CYCLES=20)
 	@CRASH_CYCLES=$(CYCLES) CGO_ENABLED=1 go test -trimpath -count=1 -timeout 60m -run 'TestKilled$$' -v ./tests/crash/
+
+soak: ## the long form of every crash and load test, over an hour with a table at its end
+	@$(SHELL_TOOLS); need_build; want_strace; \
+	SOAK=1 CGO_ENABLED=1 go test -trimpath -count=1 -timeout 180m -v ./tests/crash/
 
 screenshots: ## picture every screen in four sizes, light and dark: screenshots/index.html
 	@$(SHELL_TOOLS); need_build; need_node; need_chromium; \
@@ -99,15 +104,24 @@ chromium_found() { \
 need_chromium() { \
 	chromium_found || missing "Chromium is missing, and the screens are pictured in it: apt-get install chromium"; \
 }; \
+apt_install() { \
+	[ "$$(id -u)" = 0 ] && command -v apt-get >/dev/null || return 0; \
+	watched "updating the list of packages" apt-get update -qq && \
+		watched "installing $$1 with apt-get" env DEBIAN_FRONTEND=noninteractive apt-get install -y -qq $$1 || \
+		echo "apt-get could not install $$1, see above"; \
+}; \
+want_strace() { \
+	! command -v strace >/dev/null || return 0; \
+	echo "strace is missing, and a disk that fails is tested with it"; \
+	apt_install strace; \
+	! command -v strace >/dev/null || return 0; \
+	echo "strace is missing, so the tests of a disk that fails are SKIPPED; to run them: apt-get install strace"; \
+}; \
 want_chromium() { \
 	! chromium_found || return 0; \
-	if [ "$$(id -u)" = 0 ] && command -v apt-get >/dev/null; then \
-		echo "Chromium is missing, and the screens are tested in it: installing it with apt-get"; \
-		watched "updating the list of packages" apt-get update -qq && \
-			watched "installing Chromium" env DEBIAN_FRONTEND=noninteractive apt-get install -y -qq chromium || \
-			echo "apt-get could not install Chromium, see above"; \
-		! chromium_found || return 0; \
-	fi; \
+	echo "Chromium is missing, and the screens are tested in it"; \
+	apt_install chromium; \
+	! chromium_found || return 0; \
 	[ "$${CI:-}" != true ] || \
 		missing "Chromium is missing and CI is true, so the screens can not go untested: apt-get install chromium"; \
 	echo "Chromium is missing, so the tests of the screens are skipped; to run them: apt-get install chromium"; \

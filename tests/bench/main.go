@@ -46,6 +46,9 @@ var groups = []func(s settings) []measurement{
 	limitMeasurements,
 	floorMeasurements,
 	ourMeasurements,
+	ingestMeasurements,
+	growthMeasurements,
+	openingMeasurements,
 	glassMeasurements,
 	engineMeasurements,
 }

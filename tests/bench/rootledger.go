@@ -4,12 +4,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
-	"log/slog"
-	"sync"
 	"time"
 
-	"rootledger/server/command"
 	"rootledger/server/practice"
 	"rootledger/shared/event"
 	"rootledger/syncengine"
@@ -23,16 +19,14 @@ func ourMeasurements(s settings) []measurement {
 	return append(all, measurement{"P3", "10,000 counts come back, until all are on the wall", "WAL, FULL", comeBack})
 }
 
-// ourRoom is one session on a server of its own.
+// ourRoom is one session on a server.
 type ourRoom struct {
-	ctx     context.Context
-	cancel  context.CancelFunc
-	serving *command.Serving
+	*ourServer
+	name    string
 	api     *practice.API
 	session event.SessionID
 	office  *practice.Phone
 	pass    event.Ref
-	staying sync.WaitGroup
 }
 
 func now() syncengine.Now {
@@ -51,24 +45,21 @@ func openRoom(dir string) (load.Room, func() error, error) {
 	return r, r.end, nil
 }
 
+// newRoom is one room on a server of its own.
 func newRoom(dir string) (*ourRoom, error) {
-	ctx, cancel := context.WithCancel(context.Background())
-	r := &ourRoom{ctx: ctx, cancel: cancel, session: practice.RandomID[event.SessionID]()}
-	var err error
-	r.serving, err = command.Serve(ctx, dir, "127.0.0.1:0", slog.New(slog.NewTextHandler(io.Discard, nil)))
+	s, err := startServer(dir)
 	if err != nil {
-		cancel()
 		return nil, err
 	}
-	r.api = practice.NewAPI("http://"+r.serving.Addr, r.serving.Office)
-	if err := r.plan(); err != nil {
-		return nil, errors.Join(err, r.end())
+	r, err := s.room("1")
+	if err != nil {
+		return nil, errors.Join(err, s.end())
 	}
 	return r, nil
 }
 
 func (r *ourRoom) plan() error {
-	if err := r.api.CreateSession(r.ctx, r.session, "1"); err != nil {
+	if err := r.api.CreateSession(r.ctx, r.session, r.name); err != nil {
 		return err
 	}
 	var err error
@@ -76,7 +67,7 @@ func (r *ourRoom) plan() error {
 		return err
 	}
 	facts := []event.Fact{
-		&event.Opened{Case: "bench", Room: "1", Stations: []event.Station{event.Extraction, event.Sorting, event.SiteMaking, event.Placing}},
+		&event.Opened{Case: "bench", Room: r.name, Stations: []event.Station{event.Extraction, event.Sorting, event.SiteMaking, event.Placing}},
 		&event.Joined{Person: "Lead", Station: event.Lead}, &event.Budget{Grafts: 4000},
 		&event.Zone{Name: "Front", AreaMM2: 8000, Density10: 400, Mix: [4]uint16{400, 400, 200, 0}},
 		&event.Region{Code: "L", Name: "Left", AreaMM2: 30_000, Density10: 800, SharePerMille: 250},
@@ -103,14 +94,6 @@ func (r *ourRoom) phone(name string) (*practice.Phone, error) {
 	return practice.NewPhone(name, r.api, pass, me, now), nil
 }
 
-func (r *ourRoom) stay(p *practice.Phone) {
-	r.staying.Add(1)
-	go func() {
-		defer r.staying.Done()
-		p.Stay(r.ctx)
-	}()
-}
-
 func (r *ourRoom) settled(p *practice.Phone) error {
 	ctx, cancel := context.WithTimeout(r.ctx, patience)
 	defer cancel()
@@ -121,12 +104,6 @@ func (r *ourRoom) holds(p *practice.Phone, events int) error {
 	ctx, cancel := context.WithTimeout(r.ctx, patience)
 	defer cancel()
 	return p.Until(ctx, func(have int, _, _ uint64) bool { return have >= events })
-}
-
-func (r *ourRoom) end() error {
-	r.cancel()
-	r.staying.Wait()
-	return r.serving.Close()
 }
 
 // tapping is one phone of a load.

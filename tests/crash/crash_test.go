@@ -1,9 +1,12 @@
 // Package crash runs the real server as a process of its own and takes it away
-// in the middle of work: killed, its log torn, its disk full. Whatever a phone
-// was told is stored must be there afterwards, once, in an unbroken chain.
+// in the middle of work: killed, its log torn, its disk full or failing. Or it
+// asks more of it than a day does: a wall that does not read, hundreds of phones
+// that come back at once. Whatever a phone was told is stored must be there
+// afterwards, once, in an unbroken chain.
 //
-// CRASH_CYCLES sets how often TestKilled kills. A long run needs a long
-// -timeout: 5 s a cycle is plenty.
+// SOAK=1 asks for the long form of every check, CRASH_CYCLES sets how often
+// TestKilled kills. A long run needs a long -timeout: 5 s a cycle is plenty.
+// Every run ends with a table of its checks.
 package crash
 
 import (
@@ -19,7 +22,8 @@ import (
 
 const (
 	seed       = 20_250_311 // of every choice that the tests make
-	fewCycles  = 5
+	fewCycles  = 20
+	soakCycles = 300
 	mostCycles = 10_000
 )
 
@@ -41,14 +45,22 @@ func buildAndRun(m *testing.M) int {
 		fmt.Fprintf(os.Stderr, "crash: the server does not build: %v\n%s", err, said)
 		return 1
 	}
-	return m.Run()
+	code := m.Run()
+	if err := printTable(os.Stdout); err != nil {
+		fmt.Fprintln(os.Stderr, "crash:", err)
+		return 1
+	}
+	return code
 }
 
 // cyclesWanted is how often TestKilled kills.
 func cyclesWanted(t *testing.T) int {
 	t.Helper()
 	text := os.Getenv("CRASH_CYCLES")
-	if text == "" {
+	switch {
+	case text == "" && soaking():
+		return soakCycles
+	case text == "":
 		return fewCycles
 	}
 	n, err := strconv.Atoi(text)

@@ -97,6 +97,7 @@ func TestDiskFull(t *testing.T) {
 			p.stop(ctx, t)
 			r.agree(ctx, t, dir, wall)
 			t.Logf("when the disk was full %d events were acknowledged and %d stored, %d in the end", acknowledged, stored, len(r.earlier))
+			note("disk full "+one.name, r.lost, "%d events acknowledged, %d stored, %d in the end", acknowledged, stored, len(r.earlier))
 		})
 	}
 }

@@ -1,11 +1,13 @@
 package crash
 
 import (
+	"bytes"
 	"encoding/binary"
 	"errors"
 	"fmt"
 	"math/rand/v2"
 	"os"
+	"slices"
 )
 
 // The layout of SQLite's write-ahead log: a header, then frames, each with a
@@ -38,9 +40,6 @@ func readLog(path string) (w writeAhead, err error) {
 			w.commits = append(w.commits, at+w.frame)
 		}
 	}
-	if len(w.commits) < 20 {
-		return w, fmt.Errorf("only %d commits are in the log", len(w.commits))
-	}
 	return w, nil
 }
 
@@ -55,15 +54,45 @@ func (w writeAhead) before(n int) int {
 	return last
 }
 
-// damage is a damaged log, and up to where it must still count.
+// damage is what happened to a log, and up to where it must still count.
 type damage struct {
-	name string
-	log  []byte
-	keep int
+	name  string
+	keep  int
+	bytes func(writeAhead) []byte // what is left of the log
+}
+
+// damages are some damages of each sort, and when soaking a cut at every byte of
+// the last commit, and a bit turned over in every byte of its last frame.
+func (w writeAhead) damages(random *rand.Rand) []damage {
+	all := slices.Concat(w.cuts(), w.tornInPlace(random), w.flips(random))
+	end := w.commits[len(w.commits)-1]
+	begin := w.commits[len(w.commits)-2]
+	if soaking() {
+		for at := begin; at < end; at++ {
+			all = append(all, w.cutAt(at))
+			if at >= end-w.frame {
+				all = append(all, w.flipAt(at, random.IntN(8)))
+			}
+		}
+		return all
+	}
+	for range 20 {
+		all = append(all, w.cutAt(begin+random.IntN(end-begin)))
+	}
+	return all
 }
 
 func (w writeAhead) cutAt(n int) damage {
-	return damage{fmt.Sprintf("cut to %d bytes", n), w.bytes[:n:n], w.before(n)}
+	return damage{fmt.Sprintf("cut to %d bytes", n), w.before(n), func(w writeAhead) []byte { return w.bytes[:n:n] }}
+}
+
+// changed is a damage that leaves a log as long as it is.
+func (w writeAhead) changed(name string, from int, change func(log []byte)) damage {
+	return damage{name, w.before(from), func(w writeAhead) []byte {
+		log := bytes.Clone(w.bytes)
+		change(log)
+		return log
+	}}
 }
 
 // cuts are the beginning, and around the ends of the last commits: behind one,
@@ -86,30 +115,27 @@ func (w writeAhead) cuts() (out []damage) {
 func (w writeAhead) tornInPlace(random *rand.Rand) (out []damage) {
 	for _, end := range w.commits[len(w.commits)-3:] {
 		from := end - w.frame + 16 // the checksum of the commit's last frame
-		zeros := append([]byte(nil), w.bytes...)
-		clear(zeros[from:])
-		out = append(out, damage{fmt.Sprintf("zeros from %d", from), zeros, w.before(from)})
-		rubbish := append([]byte(nil), w.bytes...)
-		for i := from; i < len(rubbish); i++ {
-			rubbish[i] = byte(random.Uint32())
-		}
-		out = append(out, damage{fmt.Sprintf("rubbish from %d", from), rubbish, w.before(from)})
+		out = append(out,
+			w.changed(fmt.Sprintf("zeros from %d", from), from, func(log []byte) { clear(log[from:]) }),
+			w.changed(fmt.Sprintf("rubbish from %d", from), from, func(log []byte) {
+				for i := from; i < len(log); i++ {
+					log[i] = byte(random.Uint32())
+				}
+			}))
 	}
 	return out
 }
 
 // flips turn one bit over: once in the log's header, else anywhere in a frame.
-func (w writeAhead) flips(random *rand.Rand) (out []damage) {
-	for i := range 10 {
-		at, keep := random.IntN(logHeader), 0
-		if i > 0 {
-			nth := random.IntN(w.frames)
-			at, keep = logHeader+nth*w.frame+random.IntN(w.frame), w.before(logHeader+nth*w.frame)
-		}
-		flipped := append([]byte(nil), w.bytes...)
-		bit := random.IntN(8)
-		flipped[at] ^= 1 << bit
-		out = append(out, damage{fmt.Sprintf("bit %d of byte %d", bit, at), flipped, keep})
+func (w writeAhead) flips(random *rand.Rand) []damage {
+	out := []damage{w.flipAt(random.IntN(logHeader), random.IntN(8))}
+	for range 9 {
+		out = append(out, w.flipAt(logHeader+random.IntN(w.frames*w.frame), random.IntN(8)))
 	}
 	return out
+}
+
+// flipAt turns one bit over: the frame that it is in and all behind it are lost.
+func (w writeAhead) flipAt(at, bit int) damage {
+	return w.changed(fmt.Sprintf("bit %d of byte %d", bit, at), at, func(log []byte) { log[at] ^= 1 << bit })
 }

@@ -41,7 +41,15 @@ func freeAddr(t *testing.T) string {
 // the test if it still runs.
 func start(t *testing.T, dir, addr string) *process {
 	t.Helper()
-	p := &process{addr: addr, cmd: exec.Command(serverPath, "serve", "--data", dir, "--addr", addr), ended: make(chan struct{})}
+	return startCommand(t, addr, exec.Command(serverPath, serve(dir, addr)...))
+}
+
+func serve(dir, addr string) []string { return []string{"serve", "--data", dir, "--addr", addr} }
+
+// startCommand is start with a command that becomes the server.
+func startCommand(t *testing.T, addr string, cmd *exec.Cmd) *process {
+	t.Helper()
+	p := &process{addr: addr, cmd: cmd, ended: make(chan struct{})}
 	p.cmd.Stderr = &p.stderr
 	must(t, p.cmd.Start())
 	go func() {

@@ -24,12 +24,16 @@ var stations = []event.Station{event.Extraction, event.Extraction, event.Sorting
 // room is a session with its office, six phones that tap, and a wall. All of
 // them come back by themselves whenever the server does.
 type room struct {
+	name    string
 	api     *practice.API
 	id      event.SessionID
+	zone    event.Ref
+	region  event.Ref
 	office  *hand
 	hands   []*hand // the office not included
 	wall    *practice.Phone
 	earlier []*event.Event // as last read from the store
+	lost    int            // acknowledged and, in some check, not there
 
 	staying   context.Context
 	everybody sync.WaitGroup
@@ -40,9 +44,24 @@ type room struct {
 // gather opens a session on a server that answers and lets everyone in.
 func gather(ctx context.Context, t *testing.T, p *process, dir, name string) *room {
 	t.Helper()
+	r := open(ctx, t, p, dir, name)
+	for _, station := range stations {
+		r.join(ctx, t, station)
+	}
+	for _, h := range r.hands {
+		must(t, h.phone.Until(ctx, func(events int, written, stored uint64) bool {
+			return events >= len(r.office.taps)+len(r.hands) && stored >= written
+		}))
+	}
+	return r
+}
+
+// open opens a session, with its office and a wall.
+func open(ctx context.Context, t *testing.T, p *process, dir, name string) *room {
+	t.Helper()
 	token, err := auth.ReadOfficeToken(dir)
 	must(t, err)
-	r := &room{api: practice.NewAPI(p.base(), token), id: practice.RandomID[event.SessionID]()}
+	r := &room{name: name, api: practice.NewAPI(p.base(), token), id: practice.RandomID[event.SessionID]()}
 	var leave context.CancelFunc
 	r.staying, leave = context.WithCancel(ctx)
 	t.Cleanup(func() {
@@ -54,21 +73,8 @@ func gather(ctx context.Context, t *testing.T, p *process, dir, name string) *ro
 	pass, err := r.api.JoinOffice(ctx, r.id, me.Phone, me.Replica)
 	must(t, err)
 	r.office = &hand{phone: practice.NewPhone("office", r.api, pass, me, now), me: me.Replica, station: event.Lead}
-	zone, region := r.plan(t, name)
+	r.plan(t)
 	r.wall = r.newWall()
-	shown, err := r.api.Room(ctx, name)
-	must(t, err)
-	for i, station := range stations {
-		h, err := r.join(ctx, shown.Code, i, station)
-		must(t, err)
-		h.zone, h.region = zone, region
-		r.hands = append(r.hands, h)
-	}
-	for _, h := range r.hands {
-		must(t, h.phone.Until(ctx, func(events int, written, stored uint64) bool {
-			return events >= len(r.office.taps)+len(r.hands) && stored >= written
-		}))
-	}
 	return r
 }
 
@@ -89,11 +95,11 @@ func (r *room) newWall() *practice.Phone {
 	return wall
 }
 
-func (r *room) plan(t *testing.T, name string) (zone, region event.Ref) {
+func (r *room) plan(t *testing.T) {
 	t.Helper()
 	r.stay(r.office.phone)
 	for _, fact := range []event.Fact{
-		&event.Opened{Case: name, Room: name, Stations: []event.Station{event.Extraction, event.Sorting, event.SiteMaking, event.Placing}},
+		&event.Opened{Case: r.name, Room: r.name, Stations: []event.Station{event.Extraction, event.Sorting, event.SiteMaking, event.Placing}},
 		&event.Joined{Person: "Oak", Station: event.Lead},
 		&event.Budget{Grafts: 2000},
 		&event.Zone{Name: "Front", AreaMM2: 4000, Density10: 500, Mix: [event.Sizes]uint16{250, 500, 200, 50}},
@@ -103,26 +109,28 @@ func (r *room) plan(t *testing.T, name string) (zone, region event.Ref) {
 		must(t, err)
 		switch fact.(type) {
 		case *event.Zone:
-			zone = e.Ref()
+			r.zone = e.Ref()
 		case *event.Region:
-			region = e.Ref()
+			r.region = e.Ref()
 		}
 	}
-	return zone, region
 }
 
-func (r *room) join(ctx context.Context, code string, i int, station event.Station) (*hand, error) {
-	api, me := practice.NewAPI(r.api.Base, ""), identity()
-	pass, err := api.Join(ctx, code, me.Phone, me.Replica)
-	if err != nil {
-		return nil, err
-	}
+// join lets one more hand in with the code on the wall.
+func (r *room) join(ctx context.Context, t *testing.T, station event.Station) {
+	t.Helper()
+	shown, err := r.api.Room(ctx, r.name)
+	must(t, err)
+	api, me, i := practice.NewAPI(r.api.Base, ""), identity(), len(r.hands)
+	pass, err := api.Join(ctx, shown.Code, me.Phone, me.Replica)
+	must(t, err)
 	name := fmt.Sprintf("%s-%d", station, i)
 	h := &hand{phone: practice.NewPhone(name, api, pass, me, now), me: me.Replica, station: station,
-		random: rand.New(rand.NewPCG(seed, uint64(i)))}
+		random: rand.New(rand.NewPCG(seed, uint64(i))), zone: r.zone, region: r.region}
 	_, err = h.tap(&event.Joined{Person: name, Station: station})
+	must(t, err)
 	r.stay(h.phone)
-	return h, err
+	r.hands = append(r.hands, h)
 }
 
 // begin lets every hand tap until stopTapping, each about so often.
@@ -191,6 +199,7 @@ func (r *room) check(ctx context.Context, t *testing.T, dir string) int {
 	for _, h := range r.all() {
 		written, stored := h.counts()
 		if heads[h.me] < stored {
+			r.lost += int(stored - heads[h.me])
 			t.Fatalf("%s was told that %d of its events are stored, and %d are", h.phone.Name, stored, heads[h.me])
 		}
 		wrote[h.me] = h.written()

@@ -4,10 +4,12 @@ import (
 	"bytes"
 	"cmp"
 	"context"
+	"fmt"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -21,11 +23,15 @@ const (
 )
 
 // TestTornLog kills a server, and opens its data with the log damaged in many
-// ways: what is left is what had been stored up to the damage. Then the server
-// itself is started on a log cut in half, as after a disk that had promised too
+// ways: what is left is what had been stored up to the damage, with everything
+// in it that had been acknowledged by then. The server itself starts on some of
+// these, and at last on a log cut in half, as after a disk that had promised too
 // much: the phones bring back what it lost.
 func TestTornLog(t *testing.T) {
 	ctx := within(t, 90*time.Second)
+	if soaking() {
+		ctx = within(t, time.Hour)
+	}
 	dir, addr := filepath.Join(t.TempDir(), "data"), freeAddr(t)
 	p := serving(ctx, t, dir, addr)
 	r := gather(ctx, t, p, dir, "torn")
@@ -35,7 +41,7 @@ func TestTornLog(t *testing.T) {
 	must(t, err)
 	p = serving(ctx, t, dir, addr)
 	r.begin(tapEvery)
-	fillLog(ctx, t, dir)
+	promises := fillLog(ctx, t, dir, r)
 	p.kill(t)
 	r.stopTapping(t)
 	after, err := os.ReadFile(filepath.Join(dir, database))
@@ -45,57 +51,92 @@ func TestTornLog(t *testing.T) {
 	if r.check(ctx, t, dir); !bytes.Equal(main, after) {
 		t.Fatal("the log was moved into the database already: this test needs all of it")
 	}
-	random := rand.New(rand.NewPCG(seed, 2))
-	damages := slices.Concat(w.cuts(), w.tornInPlace(random), w.flips(random))
-	left := openAll(ctx, t, main, damages, r)
-	if left[0] != base || left[w.commits[len(w.commits)-1]] != len(r.earlier) {
-		t.Errorf("%d events without the log and %d with all of it, not %d and %d",
-			left[0], left[w.commits[len(w.commits)-1]], base, len(r.earlier))
+	if len(w.commits) < 20 {
+		t.Fatalf("only %d commits are in the log", len(w.commits))
 	}
-	t.Logf("%d damaged logs of %d frames in %d commits with %d events", len(damages), w.frames, len(w.commits), len(r.earlier))
+	torn := &tornRoom{r, main, w, promises, map[int]int{}}
+	damages := w.damages(rand.New(rand.NewPCG(seed, 2)))
+	torn.openAll(ctx, t, damages)
+	if whole := w.commits[len(w.commits)-1]; torn.left[0] != base || torn.left[whole] != len(r.earlier) {
+		t.Errorf("%d events without the log and %d with all of it, not %d and %d", torn.left[0], torn.left[whole], base, len(r.earlier))
+	}
+	started := torn.startSome(ctx, t, damages)
+	t.Logf("%d damaged logs, the server itself started on %d of them, of %d frames in %d commits with %d events and %d acknowledgements seen",
+		len(damages), started, w.frames, len(w.commits), len(r.earlier), len(promises))
+	note("log torn or bits flipped", r.lost, "%d damaged logs, the server started on %d", len(damages), started)
 	bringBack(ctx, t, dir, addr, w, r)
 }
 
+// promise is how many events of each hand had been acknowledged when the log
+// was so long.
+type promise struct {
+	size int
+	told []uint64
+}
+
 // fillLog waits until the log is long, and well below the 1,000 pages at which
-// SQLite begins to empty it.
-func fillLog(ctx context.Context, t *testing.T, dir string) {
+// SQLite begins to empty it, and notes what is acknowledged meanwhile.
+func fillLog(ctx context.Context, t *testing.T, dir string, r *room) (promises []promise) {
 	t.Helper()
 	for ctx.Err() == nil {
-		if about, err := os.Stat(filepath.Join(dir, logFile)); err == nil && about.Size() > 500*4096 {
-			return
+		told := r.told() // before the log is looked at: all of this is in it
+		if about, err := os.Stat(filepath.Join(dir, logFile)); err == nil {
+			promises = append(promises, promise{int(about.Size()), told})
+			if about.Size() > 500*4096 {
+				return promises
+			}
 		}
 		pause(ctx, time.Millisecond)
 	}
 	t.Fatal("the log does not fill")
+	return nil
 }
 
-// openAll opens every damaged log beside the database, and says how many events
-// each end of what is kept leaves: as many whatever the damage, and more the
-// later it is.
-func openAll(ctx context.Context, t *testing.T, main []byte, damages []damage, r *room) map[int]int {
+// tornRoom is a room whose server was killed, with its database and its log.
+type tornRoom struct {
+	*room
+	main     []byte
+	log      writeAhead
+	promises []promise
+	left     map[int]int // by where what is kept ends: how many events that leaves
+}
+
+// openAll opens every damaged log beside the database. Where what is kept ends
+// at the same commit, as many events must be left whatever the damage, and more
+// the later it is.
+func (r *tornRoom) openAll(ctx context.Context, t *testing.T, damages []damage) {
 	t.Helper()
 	slices.SortStableFunc(damages, func(a, b damage) int { return cmp.Compare(a.keep, b.keep) })
-	left := map[int]int{}
-	most := 0
+	most, dir := 0, t.TempDir()
 	for i, d := range damages {
-		n, err := openDamaged(ctx, t, main, d.log, r)
+		n, err := r.open(ctx, t, dir, d)
+		if ctx.Err() != nil {
+			t.Fatalf("time ran out after %d of %d damaged logs", i, len(damages))
+		}
 		if err != nil {
 			t.Errorf("%s: %v", d.name, err)
 			continue
 		}
-		if known, there := left[d.keep]; there && known != n || !there && i > 0 && n <= most {
+		if known, there := r.left[d.keep]; there && known != n || !there && i > 0 && n <= most {
 			t.Errorf("%s leaves %d events, and another damage at the same commit %d, before it %d", d.name, n, known, most)
 		}
-		left[d.keep], most = n, max(most, n)
+		r.left[d.keep], most = n, max(most, n)
 	}
-	return left
 }
 
-func openDamaged(ctx context.Context, t *testing.T, main, log []byte, r *room) (n int, err error) {
+// lay puts the database and a damaged log into dir, and removes what was there.
+func (r *tornRoom) lay(t *testing.T, dir string, d damage) {
 	t.Helper()
-	dir := t.TempDir()
-	must(t, os.WriteFile(filepath.Join(dir, database), main, 0o600))
-	must(t, os.WriteFile(filepath.Join(dir, logFile), log, 0o600))
+	must(t, os.RemoveAll(dir))
+	must(t, os.Mkdir(dir, 0o700))
+	must(t, os.WriteFile(filepath.Join(dir, database), r.main, 0o600))
+	must(t, os.WriteFile(filepath.Join(dir, logFile), d.bytes(r.log), 0o600))
+}
+
+// open opens a damaged log as the server does, and says how many events are left.
+func (r *tornRoom) open(ctx context.Context, t *testing.T, dir string, d damage) (n int, err error) {
+	t.Helper()
+	r.lay(t, dir, d)
 	s, err := store.Open(ctx, dir)
 	if err != nil {
 		return 0, err
@@ -108,6 +149,9 @@ func openDamaged(ctx context.Context, t *testing.T, main, log []byte, r *room) (
 	if err == nil {
 		err = isBeginning(opened, r.earlier)
 	}
+	if err == nil {
+		err = r.kept(opened, d.keep)
+	}
 	if err != nil {
 		return 0, err
 	}
@@ -119,6 +163,57 @@ func openDamaged(ctx context.Context, t *testing.T, main, log []byte, r *room) (
 		err = sound(ctx, dir)
 	}
 	return len(closed), err
+}
+
+// kept wants what was acknowledged when the log was not longer than what is
+// kept of it.
+func (r *tornRoom) kept(events []*event.Event, keep int) error {
+	heads, err := linked(events)
+	if err != nil {
+		return err
+	}
+	for _, p := range slices.Backward(r.promises) { // the newest that counts has them all
+		if r.log.before(p.size) > keep {
+			continue
+		}
+		for i, h := range r.hands {
+			if heads[h.me] < p.told[i] {
+				r.lost += int(p.told[i] - heads[h.me])
+				return fmt.Errorf("%s was told that %d of its events are stored, and %d are", h.phone.Name, p.told[i], heads[h.me])
+			}
+		}
+		break
+	}
+	return nil
+}
+
+// startSome starts the server itself on some of the damaged logs, and says on
+// how many it did. Where it does not, it must say why.
+func (r *tornRoom) startSome(ctx context.Context, t *testing.T, damages []damage) (started int) {
+	t.Helper()
+	wanted := 4
+	if soaking() {
+		wanted = 200
+	}
+	dir, addr := filepath.Join(t.TempDir(), "data"), freeAddr(t)
+	for i := 0; i < len(damages); i += max(1, len(damages)/wanted) {
+		d := damages[i]
+		r.lay(t, dir, d)
+		p := start(t, dir, addr)
+		if !p.answers(ctx) {
+			if said := p.stderr.String(); p.exit(ctx, t) == 0 || !strings.Contains(said, "rootledger: ") {
+				t.Errorf("%s: the server does not start, and says only: %q", d.name, said)
+			}
+			continue
+		}
+		started++
+		p.kill(t)
+		events, err := arrived(ctx, dir, r.id)
+		if err != nil || len(events) != r.left[d.keep] {
+			t.Errorf("%s: the server has %d events, %v, and the store had %d", d.name, len(events), err, r.left[d.keep])
+		}
+	}
+	return started
 }
 
 // isBeginning wants events to be the first ones of whole, with unbroken chains.

@@ -76,9 +76,23 @@ func (p *phone) Tap() (uint64, error) {
 	return tapID(p.me, p.sent), p.conn.WriteMessage(websocket.BinaryMessage, frame[:])
 }
 
+// Flush sends n taps and waits for their acknowledgements.
+func (p *phone) Flush(n int) error {
+	for range n {
+		if _, err := p.Tap(); err != nil {
+			return err
+		}
+	}
+	return p.wait()
+}
+
 // Close waits for the acknowledgements that are due, then ends the socket.
 func (p *phone) Close() error {
 	defer func() { _ = p.conn.Close() }() // nothing is owed any more
+	return p.wait()
+}
+
+func (p *phone) wait() error {
 	timer := time.NewTimer(patience)
 	defer timer.Stop()
 	for p.acked.Load() < p.sent {
