@@ -29,7 +29,12 @@ var placingFacts = []maker{
 }
 
 var deskFacts = []maker{
-	makeJoined, makeLeft, makeHandOver, makePause, makeResumed, makeNote,
+	makeJoined, makeLeft, makeHandOver, makePause, makeResumed, makeNote, makeClockNote,
+}
+
+func makeClockNote(d *day, _ *member) event.Fact {
+	of := d.crew[d.pick(len(d.crew))]
+	return &event.ClockNote{Replica: of.Me().Replica, Start: of.Me().Start, SinceMs: uint64(d.ms - dayStart), RoomMs: uint64(d.ms), AheadMs: of.skewMs}
 }
 
 func (d *day) n() uint32        { return uint32(1 + d.pick(20)) }

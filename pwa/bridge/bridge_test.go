@@ -82,7 +82,7 @@ func TestSectionsSayWhatTheViewSays(t *testing.T) {
 		t.Errorf("difference: got %v", difference)
 	}
 	entry := decoded[9].([]any)[5].([]any)[0].([]any)
-	if entry[1] != "sorted" || entry[3] != uint64(2) {
+	if entry[1] != "sorted" || entry[3] != false || entry[4] != uint64(2) {
 		t.Errorf("entry: got %v", entry)
 	}
 }

@@ -276,6 +276,7 @@ export interface Phone {
   away: boolean;
   heardMs: number;
   nothingUnsent: boolean;
+  clockAheadMs: number;
   own: Own;
 }
 const readPhone = (row: Row): Phone => ({
@@ -286,7 +287,8 @@ const readPhone = (row: Row): Phone => ({
   away: row[4] as boolean,
   heardMs: row[5] as number,
   nothingUnsent: row[6] as boolean,
-  own: readOwn(row[7] as Row),
+  clockAheadMs: row[7] as number,
+  own: readOwn(row[8] as Row),
 });
 
 export interface Difference {
@@ -323,7 +325,7 @@ const readAsk = (row: Row): Ask => ({
   want: row[4] as number,
 });
 
-export type Kind = "" | "opened" | "ended" | "joined" | "left" | "handed over" | "budget" | "zone" | "region" | "yield" | "pass begun" | "pass ended" | "fired" | "attempt" | "reading" | "retrieved" | "sorted" | "rejected" | "split" | "sites" | "sites closed" | "placed" | "came back" | "paused" | "resumed" | "note" | "void" | "restore";
+export type Kind = "" | "opened" | "ended" | "joined" | "left" | "handed over" | "budget" | "zone" | "region" | "yield" | "pass begun" | "pass ended" | "fired" | "attempt" | "reading" | "retrieved" | "sorted" | "rejected" | "split" | "sites" | "sites closed" | "placed" | "came back" | "paused" | "resumed" | "note" | "void" | "restore" | "clock note";
 
 export type Outcome = "" | "intact" | "partial" | "total" | "topped" | "buried" | "empty";
 
@@ -331,6 +333,7 @@ export interface Entry {
   ref: Ref;
   kind: Kind;
   atMs: number;
+  about: boolean;
   n: number;
   size: number;
   outcome: Outcome;
@@ -340,10 +343,11 @@ const readEntry = (row: Row): Entry => ({
   ref: row[0] as Ref,
   kind: row[1] as Kind,
   atMs: row[2] as number,
-  n: row[3] as number,
-  size: row[4] as number,
-  outcome: row[5] as Outcome,
-  place: row[6] as Ref,
+  about: row[3] as boolean,
+  n: row[4] as number,
+  size: row[5] as number,
+  outcome: row[6] as Outcome,
+  place: row[7] as Ref,
 });
 
 export interface SessionOwn {
@@ -498,7 +502,7 @@ export type Form = "number" | "text" | "flag" | "ref" | "refs" | "numbers" | "el
 /** The numbers of names. */
 export const enums = {
   Direction: { "up": 1, "down": 2, },
-  Kind: { "opened": 10, "ended": 11, "joined": 12, "left": 13, "handed over": 14, "budget": 20, "zone": 21, "region": 22, "yield": 23, "pass begun": 30, "pass ended": 31, "fired": 32, "attempt": 33, "reading": 34, "retrieved": 35, "sorted": 40, "rejected": 41, "split": 42, "sites": 50, "sites closed": 51, "placed": 60, "came back": 61, "paused": 70, "resumed": 71, "note": 72, "void": 80, "restore": 81, },
+  Kind: { "opened": 10, "ended": 11, "joined": 12, "left": 13, "handed over": 14, "budget": 20, "zone": 21, "region": 22, "yield": 23, "pass begun": 30, "pass ended": 31, "fired": 32, "attempt": 33, "reading": 34, "retrieved": 35, "sorted": 40, "rejected": 41, "split": 42, "sites": 50, "sites closed": 51, "placed": 60, "came back": 61, "paused": 70, "resumed": 71, "note": 72, "void": 80, "restore": 81, "clock note": 90, },
   Mode: { "each": 1, "pulled": 2, "exception": 3, },
   Outcome: { "intact": 1, "partial": 2, "total": 3, "topped": 4, "buried": 5, "empty": 6, },
   Reason: { "cut": 1, "no hair": 2, "damaged": 3, "dried": 4, "lost": 5, "surplus": 6, "other": 7, },

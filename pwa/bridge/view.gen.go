@@ -114,10 +114,11 @@ func writeSessionDifference(w *event.Writer, v *session.Difference) {
 }
 
 func writeSessionEntry(w *event.Writer, v *session.Entry) {
-	w.Array(7)
+	w.Array(8)
 	w.Text(v.Ref.String())
 	w.Text(v.Kind.String())
 	w.Int(v.AtMs)
+	w.Bool(v.About)
 	w.Int(v.N)
 	w.Uint(uint64(v.Size))
 	w.Text(v.Outcome.String())
@@ -214,7 +215,7 @@ func writeSessionPass(w *event.Writer, v *session.Pass) {
 }
 
 func writeSessionPhone(w *event.Writer, v *session.Phone) {
-	w.Array(8)
+	w.Array(9)
 	w.Text(v.Replica.String())
 	w.Text(string(v.Person))
 	w.Text(v.Station.String())
@@ -222,6 +223,7 @@ func writeSessionPhone(w *event.Writer, v *session.Phone) {
 	w.Bool(v.Away)
 	w.Int(v.HeardMs)
 	w.Bool(v.NothingUnsent)
+	w.Int(v.ClockAheadMs)
 	writeTeamOwn(w, &v.Own)
 }
 

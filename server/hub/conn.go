@@ -107,10 +107,11 @@ func (c *Conn) Receive(ctx context.Context, frame []byte) error {
 		return c.receiveEvents(ctx, m)
 	case syncengine.Pong:
 		return c.room.send(ctx, input{errand: func() error {
-			if m.Head.Replica == c.replica {
-				c.room.heard(c.replica, m.Head)
+			if m.Head.Replica != c.replica {
+				return nil
 			}
-			return nil
+			c.room.heard(c.replica, m.Head)
+			return c.room.measure(ctx, c.replica, m)
 		}})
 	}
 	return nil

@@ -8,9 +8,9 @@ import (
 	"rootledger/syncengine"
 )
 
-// note compares what a phone says was stored with what is. A database that told
-// more than it has under this very epoch was restored from a backup, or lost a
-// write that it had promised.
+// note compares what a phone says was stored with what is. A database that has
+// less was restored from a backup, lost a write that it had promised, or is
+// another one than the phone last spoke to.
 func (r *Room) note(ctx context.Context, hello syncengine.Hello) error {
 	if hello.Head.Replica == (event.ReplicaID{}) {
 		return nil // anyone may be a wall
@@ -23,7 +23,7 @@ func (r *Room) note(ctx context.Context, hello syncengine.Hello) error {
 			}
 		}
 	}
-	older := hello.Epoch == r.hub.store.Server().Epoch && len(r.replica.Gaps(hello.Heard)) > 0
+	older := r.row.RefilledMs == 0 && hello.Epoch != [16]byte{} && len(r.replica.Gaps(hello.Heard)) > 0
 	return r.renewIfOld(ctx, older)
 }
 

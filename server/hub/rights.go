@@ -18,6 +18,9 @@ func (r *Room) unwelcome(b *batch, from *Conn, e *event.Event) *fault.Fault {
 	if r.row.RefilledMs > 0 {
 		return nil
 	}
+	if e.Fact.Kind().ByServer() {
+		return fault.New(fault.Denied, "needs-server").With("kind", e.Fact.Kind().String())
+	}
 	if _, f := r.member(b, from.replica); f != nil {
 		return f
 	}

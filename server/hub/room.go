@@ -29,6 +29,7 @@ type Room struct {
 	lastID  uint64
 	stored  int64 // events in the store
 	links   map[event.ReplicaID]*link
+	clocks  map[event.ReplicaID]*clocks
 	members map[event.ReplicaID]store.Enrolment // let in
 	phones  map[event.PhoneID]bool              // of members
 	heardOf map[event.ReplicaID]event.Ref       // the newest that anyone said was stored here once
@@ -50,7 +51,7 @@ type input struct {
 
 func openRoom(ctx context.Context, h *Hub, row store.Session) (*Room, error) {
 	r := &Room{hub: h, row: row, started: h.clock(), inbox: make(chan input, queued), gone: make(chan struct{}),
-		conns: make(map[uint64]*Conn), links: make(map[event.ReplicaID]*link), heardOf: make(map[event.ReplicaID]event.Ref),
+		conns: make(map[uint64]*Conn), links: make(map[event.ReplicaID]*link), clocks: make(map[event.ReplicaID]*clocks), heardOf: make(map[event.ReplicaID]event.Ref),
 		members: make(map[event.ReplicaID]store.Enrolment), phones: make(map[event.PhoneID]bool)}
 	r.replica = syncengine.New(r.identity())
 	var events []*event.Event

@@ -174,6 +174,18 @@ func fixed(f *fields, key uint64, v []byte) {
 	}
 }
 
+// signed walks a whole number that may be below zero; screens never write one.
+func signed(f *fields, key uint64, v *int64) {
+	switch {
+	case f.mode == writing && *v != 0:
+		f.put(key)
+		f.w.Int(*v)
+	case f.mode == reading && f.here(key):
+		*v = f.r.Int()
+		f.done()
+	}
+}
+
 func allZero(b []byte) bool {
 	for _, c := range b {
 		if c != 0 {

@@ -62,6 +62,9 @@ var goldenFacts = []event.Fact{
 
 	&event.Void{Target: refTo(7), Reason: "wrong zone"},
 	&event.Restore{Target: refTo(7), Voids: refsTo(2)},
+
+	&event.ClockNote{Replica: event.ReplicaID{1, 2, 3, 4, 5, 6, 7, 8}, Start: event.StartID{1, 2, 3, 4, 5, 6, 7, 8},
+		SinceMs: 61_000, RoomMs: 1_800_000_061_000, AheadMs: -185_000},
 }
 
 // versions are the kinds that gained fields: the files of their earlier versions

@@ -41,6 +41,8 @@ const (
 
 	KindVoid    Kind = 80
 	KindRestore Kind = 81
+
+	KindClockNote Kind = 90
 )
 
 // Fact is what one event says happened. A fact is a pointer to one of the
@@ -57,6 +59,7 @@ type kindRow struct {
 	empty    func() Fact
 	voidable bool
 	count    bool // a tally's entry: `late` may be set on it
+	server   bool // only a server writes it
 }
 
 // kinds is the one place where a kind is registered.
@@ -95,6 +98,8 @@ var kinds = map[Kind]kindRow{
 
 	KindVoid:    {name: "void", empty: func() Fact { return new(Void) }},
 	KindRestore: {name: "restore", empty: func() Fact { return new(Restore) }},
+
+	KindClockNote: {name: "clock note", empty: func() Fact { return new(ClockNote) }, server: true},
 }
 
 // String is the kind's name, or "kind N" for one that this version does not know.
@@ -113,6 +118,9 @@ func (k Kind) Voidable() bool { return kinds[k].voidable }
 
 // Counts says whether an event of this kind is an entry of a tally.
 func (k Kind) Counts() bool { return kinds[k].count }
+
+// ByServer says whether only a server writes events of this kind.
+func (k Kind) ByServer() bool { return kinds[k].server }
 
 // Kinds lists every kind that this version knows, in ascending order.
 func Kinds() []Kind {

@@ -118,6 +118,13 @@ var deskChecks = []check{
 	{"no target", &event.Restore{Voids: refsTo(1)}, "ref-needed"},
 	{"no voids", &event.Restore{Target: refTo(1)}, "ref-needed"},
 	{"too many voids", &event.Restore{Target: refTo(1), Voids: refsTo(65)}, "edits-many"},
+
+	{"a clock behind", &event.ClockNote{Replica: event.ReplicaID{1}, Start: event.StartID{1}, RoomMs: event.MaxMs, AheadMs: -event.MaxMs}, ""},
+	{"of no replica", &event.ClockNote{Start: event.StartID{1}}, "clock-note"},
+	{"of no start", &event.ClockNote{Replica: event.ReplicaID{1}}, "clock-note"},
+	{"beyond every stamp", &event.ClockNote{Replica: event.ReplicaID{1}, Start: event.StartID{1}, RoomMs: event.MaxMs + 1}, "clock-note"},
+	{"ahead of everything", &event.ClockNote{Replica: event.ReplicaID{1}, Start: event.StartID{1}, AheadMs: event.MaxMs + 1}, "clock-note"},
+	{"behind everything", &event.ClockNote{Replica: event.ReplicaID{1}, Start: event.StartID{1}, AheadMs: -event.MaxMs - 1}, "clock-note"},
 }
 
 func allChecks() []check {

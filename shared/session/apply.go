@@ -31,6 +31,7 @@ func (s *State) Apply(e *event.Event) error {
 	s.waiting++
 	s.newest = max(s.newest, e.Stamp)
 	s.teams.Meet(e)
+	s.clocks.Meet(e)
 	if e.Valid() == nil && mayUndo(e.Replica, en.station, e.Fact) {
 		s.settle(en)
 	}
@@ -97,6 +98,7 @@ func (s *State) count(en *entry) {
 		return
 	}
 	s.route(e, 1)
+	s.clocks.Add(e)
 	if e.Fact.Kind().Voidable() && s.Undone(e.Ref()) {
 		s.route(e, -1)
 		en.status = undone

@@ -22,12 +22,18 @@ func (s *State) sessionView() Session {
 	if o := s.opening(); o != nil {
 		f := o.Fact.(*event.Opened)
 		v.Case, v.Room, v.Stations = f.Case, f.Room, f.Stations
-		v.Practice, v.OpenedMs = f.Practice.Speed > 0, o.Stamp.Ms()
+		v.Practice, v.OpenedMs = f.Practice.Speed > 0, s.atMs(o)
 	}
 	if e := firstOf(s.ended); e != nil {
-		v.EndedMs = e.Stamp.Ms()
+		v.EndedMs = s.atMs(e)
 	}
 	return v
+}
+
+// atMs is At without whether it is a guess.
+func (s *State) atMs(e *event.Event) int64 {
+	ms, _ := s.At(e)
+	return ms
 }
 
 func (f *fold) headline() Headline {
@@ -134,7 +140,7 @@ func (s *State) phoneViews(nowMs int64, links Links) []Phone {
 	live := liveReplicas(members, links)
 	out := make([]Phone, 0, len(members))
 	for _, m := range members {
-		p := Phone{Replica: m.Replica, Person: m.Person, Station: m.Station, Left: m.Left, NothingUnsent: true, Own: m.Own}
+		p := Phone{Replica: m.Replica, Person: m.Person, Station: m.Station, Left: m.Left, NothingUnsent: true, ClockAheadMs: s.clocks.Off(m.Replica), Own: m.Own}
 		if links != nil {
 			link := links[m.Replica]
 			p.HeardMs, p.NothingUnsent = link.HeardMs, link.NothingUnsent
@@ -176,7 +182,8 @@ const lookBack = 64
 type Entry struct {
 	Ref     event.Ref     `json:"ref"`
 	Kind    event.Kind    `json:"kind"`
-	AtMs    int64         `json:"atMs"` // ms since 1970, the session's clock
+	AtMs    int64         `json:"atMs"`  // ms since 1970, the room's clock
+	About   bool          `json:"about"` // the time is a guess: the phone's clock was off and nobody noted how far
 	N       int64         `json:"n"`
 	Size    event.Size    `json:"size"`    // 0 when the entry has none
 	Outcome event.Outcome `json:"outcome"` // 0 when the entry has none
@@ -219,14 +226,15 @@ func (s *State) LastEntries(id event.ReplicaID, n int) []Entry {
 	history := h.entries()
 	for i := len(history) - 1; i >= 0 && i >= len(history)-n-lookBack && len(out) < n; i-- {
 		if en := history[i]; en.status == counted && en.event.Fact.Kind().Counts() {
-			out = append(out, entryOf(en.event))
+			out = append(out, s.entryOf(en.event))
 		}
 	}
 	return out
 }
 
-func entryOf(e *event.Event) Entry {
-	v := Entry{Ref: e.Ref(), Kind: e.Fact.Kind(), AtMs: e.Stamp.Ms()}
+func (s *State) entryOf(e *event.Event) Entry {
+	v := Entry{Ref: e.Ref(), Kind: e.Fact.Kind()}
+	v.AtMs, v.About = s.At(e)
 	switch f := e.Fact.(type) {
 	case *event.Attempt:
 		v.N, v.Outcome, v.Place = int64(f.N), f.Outcome, f.Region

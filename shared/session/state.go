@@ -8,6 +8,7 @@ import (
 
 	"rootledger/shared/attempt"
 	"rootledger/shared/budget"
+	"rootledger/shared/clock"
 	"rootledger/shared/donor"
 	"rootledger/shared/event"
 	"rootledger/shared/fault"
@@ -36,6 +37,7 @@ type State struct {
 	plans    plan.Plan
 	donors   donor.Donor
 	teams    team.Team
+	clocks   clock.Clock
 }
 
 // entry is one event and whether it counts.
@@ -78,6 +80,16 @@ func (s *State) Ended() bool { return len(s.ended) > 0 }
 
 // NewestMs is the wall part of the greatest stamp, ms since 1970; 0 without events.
 func (s *State) NewestMs() int64 { return s.newest.Ms() }
+
+// At is when an event was written, in ms since 1970 by the room's clock; about
+// says that it is a guess.
+func (s *State) At(e *event.Event) (ms int64, about bool) { return s.clocks.At(e) }
+
+// RoomTime is the room's clock when a phone's worker start had run for sinceMs;
+// known is false while no note is about that start.
+func (s *State) RoomTime(id event.ReplicaID, start event.StartID, sinceMs uint64) (ms int64, known bool) {
+	return s.clocks.Read(id, start, sinceMs)
+}
 
 // Find returns the event with this reference, or nil.
 func (s *State) Find(ref event.Ref) *event.Event {

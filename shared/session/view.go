@@ -149,6 +149,7 @@ type Phone struct {
 	Away          bool            `json:"away"`
 	HeardMs       int64           `json:"heardMs"` // 0 when every phone is taken as heard
 	NothingUnsent bool            `json:"nothingUnsent"`
+	ClockAheadMs  int64           `json:"clockAheadMs"` // how far its wall clock was off when that was last noted, below zero behind
 	Own           team.Own        `json:"own"`
 }
 

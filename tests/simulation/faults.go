@@ -255,7 +255,7 @@ func forgedEvent(w *World, a Action) {
 	body := append([]byte(nil), p.disk.others[int(a.Arg)%len(p.disk.others)]...)
 	body[len(body)-1] ^= 1
 	if e, err := event.Decode(body); err == nil {
-		w.fates[e.Hash] = &fate{event: e}
+		w.fates[e.Hash] = &fate{event: e, forged: true}
 		p.link.up(syncengine.EncodeMessage(syncengine.Events{Bodies: [][]byte{body}}))
 	}
 }

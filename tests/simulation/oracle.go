@@ -42,6 +42,28 @@ func (w *World) check() {
 	views := w.checkSame(final)
 	if w.violation == nil {
 		w.checkCounts(final, views)
+		w.checkTimes(final)
+	}
+}
+
+// slackMs is how wrong a corrected time may be: an answer that a slow network
+// held up is taken for a clock that is off.
+const slackMs = 2000 + 4000 + 1000
+
+// checkTimes: where a start's clock was noted, its events are dated right.
+func (w *World) checkTimes(final []*event.Event) {
+	state := w.server.room.State()
+	for _, e := range final {
+		f := w.fates[e.Hash]
+		if f == nil || f.forged {
+			continue
+		}
+		if _, noted := state.RoomTime(e.Replica, e.Start, e.SinceMs); !noted {
+			continue
+		}
+		if ms, about := state.At(e); about || ms-f.realMs > slackMs || f.realMs-ms > slackMs {
+			w.violate("Time", "%v is dated %d ms off, about: %v", e.Ref(), ms-f.realMs, about)
+		}
 	}
 }
 
@@ -58,7 +80,7 @@ func (w *World) checkKept(final []*event.Event) {
 	}
 	for h := range w.onDisks() {
 		if !held[h] {
-			w.violate("O1", "on a disk and not in the room: %v", w.fates[h].event.Ref())
+			w.violate("O1", "on a disk and not in the room: %v", h)
 		}
 	}
 	want := w.server.room.Vector()

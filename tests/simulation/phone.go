@@ -222,7 +222,7 @@ func (p *Phone) wrote(body []byte) {
 		p.w.violate("O5", "%s wrote what can not be read: %v", p.name, err)
 		return
 	}
-	p.w.fates[e.Hash] = &fate{event: e}
+	p.w.fates[e.Hash] = &fate{event: e, realMs: p.w.real()}
 	if p.knew {
 		p.w.violate("O5", "%s writes on under an id that it knows another one uses", p.name)
 	}

@@ -2,6 +2,7 @@ package simulation
 
 import (
 	"fmt"
+	"runtime/debug"
 	"strings"
 )
 
@@ -19,7 +20,7 @@ func Play(s Script) (out Result) {
 	w := newWorld(s.Seed)
 	defer func() {
 		if r := recover(); r != nil {
-			w.violate("O5", "a panic: %v", r)
+			w.violate("O5", "a panic: %v\n%s", r, debug.Stack())
 		}
 		out = Result{s.Seed, w.faults, len(w.fates), w.steps, w.violation}
 	}()

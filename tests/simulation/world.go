@@ -38,8 +38,10 @@ type World struct {
 // fate is what became of one event that a phone wrote.
 type fate struct {
 	event     *event.Event
-	kept      bool // it was on its phone's disk, and so on the screen
-	destroyed bool // the last disk that had it was wiped or set back
+	realMs    int64 // when it was written in truth, ms since 1970
+	forged    bool  // somebody changed another event into it
+	kept      bool  // it was on its phone's disk, and so on the screen
+	destroyed bool  // the last disk that had it was wiped or set back
 }
 
 // Violation is a promise that was broken:
@@ -52,6 +54,7 @@ type fate struct {
 //	    it knows to be used elsewhere
 //	O8  when the faults stop, everyone holds everything in bounded time
 //	Truth  a phone that says "all in the room" is right
+//	Time   what a phone wrote after its clock was noted is dated right, by all
 //
 // Kept free for what the log does not do yet: O6 (tree heads are prefixes), O7
 // (shares are not exceeded), O9 (sealed bytes never change).

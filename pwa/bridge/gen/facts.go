@@ -13,6 +13,9 @@ import (
 func (s *script) facts() error {
 	var union, table strings.Builder
 	for _, kind := range event.Kinds() {
+		if kind.ByServer() {
+			continue
+		}
 		fact := event.New(kind)
 		fields, err := factFields(fact)
 		if err != nil {
