@@ -42,6 +42,7 @@ var faultDeeds = map[string]func(w *World, a Action){
 	"backup of the server":          func(w *World, _ Action) { w.server.saved = w.server.disk.copy() },
 	"server restored":               restoreServer,
 	"server wiped":                  wipeServer,
+	"another server":                otherServer,
 	"damaged frame":                 damagedFrame,
 	"forged event":                  forgedEvent,
 }
@@ -50,7 +51,7 @@ var faultDeeds = map[string]func(w *World, a Action){
 var splitting = map[string]bool{
 	"disk refuses":   true, // what was sent from memory is not there at the next start
 	"phone restored": true, "one store set back": true, "profile cloned": true, "second tab": true,
-	"server restored": true, "forged event": true,
+	"server restored": true, "another server": true, "forged event": true,
 }
 
 const yearMs = 365 * 24 * 3600 * 1000
@@ -75,7 +76,7 @@ func (w *World) anyone(a Action) *Phone { return w.phones[a.Who%len(w.phones)] }
 func (p *Phone) cut() {
 	if p.link != nil {
 		p.link.cut()
-		p.w.server.pump()
+		p.w.pump()
 	}
 }
 
@@ -89,7 +90,7 @@ func flap(w *World, a Action) {
 // reopen closes the page and opens it again after a while.
 func (p *Phone) reopen(ms int64) {
 	p.close()
-	p.w.server.pump()
+	p.w.pump()
 	life := p.life
 	p.w.after(ms, func() {
 		if p.life == life {
@@ -145,12 +146,12 @@ func (p *Phone) join() {
 	if p.alive() {
 		return
 	}
-	if p.net.off || p.net.in || p.net.out || p.w.server.room == nil {
+	if p.net.off || p.net.in || p.net.out || p.server().room == nil {
 		p.w.after(1000, p.join)
 		return
 	}
 	p.replica = p.disk.replica
-	p.w.server.enrol(p)
+	p.server().enrol(p)
 	p.boot()
 }
 
@@ -238,6 +239,38 @@ func wipeServer(w *World, a Action) {
 	s.comeBack(a.Arg % 4000)
 }
 
+// otherServer has a phone go to the other of two servers for one room.
+func otherServer(w *World, a Action) {
+	p := w.anyone(a)
+	if w.second.room == nil {
+		w.second.boot()
+	}
+	w.two = true
+	p.goTo(!p.elsewhere)
+}
+
+func (p *Phone) goTo(elsewhere bool) {
+	p.cut()
+	p.elsewhere = elsewhere
+}
+
+// server is the one that the phone talks to.
+func (p *Phone) server() *Server {
+	if p.elsewhere {
+		return p.w.second
+	}
+	return p.w.server
+}
+
+// pump has both servers do what is queued.
+func (w *World) pump() {
+	for _, s := range []*Server{w.server, w.second} {
+		if s.room != nil {
+			s.pump()
+		}
+	}
+}
+
 // damagedFrame sends bytes that are no frame.
 func damagedFrame(w *World, a Action) {
 	if p := w.phoneOf(a); p.link != nil {
@@ -276,8 +309,10 @@ func (w *World) destroying(do func()) {
 // onDisks is every event that some disk has.
 func (w *World) onDisks() map[event.Hash]bool {
 	out := make(map[event.Hash]bool)
-	for h := range w.server.disk.held {
-		out[h] = true
+	for _, s := range []*Server{w.server, w.second} {
+		for h := range s.disk.held {
+			out[h] = true
+		}
 	}
 	for _, p := range w.phones {
 		for _, bodies := range [][][]byte{p.disk.own, p.disk.others} {

@@ -25,7 +25,7 @@ type link struct {
 
 // connect opens a link, if the network and the server let it.
 func (p *Phone) connect() {
-	s := p.w.server
+	s := p.server()
 	p.trying = false
 	if !p.alive() || p.link != nil {
 		return

@@ -17,21 +17,30 @@ const settleMs = 120_000
 
 // heal ends every fault, and opens every page that is closed.
 func (w *World) heal() {
-	s := w.server
-	s.crash, s.failing = nowhere, false
-	if s.room == nil {
-		s.boot()
+	for _, s := range []*Server{w.server, w.second} {
+		s.crash, s.failing = nowhere, false
+		if s.room == nil && (s == w.server || w.two) {
+			s.boot()
+		}
 	}
 	for _, p := range w.phones {
 		p.net, p.refuses = net{}, false
 		if p.link != nil { // a link that was deaf for a while lost frames: it ends as a silent one does
 			p.link.cut()
 		}
+		p.elsewhere = w.two // everyone meets at the second server, and then at the first
 		if !p.alive() {
 			p.join()
 		}
 	}
-	s.pump()
+	w.pump()
+	if w.two {
+		w.after(settleMs, func() {
+			for _, p := range w.phones {
+				p.goTo(false)
+			}
+		})
+	}
 }
 
 // check holds the end of the day to every promise.

@@ -30,11 +30,12 @@ type Phone struct {
 	refuses bool // the disk does
 	knew    bool // that a copy writes under this id, before the call
 
-	link    *link
-	trying  bool
-	retryMs int64
-	heardMs int64
-	taps    uint64
+	link      *link
+	trying    bool
+	elsewhere bool // it talks to the second server
+	retryMs   int64
+	heardMs   int64
+	taps      uint64
 }
 
 // net is what is wrong with a phone's network.
@@ -209,7 +210,7 @@ func (p *Phone) believe(t *bridge.Truth) {
 		return
 	}
 	p.engine.Replica().History(p.replica, func(e *event.Event) {
-		if !p.w.server.disk.held[e.Hash] {
+		if !p.link.server.disk.held[e.Hash] {
 			p.w.violate("Truth", "%s says that all is in the room, and %d is not", p.name, e.Seq)
 		}
 	})

@@ -33,15 +33,16 @@ func Play(s Script) (out Result) {
 				w.copied = w.copied || splitting[a.Do]
 			}
 			deeds[a.Do](w, a)
-			if w.server.room != nil {
-				w.server.pump()
-			}
+			w.pump()
 		})
 	}
 	w.runUntil(s.EndMs)
 	w.note("the faults stop")
 	w.heal()
 	w.runUntil(s.EndMs + settleMs)
+	if w.two {
+		w.runUntil(s.EndMs + 2*settleMs)
+	}
 	if w.violation == nil {
 		w.check()
 	}

@@ -62,7 +62,7 @@ var faults = []string{
 	"storage wiped", "backup of a phone", "phone restored", "one store set back", "profile cloned", "second tab",
 	"carry by hand", "carry twice",
 	"server killed", "server killed before a commit", "server killed after a commit", "server killed between acks",
-	"server's disk fails", "backup of the server", "server restored", "server wiped", "damaged frame", "forged event",
+	"server's disk fails", "backup of the server", "server restored", "server wiped", "another server", "damaged frame", "forged event",
 }
 
 // Deeds lists every key that an action may have.

@@ -25,6 +25,8 @@ type World struct {
 	session event.SessionID
 
 	server *Server
+	second *Server  // of the same room, when somebody goes to it
+	two    bool     // somebody did
 	phones []*Phone // walls too
 
 	fates     map[event.Hash]*fate
@@ -77,7 +79,8 @@ func (w *World) violate(oracle, format string, args ...any) {
 func newWorld(seed uint64) *World {
 	w := &World{seed: seed, random: rand.New(rand.NewPCG(seed, 0x726F6F74)), fates: make(map[event.Hash]*fate)}
 	fill(w.random, w.session[:])
-	w.server = newServer(w)
+	w.server, w.second = newServer(w), newServer(w)
+	w.second.disk = w.second.blank(startMs) // set up for a room that began elsewhere
 	return w
 }
 
