@@ -55,6 +55,7 @@ func one(name, text string) map[string]string { return map[string]string{name: t
 
 var layoutExamples = []example{
 	{"parses", one("server/store/bad.go", "package"), "server/store/bad.go:1", "parses"},
+	{"tests_named", one("DEVELOPERS.md", "# Work\n\nSee `TestNothing`.\n"), "DEVELOPERS.md:3", "no test TestNothing"},
 	{"top_level", one("notes/a.md", "a"), "notes/a.md:1", "notes belongs inside"},
 	{"top_level", one("main.go", "package main\n"), "main.go:1", "main.go belongs inside"},
 	{"top_level", one("go.sum", "gone"), "go.sum:1", "must have go.sum"},

@@ -253,6 +253,7 @@ var rules = []struct {
 	{"file_length", fileLength},
 	{"function_length", functionLength},
 	{"words", words},
+	{"tests_named", testsNamed},
 	{"package_comments", packageComments},
 	{"exported_comments", exportedComments},
 }
