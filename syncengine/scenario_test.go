@@ -229,7 +229,14 @@ func (s *stage) do(who, what string) {
 	late := strings.HasSuffix(what, ", late")
 	what = strings.TrimSuffix(what, ", late")
 	r := s.phone(who)
+	if name, copied := strings.CutPrefix(what, "is copied as "); copied {
+		s.copy(r, name)
+		return
+	}
 	switch what {
+	case "goes on under a new id":
+		s.goOn(r)
+		return
 	case "goes away":
 		s.away[who] = true
 		return
@@ -293,6 +300,8 @@ var figures = map[string]func(session.View) int64{
 	"capacity":         func(v session.View) int64 { return v.Ledger.CapacityTotal },
 	"against":          func(v session.View) int64 { return v.Ledger.Attempts.Against },
 	"differences":      func(v session.View) int64 { return int64(len(v.Differences)) },
+	"split":            func(v session.View) int64 { return v.Session.Splits },
+	"sorted":           func(v session.View) int64 { return v.Ledger.Sorted.Total() },
 	"budgets standing": func(v session.View) int64 { return v.Ledger.BudgetsStanding },
 }
 
