@@ -66,6 +66,7 @@ export interface RoomNow {
   practice: boolean;
   openedMs: number;
   endedMs: number;
+  refilledMs: number; // since when phones bring back what was lost; 0 for not
   code: string;
   codeUntilMs: number;
 }

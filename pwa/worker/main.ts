@@ -178,11 +178,13 @@ async function token(turnedAway: boolean): Promise<string> {
 }
 
 async function joinRoom(id: number, how: Joining): Promise<void> {
-  const phone = me?.phone ?? engine.randomHex(16);
-  const replica = engine.randomHex(8);
+  const before = me;
+  const phone = before?.phone ?? engine.randomHex(16);
+  const replica = before && how.session === before.session ? before.replica : engine.randomHex(8);
   try {
     const grant = await join(how, phone, replica);
-    const mine: store.Me = { ...grant, expiresMs: Date.now() + tokenMs, person: how.person, station: how.station, phone, replica };
+    const same = before?.session === grant.session ? before : {}; // what it had heard shows what a new server lacks
+    const mine: store.Me = { ...same, ...grant, expiresMs: Date.now() + tokenMs, person: how.person, station: how.station, phone, replica };
     try {
       await store.writeMe(face, mine);
     } catch {

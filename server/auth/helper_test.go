@@ -56,7 +56,7 @@ func opened(t *testing.T) (*Auth, *watch, store.Session) {
 			t.Error(err)
 		}
 	})
-	if err := s.CreateSession(bounded(t), testSession, "A", 1); err != nil {
+	if err := s.CreateSession(bounded(t), testSession, "A", 1, false); err != nil {
 		t.Fatal(err)
 	}
 	row, err := s.Session(bounded(t), testSession)

@@ -49,7 +49,16 @@ func writeWhole(path, text string) error {
 	if err != nil {
 		return errors.Join(err, os.Remove(file.Name()))
 	}
-	return nil
+	return syncDirectory(filepath.Dir(path))
+}
+
+// syncDirectory forces to the disk what a directory's files are called.
+func syncDirectory(path string) error {
+	dir, err := os.Open(path)
+	if err != nil {
+		return err
+	}
+	return errors.Join(dir.Sync(), dir.Close())
 }
 
 // ReadOfficeToken reads the token of a running server's data directory. One

@@ -45,7 +45,7 @@ func newDesk(t *testing.T) *desk {
 	if d.store, err = store.Open(bounded(t), d.dir); err != nil {
 		t.Fatal(err)
 	}
-	if err := d.store.CreateSession(bounded(t), testSession, "A", 1); err != nil {
+	if err := d.store.CreateSession(bounded(t), testSession, "A", 1, false); err != nil {
 		t.Fatal(err)
 	}
 	row, err := d.store.Session(bounded(t), testSession)

@@ -26,6 +26,8 @@ type Storage interface {
 	// Renew gives the database a new epoch and replica id after it was found to be
 	// older than what it had told, and lets phones refill every session.
 	Renew(ctx context.Context, nowMs int64) error
+	// EndRefill has a session take only what the enrolled may bring.
+	EndRefill(ctx context.Context, id event.SessionID) error
 }
 
 // Hub is every open room of one server.

@@ -2,9 +2,11 @@ package hub
 
 import (
 	"context"
+	"math"
 	"slices"
 
 	"rootledger/shared/event"
+	"rootledger/shared/fault"
 	"rootledger/syncengine"
 )
 
@@ -51,26 +53,62 @@ func (r *Room) renewIfOld(ctx context.Context, older bool) error {
 	return nil
 }
 
+// Gap is a range of what was written under one replica id that is missing here.
+type Gap struct {
+	syncengine.Gap
+	Person  string        // who held that phone last, "" while the room does not know
+	Station event.Station // where it counts, 0 while the room does not know
+}
+
 // Gaps lists what phones of this session say was stored once and is missing
 // now, in ascending order: what only phones that did not come back can have.
-func (r *Room) Gaps(ctx context.Context) ([]syncengine.Gap, error) {
-	out := make(chan []syncengine.Gap, 1)
-	err := r.send(ctx, input{errand: func() error {
+func (r *Room) Gaps(ctx context.Context) (gaps []Gap, err error) {
+	err = r.ask(ctx, func() error {
 		heard := make(syncengine.Vector, 0, len(r.heardOf))
 		for _, ref := range r.heardOf {
 			heard = append(heard, ref)
 		}
 		slices.SortFunc(heard, event.CompareRef)
-		out <- r.replica.Gaps(heard)
+		state := r.replica.State()
+		for _, gap := range r.replica.Gaps(heard) {
+			gaps = append(gaps, Gap{gap, state.Person(gap.Replica, math.MaxUint64), state.Station(gap.Replica)})
+		}
 		return nil
+	})
+	return gaps, err
+}
+
+// EndRefill has the room take again only what the enrolled may bring.
+func (r *Room) EndRefill(ctx context.Context) error {
+	return r.ask(ctx, func() error {
+		if err := r.hub.store.EndRefill(context.WithoutCancel(ctx), r.row.ID); err != nil {
+			return err
+		}
+		r.row.RefilledMs = 0
+		return nil
+	})
+}
+
+// ask has the room do work between two batches, and waits for it. It fails when
+// the room ends before; what work returns ends the room.
+func (r *Room) ask(ctx context.Context, work func() error) error {
+	done := make(chan struct{})
+	err := r.send(ctx, input{errand: func() error {
+		err := work()
+		if err == nil {
+			close(done)
+		}
+		return err
 	}})
 	if err != nil {
-		return nil, err
+		return err
 	}
 	select {
-	case gaps := <-out:
-		return gaps, nil
+	case <-done:
+		return nil
+	case <-r.gone:
+		return fault.New(fault.Unavailable, "stopping")
 	case <-ctx.Done():
-		return nil, ctx.Err()
+		return ctx.Err()
 	}
 }

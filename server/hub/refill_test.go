@@ -6,6 +6,7 @@ import (
 	"reflect"
 	"testing"
 
+	"rootledger/server/hub"
 	"rootledger/server/store"
 	"rootledger/shared/event"
 	"rootledger/syncengine"
@@ -55,13 +56,16 @@ func (d *desk) restore(backup []byte) {
 	}
 }
 
-func (d *desk) gaps() []syncengine.Gap {
+func (d *desk) gaps() (out []syncengine.Gap) {
 	d.t.Helper()
 	gaps, err := d.room().Gaps(bounded(d.t))
 	if err != nil {
 		d.t.Fatal(err)
 	}
-	return gaps
+	for _, gap := range gaps {
+		out = append(out, gap.Gap)
+	}
+	return out
 }
 
 func (d *desk) session() store.Session {
@@ -180,7 +184,7 @@ func TestEveryRoomIsRefilled(t *testing.T) {
 	ash.offer(ash.record(1)...)
 	ash.acked(1)
 	other := event.SessionID{2}
-	if err := d.store.CreateSession(bounded(t), other, "B", 1); err != nil {
+	if err := d.store.CreateSession(bounded(t), other, "B", 1, false); err != nil {
 		t.Fatal(err)
 	}
 	second, err := d.hub.Room(bounded(t), other)
@@ -200,4 +204,65 @@ func TestEveryRoomIsRefilled(t *testing.T) {
 	p := &peer{t: t, conn: conn, replica: r, stored: make(map[event.ReplicaID]uint64)}
 	p.offer(p.record(1)...) // who was let in there was lost too
 	p.acked(1)
+}
+
+// What is missing is told with who held the phone, as far as the room knows. Once
+// refilling is ended, only what the enrolled wrote is taken.
+func TestRefillIsEnded(t *testing.T) {
+	d := newDesk(t)
+	if err := d.store.CreateSession(bounded(t), event.SessionID{2}, "B", 5, true); err != nil {
+		t.Fatal(err)
+	}
+	room, err := d.hub.Room(bounded(t), event.SessionID{2})
+	if err != nil {
+		t.Fatal(err)
+	}
+	author := func(n byte) *syncengine.Replica {
+		return syncengine.New(syncengine.Identity{Session: event.SessionID{2}, Replica: event.ReplicaID{n}, Phone: event.PhoneID{n}})
+	}
+	written := func(r *syncengine.Replica, facts ...event.Fact) (out []*event.Event) {
+		t.Helper()
+		for _, fact := range facts {
+			e, err := r.Record(fact, false, syncengine.Now{WallMs: 1_800_000_000_000})
+			if err != nil {
+				t.Fatal(err)
+			}
+			out = append(out, e)
+		}
+		return out
+	}
+	one := &event.Sorted{Size: 1, N: 1}
+	lost := written(author(7), &event.Joined{Person: "Ash", Station: event.Sorting}, one, one, one)
+	unknown := written(author(8), one)
+	carrier := author(9)
+	conn, err := room.Join(bounded(t), carrier.Hello([16]byte{}, syncengine.Vector{lost[3].Ref(), unknown[0].Ref()}), carrier.Me().Replica)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := &peer{t: t, conn: conn, replica: carrier, stored: make(map[event.ReplicaID]uint64)}
+	p.offer(lost[:2]...)
+	until[syncengine.Ack](p)
+	gaps, err := room.Gaps(bounded(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := []hub.Gap{
+		{Gap: syncengine.Gap{Replica: event.ReplicaID{7}, From: 3, To: 4}, Person: "Ash", Station: event.Sorting},
+		{Gap: syncengine.Gap{Replica: event.ReplicaID{8}, From: 1, To: 1}},
+	}
+	if !reflect.DeepEqual(gaps, want) {
+		t.Errorf("missing: got %v, want %v", gaps, want)
+	}
+	if err := room.EndRefill(bounded(t)); err != nil {
+		t.Fatal(err)
+	}
+	row, err := d.store.Session(bounded(t), event.SessionID{2})
+	if err != nil {
+		t.Fatal(err)
+	}
+	same(t, "refilled since", row.RefilledMs, 0)
+	p.offer(unknown...)
+	until[syncengine.Ack](p)
+	same(t, "refused after the end", len(p.refused), 1)
+	same(t, "why", p.refused[0].Fault.Code, "not-enrolled")
 }

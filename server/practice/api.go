@@ -67,6 +67,37 @@ func (a *API) CreateSession(ctx context.Context, session event.SessionID, room s
 	return err
 }
 
+// BringBack makes a session anew that the server lost; phones refill it.
+func (a *API) BringBack(ctx context.Context, session event.SessionID, room string) error {
+	_, err := call[json.RawMessage](ctx, a, "/api/sessions", map[string]any{"session": session, "room": room, "refill": true})
+	return err
+}
+
+// Gaps is what is missing of a session that is refilled.
+type Gaps struct {
+	RefilledMs int64 `json:"refilledMs"`
+	Gaps       []Gap `json:"gaps"`
+}
+
+// Gap is the entries From..To under one replica id.
+type Gap struct {
+	Replica  event.ReplicaID `json:"replica"`
+	Person   string          `json:"person"`
+	Station  string          `json:"station"`
+	From, To uint64
+	Events   uint64 `json:"events"`
+}
+
+// Gaps asks what is missing of a session.
+func (a *API) Gaps(ctx context.Context, session event.SessionID) (Gaps, error) {
+	return call[Gaps](ctx, a, "/api/sessions/"+session.String()+"/gaps", nil)
+}
+
+// EndRefill ends the refilling of a session.
+func (a *API) EndRefill(ctx context.Context, session event.SessionID) (Gaps, error) {
+	return call[Gaps](ctx, a, "/api/sessions/"+session.String()+"/refilled", map[string]any{})
+}
+
 // Room asks what runs in a room, and its join code.
 func (a *API) Room(ctx context.Context, room string) (Room, error) {
 	return call[Room](ctx, a, "/api/rooms/"+room, nil)

@@ -170,9 +170,34 @@ func (p *Phone) Stay(ctx context.Context) {
 	}
 }
 
+// admission is which server the phone speaks to, and with which pass.
+func (p *Phone) admission() (*API, Pass) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.api, p.pass
+}
+
+// Rejoin lets the phone in again, by its ids as before: with the code of a room's
+// wall, at a server that need not be the one it came from.
+func (p *Phone) Rejoin(ctx context.Context, api *API, code string) error {
+	me := p.replica.Me()
+	pass, err := api.Join(ctx, code, me.Phone, me.Replica)
+	if err != nil {
+		return err
+	}
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.api, p.pass = api, pass
+	return nil
+}
+
 func (p *Phone) renew(ctx context.Context) {
 	me := p.replica.Me()
-	if fresh, err := p.api.Renew(ctx, p.pass, me.Phone, me.Replica); err == nil {
+	api, old := p.admission()
+	fresh, err := api.Renew(ctx, old, me.Phone, me.Replica)
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if err == nil && p.pass == old {
 		p.pass = fresh
 	}
 }
@@ -180,10 +205,11 @@ func (p *Phone) renew(ctx context.Context) {
 // Converse holds one connection from hello to its end, and says why it ended.
 func (p *Phone) Converse(ctx context.Context) error {
 	dialer := websocket.Dialer{HandshakeTimeout: 5 * time.Second, Subprotocols: []string{web.Subprotocol}}
-	if p.pass.Token != "" {
-		dialer.Subprotocols = append(dialer.Subprotocols, web.TokenPrefix+p.pass.Token)
+	api, pass := p.admission()
+	if pass.Token != "" {
+		dialer.Subprotocols = append(dialer.Subprotocols, web.TokenPrefix+pass.Token)
 	}
-	url := "ws" + strings.TrimPrefix(p.api.Base, "http") + "/api/sync?session=" + p.pass.Session.String()
+	url := "ws" + strings.TrimPrefix(api.Base, "http") + "/api/sync?session=" + pass.Session.String()
 	ws, response, err := dialer.DialContext(ctx, url, nil)
 	if err != nil {
 		if response != nil && response.StatusCode == http.StatusForbidden {

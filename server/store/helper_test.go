@@ -45,7 +45,7 @@ func closed(t *testing.T, s *Store) {
 func sessionIn(t *testing.T, s *Store, n byte, room string) int64 {
 	t.Helper()
 	ctx, id := bounded(t), event.SessionID{n}
-	if err := s.CreateSession(ctx, id, room, testMs); err != nil {
+	if err := s.CreateSession(ctx, id, room, testMs, false); err != nil {
 		t.Fatalf("create session: %v", err)
 	}
 	row, err := s.Session(ctx, id)

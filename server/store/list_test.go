@@ -174,7 +174,7 @@ func TestSessionsAreListedNewestFirst(t *testing.T) {
 	for n := byte(1); n <= 5; n++ {
 		sessionIn(t, s, n, "A")
 	}
-	if err := s.CreateSession(bounded(t), event.SessionID{2}, "B", testMs+1); err != nil {
+	if err := s.CreateSession(bounded(t), event.SessionID{2}, "B", testMs+1, false); err != nil {
 		t.Errorf("made twice: got %v, want no error", err)
 	}
 	for _, limit := range []int{3, 10} {

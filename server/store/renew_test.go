@@ -10,6 +10,7 @@ import (
 
 	"rootledger/migrations"
 	"rootledger/shared/event"
+	"rootledger/shared/fault"
 )
 
 // A database that is found to be older than what it told is another one from
@@ -74,7 +75,7 @@ func TestRenewThatFailsChangesNothing(t *testing.T) {
 // some events, and one enrolment.
 func versionOne(t *testing.T, dir string, events []*event.Event) {
 	t.Helper()
-	db, err := sql.Open("sqlite3", "file:"+escapePath(filepath.Join(dir, "rootledger.db")))
+	db, err := sql.Open("sqlite3", "file:"+escapePath(filepath.Join(dir, "rootledger.db"))+"?_journal_mode=WAL")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -130,4 +131,98 @@ func TestVersionOneIsBroughtUp(t *testing.T) {
 	appended(t, s, 7, int64(len(all)), all[len(all)-1:])
 	closed(t, s)
 	wantBodies(t, open(t, dir), 7, all)
+}
+
+// Until a server of this version has opened it, an older database is not read,
+// in words, and is left as it was.
+func TestVersionOneIsNotReadBeforeAServer(t *testing.T) {
+	dir := t.TempDir()
+	events := newAuthor(1).taps(t, 3)
+	versionOne(t, dir, events)
+	for range 2 {
+		_, err := OpenReadOnly(bounded(t), dir)
+		wantCode(t, "open for reading", err, "data-older")
+		wantWords(t, err, dir)
+	}
+	closed(t, open(t, dir))
+	wantBodies(t, readOnly(t, dir), 7, events)
+}
+
+// So it is with a database that no server has made ready yet.
+func TestUnfinishedDatabaseIsNotRead(t *testing.T) {
+	dir := t.TempDir()
+	fileAt(t, filepath.Join(dir, "rootledger.db"), "")
+	db, err := sql.Open("sqlite3", "file:"+escapePath(filepath.Join(dir, "rootledger.db"))+"?_journal_mode=WAL")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := db.ExecContext(bounded(t), `CREATE TABLE other (n INTEGER)`); err != nil {
+		t.Fatal(err)
+	}
+	if err := db.Close(); err != nil {
+		t.Fatal(err)
+	}
+	_, err = OpenReadOnly(bounded(t), dir)
+	wantCode(t, "open for reading", err, "data-older")
+	closed(t, open(t, dir))
+	readOnly(t, dir)
+}
+
+// Whatever keeps the schema from being brought up is said in words.
+func TestSchemaThatCanNotBeBroughtUp(t *testing.T) {
+	for name, test := range map[string]struct{ spoil, code string }{
+		"a step is missing":      {`INSERT INTO goose_db_version (version_id, is_applied) VALUES (3, TRUE)`, "data-dir-unusable"},
+		"its table is no table":  {`DROP TABLE goose_db_version; CREATE TABLE goose_db_version (n INTEGER)`, "store-failed"},
+		"a step does not end":    {`ALTER TABLE session ADD COLUMN refilled_ms INTEGER NOT NULL DEFAULT 0`, "store-failed"},
+		"what it needs was lost": {`DROP TABLE session`, "store-failed"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			dir := t.TempDir()
+			versionOne(t, dir, newAuthor(1).taps(t, 1))
+			spoil(t, dir, test.spoil)
+			s, err := Open(bounded(t), dir)
+			if err == nil {
+				closed(t, s)
+				t.Fatal("it was opened")
+			}
+			wantCode(t, "open", err, fault.Code(test.code))
+		})
+	}
+}
+
+// A session that was lost is made anew as one that phones refill, until that is
+// ended; one that is there stays as it is.
+func TestRefilledSession(t *testing.T) {
+	s := open(t, t.TempDir())
+	for n, test := range []struct {
+		refill []bool // each time that it is made
+		want   int64
+	}{
+		{[]bool{false}, 0},
+		{[]bool{true}, testMs},
+		{[]bool{false, true}, 0},
+		{[]bool{true, false}, testMs},
+	} {
+		id := event.SessionID{byte(n + 1)}
+		for i, refill := range test.refill {
+			if err := s.CreateSession(bounded(t), id, "A", testMs+int64(i), refill); err != nil {
+				t.Fatal(err)
+			}
+		}
+		row, err := s.Session(bounded(t), id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		same(t, "refilled since", row.RefilledMs, test.want)
+	}
+	if err := s.EndRefill(bounded(t), event.SessionID{2}); err != nil {
+		t.Fatal(err)
+	}
+	for n, want := range map[byte]int64{2: 0, 4: testMs} {
+		row, err := s.Session(bounded(t), event.SessionID{n})
+		if err != nil {
+			t.Fatal(err)
+		}
+		same(t, "refilled after the end of the second", row.RefilledMs, want)
+	}
 }

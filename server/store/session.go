@@ -37,12 +37,27 @@ func scanSession(row interface{ Scan(...any) error }) (Session, error) {
 	return s, err
 }
 
-// CreateSession makes room for a session's events. Doing it twice is no error.
-func (s *Store) CreateSession(ctx context.Context, id event.SessionID, room string, nowMs int64) error {
+// CreateSession makes room for a session's events; with refill it is one that
+// was lost here, and phones bring back what anyone wrote. Doing it twice is no
+// error, and changes nothing.
+func (s *Store) CreateSession(ctx context.Context, id event.SessionID, room string, nowMs int64, refill bool) error {
+	refilledMs := int64(0)
+	if refill {
+		refilledMs = nowMs
+	}
 	_, err := s.write.ExecContext(ctx,
-		`INSERT INTO session (session, room, created_ms) VALUES (?, ?, ?) ON CONFLICT (session) DO NOTHING`, id[:], room, nowMs)
+		`INSERT INTO session (session, room, created_ms, refilled_ms) VALUES (?, ?, ?, ?) ON CONFLICT (session) DO NOTHING`,
+		id[:], room, nowMs, refilledMs)
 	if err != nil {
 		return fmt.Errorf("store: create session: %w", storeFault(err))
+	}
+	return nil
+}
+
+// EndRefill has a session take again only what the enrolled may bring.
+func (s *Store) EndRefill(ctx context.Context, id event.SessionID) error {
+	if _, err := s.write.ExecContext(ctx, `UPDATE session SET refilled_ms = 0 WHERE session = ?`, id[:]); err != nil {
+		return fmt.Errorf("store: end refill: %w", storeFault(err))
 	}
 	return nil
 }

@@ -8,6 +8,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -69,7 +70,30 @@ func OpenReadOnly(ctx context.Context, dir string) (*Store, error) {
 	}
 	s := &Store{read: read}
 	s.server.Store(new(Server))
+	if err := s.wantSchema(ctx, dir); err != nil {
+		return nil, errors.Join(err, s.Close())
+	}
 	return s, nil
+}
+
+// wantSchema fails when a database that is only read lacks a step of the schema:
+// no server of this version has opened it yet.
+func (s *Store) wantSchema(ctx context.Context, dir string) error {
+	steps, err := fs.Glob(migrations.Files, "*.sql")
+	if err != nil {
+		return fmt.Errorf("store: migrations: %w", err)
+	}
+	var done int
+	err = s.read.QueryRowContext(ctx, `SELECT count(*) FROM goose_db_version WHERE version_id > 0`).Scan(&done)
+	var sqlite sqlite3.Error
+	none := errors.As(err, &sqlite) && sqlite.Code == sqlite3.ErrError // there is no such table
+	if err != nil && !none {
+		return fmt.Errorf("store: schema: %w", storeFault(err))
+	}
+	if done < len(steps) {
+		return fault.New(fault.Conflict, "data-older").With("dir", dir)
+	}
+	return nil
 }
 
 // lockDirectory takes the directory for this process until it ends.
@@ -107,7 +131,10 @@ func (s *Store) open(ctx context.Context, path string) error {
 		return fmt.Errorf("store: migrations: %w", err)
 	}
 	if _, err := provider.Up(ctx); err != nil {
-		return fmt.Errorf("store: migrate: %w", storeFault(err))
+		if err = storeFault(err); fault.Of(err) == nil {
+			err = unusable(filepath.Dir(path), err)
+		}
+		return fmt.Errorf("store: migrate: %w", err)
 	}
 	if s.read, err = connect(ctx, path, "ro", readers); err != nil {
 		return err

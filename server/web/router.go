@@ -54,6 +54,8 @@ func (s *Server) Handler() http.Handler {
 	office := e.Group("/api/sessions", s.officeOnly)
 	office.GET("", s.sessions)
 	office.POST("", s.createSession)
+	office.GET("/:session/gaps", s.gaps)
+	office.POST("/:session/refilled", s.refilled)
 	office.GET("/:session/sheet.csv", s.sheetCSV)
 	office.GET("/:session/sheet.jsonl", s.sheetJSONLines)
 	return e

@@ -43,6 +43,7 @@ func (s *Server) createSession(c echo.Context) error {
 	var in struct {
 		Session event.SessionID `json:"session"`
 		Room    string          `json:"room"`
+		Refill  bool            `json:"refill"` // it was lost here: phones bring back what anyone wrote
 	}
 	if err := c.Bind(&in); err != nil {
 		return damagedRequest("JSON")
@@ -61,7 +62,7 @@ func (s *Server) createSession(c echo.Context) error {
 	case err == nil && running.ID != in.Session && running.OpenedMs > 0 && running.EndedMs == 0 && !running.Practice:
 		return fault.New(fault.Conflict, "room-busy").With("room", in.Room).With("case", running.Case)
 	}
-	if err := s.Store.CreateSession(ctx, in.Session, in.Room, s.Clock().UnixMilli()); err != nil {
+	if err := s.Store.CreateSession(ctx, in.Session, in.Room, s.Clock().UnixMilli(), in.Refill); err != nil {
 		return err
 	}
 	row, err := s.Store.Session(ctx, in.Session)

@@ -129,6 +129,22 @@ func (b *builder) team(s *session.State) {
 	}
 }
 
+// splits states which phones were copied or restored from a backup and so have
+// more than one history: from which entry on they differ, how many entries each
+// has from there, and that all of them count.
+func (b *builder) splits(s *session.State) {
+	splits := s.Splits()
+	for _, split := range splits {
+		about := split.Person + " (phone " + split.Replica.String()[:8] + ")"
+		b.number("history split", about, "first entry that differs", int64(split.Seq), "")
+		for i, branch := range split.Branches {
+			b.number("history split", about, "history "+strconv.Itoa(i+1)+", from there", branch.Events, "entries")
+		}
+		b.code("history split", about, "counted", "every history")
+	}
+	b.number("history split", "", "phones with several histories", int64(len(splits)), "phones")
+}
+
 func (b *builder) differences(v session.View) {
 	names := make(map[event.Ref]string)
 	for i, p := range v.Passes {

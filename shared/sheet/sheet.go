@@ -56,6 +56,7 @@ func Build(s *session.State, nowMs int64) Sheet {
 	b.passes(v)
 	b.grafts(v)
 	b.team(s)
+	b.splits(s)
 	b.differences(v)
 	b.notes(s)
 	return b.Sheet

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"slices"
 	"testing"
 
 	"rootledger/shared/event"
@@ -145,5 +146,53 @@ func TestNothingToChooseIsSaid(t *testing.T) {
 		if r.Section == "not chosen" && (r.Measure != "plan entries with several values" || r.Number != 0) {
 			t.Errorf("got %+v, want no entry with several values", r)
 		}
+	}
+}
+
+// A phone whose history split is named, with where and how many entries each
+// history has; what both counted is in the figures.
+func TestSplitHistoriesAreListed(t *testing.T) {
+	d := &day{t: t}
+	d.add(&event.Opened{Case: "A-1", Room: "1", Stations: []event.Station{event.Sorting}})
+	d.add(&event.Joined{Person: "Ann", Station: event.Sorting})
+	before := Build(&d.state, d.state.NewestMs())
+	d.add(&event.Sorted{Size: 1, N: 3})
+	copied := d.last
+	d.add(&event.Sorted{Size: 1, N: 5})
+	d.add(&event.Sorted{Size: 2, N: 7})
+	d.last = copied // a copy of the phone goes on from here
+	d.add(&event.Sorted{Size: 1, N: 11})
+	var got []Row
+	s := Build(&d.state, d.state.NewestMs())
+	for _, r := range s.Rows {
+		if r.Section == "history split" {
+			got = append(got, r)
+		}
+	}
+	about := "Ann (phone 01000000)"
+	row := func(measure string, n int64, unit string) Row {
+		return Row{Section: "history split", About: about, Measure: measure, Number: n, Unit: unit}
+	}
+	want := []Row{
+		row("first entry that differs", 4, ""),
+		row("history 1, from there", 2, "entries"), row("history 2, from there", 1, "entries"),
+		{Section: "history split", About: about, Measure: "counted", Kind: Code, Text: "every history"},
+		{Section: "history split", Measure: "phones with several histories", Number: 1, Unit: "phones"},
+	}
+	sizes := func(r []Row) { // the histories come in the order of their hashes
+		if len(r) == 5 && r[1].Number < r[2].Number {
+			r[1].Number, r[2].Number = r[2].Number, r[1].Number
+		}
+	}
+	sizes(got)
+	if !slices.Equal(got, want) {
+		t.Errorf("got %v, want %v", got, want)
+	}
+	if got := sum(s, "team", "sorted"); got != 3+5+7+11 {
+		t.Errorf("the team sorted %d, want 26", got)
+	}
+	last := before.Rows[len(before.Rows)-2]
+	if want := (Row{Section: "history split", Measure: "phones with several histories", Unit: "phones"}); last != want {
+		t.Errorf("without a split: got %v, want %v", last, want)
 	}
 }

@@ -230,6 +230,12 @@ func (s *Server) Renew(_ context.Context, nowMs int64) error {
 	return nil
 }
 
+// EndRefill ends what Renew began.
+func (s *Server) EndRefill(context.Context, event.SessionID) error {
+	s.disk.row.RefilledMs = 0
+	return nil
+}
+
 // admit lets a phone in: one that the server knows at once, another one when
 // its holder has scanned the code again.
 func (s *Server) admit(p *Phone) (known bool) {

@@ -11,6 +11,22 @@ export interface SessionRow {
   createdMs: number;
   openedMs: number;
   endedMs: number;
+  refilledMs: number; // since when phones bring back what was lost here
+}
+
+/** Entries from..to under one replica id that are missing; person and station are empty when nothing that is here says. */
+export interface Gap {
+  replica: string;
+  person: string;
+  station: string;
+  from: number;
+  to: number;
+}
+
+/** What is missing of a session that is refilled. */
+export interface Gaps {
+  refilledMs: number;
+  gaps: Gap[];
 }
 
 /** Why the server did not do it: a code to act on, and words to show. */
@@ -49,9 +65,18 @@ export async function listSessions(token: string): Promise<SessionRow[]> {
   return (await call(token, "/api/sessions")).json() as Promise<SessionRow[]>;
 }
 
-/** Makes room for a session; doing it twice is no error. */
-export async function createSession(token: string, session: string, room: string): Promise<void> {
-  await call(token, "/api/sessions", { session, room });
+/** Makes room for a session, with refill one that the server lost; doing it twice is no error. */
+export async function createSession(token: string, session: string, room: string, refill: boolean): Promise<void> {
+  await call(token, "/api/sessions", { session, room, refill });
+}
+
+export async function gapsOf(token: string, session: string): Promise<Gaps> {
+  return (await call(token, `/api/sessions/${session}/gaps`)).json() as Promise<Gaps>;
+}
+
+/** From now on only those who were let in bring something. */
+export async function endRefill(token: string, session: string): Promise<void> {
+  await call(token, `/api/sessions/${session}/refilled`, {});
 }
 
 /** What runs in a room, with the code that lets phones in. */

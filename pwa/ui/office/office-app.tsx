@@ -1,10 +1,11 @@
 // The office: today's sessions, and the one that is open here.
 import type { JSX } from "preact";
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { endedLossy, Room, type Shown, useNow, useShown } from "../parts/room";
 import { clock, say } from "../parts/say";
 import { Glyph, Mark } from "../parts/strokes";
 import { Locked } from "./locked";
+import { Lost } from "./lost";
 import { nameOf } from "./names";
 import { SessionPage } from "./session-page";
 import { type Sessions, useSessions } from "./sessions";
@@ -47,11 +48,14 @@ function useTheme(): void {
 export function OfficeApp(): JSX.Element {
   const [token, forget] = useToken();
   const [refused, setRefused] = useState("");
+  const started = useRef<Room | null>(null); // once it may; it outlives the link, which a server that lost its data makes anew
   useTheme();
   if (token === "") return <Locked why={refused} />;
+  started.current ??= new Room({ do: "start", face: "office", mint: endedLossy() });
   return (
     <Office
       key={token}
+      room={started.current}
       token={token}
       onRefused={(words) => {
         setRefused(words);
@@ -63,9 +67,13 @@ export function OfficeApp(): JSX.Element {
 
 type Page = "today" | "session";
 
-/** The room of this page starts once it may. */
-function Office({ token, onRefused }: { token: string; onRefused: (words: string) => void }): JSX.Element {
-  const [room] = useState(() => new Room({ do: "start", face: "office", mint: endedLossy() }));
+interface OfficeProps {
+  room: Room;
+  token: string;
+  onRefused: (words: string) => void;
+}
+
+function Office({ room, token, onRefused }: OfficeProps): JSX.Element {
   const shown = useShown(room);
   const sessions = useSessions(token);
   const [page, setPage] = useState<Page>("today");
@@ -77,8 +85,9 @@ function Office({ token, onRefused }: { token: string; onRefused: (words: string
       <Side page={page} shown={shown} sessions={sessions} onPage={setPage} />
       <main>
         {shown.elsewhere && <Elsewhere room={room} />}
+        <Lost room={room} shown={shown} token={token} sessions={sessions} onBack={() => setPage("session")} />
         {page === "session" && shown.joined ? (
-          <SessionPage room={room} shown={shown} token={token} />
+          <SessionPage room={room} shown={shown} token={token} sessions={sessions} />
         ) : (
           <Today room={room} shown={shown} token={token} sessions={sessions} onOpen={() => setPage("session")} />
         )}

@@ -17,8 +17,10 @@ import { Links } from "./links";
 import { nameOf } from "./names";
 import { NoteCard } from "./note";
 import { Phones } from "./phones";
+import { RefillCard } from "./refill";
 import { RegionsCard } from "./regions";
 import { PracticeMark, Sheets } from "./session-table";
+import type { Sessions } from "./sessions";
 import { OpenIt } from "./start";
 import { YieldCard } from "./yield";
 import { ZonesCard } from "./zones";
@@ -27,10 +29,12 @@ interface PageProps {
   room: Room;
   shown: Shown;
   token: string;
+  sessions: Sessions;
 }
 
-export function SessionPage({ room, shown, token }: PageProps): JSX.Element {
+export function SessionPage({ room, shown, token, sessions }: PageProps): JSX.Element {
   const { view, joined } = shown;
+  const refilledMs = sessions.rows?.find((r) => r.session === joined?.session)?.refilledMs ?? 0;
   if (!joined || !view?.own) return <p class="o-sum">{say("office.opening")}</p>;
   return (
     <div class="o-session">
@@ -44,8 +48,9 @@ export function SessionPage({ room, shown, token }: PageProps): JSX.Element {
           </button>
         </section>
       )}
+      {refilledMs > 0 && <RefillCard token={token} session={joined.session} sinceMs={refilledMs} again={sessions.again} />}
       {view.session.openedMs === 0 ? (
-        <OpenIt room={room} name={joined.room} />
+        refilledMs === 0 && <OpenIt room={room} name={joined.room} />
       ) : (
         <Open room={room} view={view} joined={joined} token={token} />
       )}

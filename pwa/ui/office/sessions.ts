@@ -4,6 +4,7 @@ import { listSessions, Refusal, type SessionRow, wordsOf } from "./api";
 
 export interface Sessions {
   rows: SessionRow[] | null; // null until the server has answered
+  asked: number; // when rows were asked for, by performance.now
   problem: string;
   refused: string; // the link is no good
   again: () => void;
@@ -12,13 +13,14 @@ export interface Sessions {
 const everyMs = 10_000;
 
 export function useSessions(token: string): Sessions {
-  const [rows, setRows] = useState<SessionRow[] | null>(null);
+  const [{ rows, asked }, setRows] = useState<Pick<Sessions, "rows" | "asked">>({ rows: null, asked: 0 });
   const [problem, setProblem] = useState("");
   const [refused, setRefused] = useState("");
   const look = (): void => {
+    const asked = performance.now();
     listSessions(token).then(
-      (list) => {
-        setRows(list);
+      (rows) => {
+        setRows({ rows, asked });
         setProblem("");
       },
       (error: unknown) => {
@@ -39,5 +41,5 @@ export function useSessions(token: string): Sessions {
       document.removeEventListener("visibilitychange", seen);
     };
   }, [token]);
-  return { rows, problem, refused, again: look };
+  return { rows, asked, problem, refused, again: look };
 }

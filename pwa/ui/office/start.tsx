@@ -54,7 +54,7 @@ export function Start({ room, token, person, named, again, onOpen }: StartProps)
     if (made.current.room !== name) made.current = { session: newSession(), room: name };
     const { session } = made.current;
     try {
-      await createSession(token, session, name);
+      await createSession(token, session, name, false);
     } catch (error) {
       return { form: wordsOf(error) };
     }

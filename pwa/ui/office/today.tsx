@@ -20,26 +20,31 @@ interface TodayProps {
 
 /** Joins a session as the office; null when done, else why not. */
 export async function enter(room: Room, token: string, session: string, person: string): Promise<string | null> {
-  const { ready, elsewhere, joined, truth } = room.shown;
+  if (!(await comes(room, (s) => s.ready))) return say("office.starting");
+  const { elsewhere, joined, truth } = room.shown;
   if (elsewhere) return say("office.elsewhere");
-  if (!ready) return say("office.starting");
   if (joined?.session === session) return null;
   if (joined && truth && truth.unsent > 0) return say("office.unsent", { n: truth.unsent });
   const { fault } = await room.join({ office: token, session, person, station: "office" });
   if (fault) return sayFault(fault);
-  await started(room, session);
+  await comes(room, (s) => s.joined?.session === session); // what is said to the engine before would be lost
   return null;
 }
 
-/** Resolves once the engine of this page holds the session: what is said before would be lost. */
-function started(room: Room, session: string): Promise<void> {
+const patienceMs = 10_000;
+
+/** Waits until something is shown; false when it does not come. */
+function comes(room: Room, is: (shown: Shown) => boolean): Promise<boolean> {
   return new Promise((resolve) => {
-    const look = (): void => {
-      if (room.shown.joined?.session !== session) return;
+    const look = (over = false): void => {
+      const there = is(room.shown);
+      if (!there && !over) return;
+      clearTimeout(timer);
       stop();
-      resolve();
+      resolve(there);
     };
-    const stop = room.watch(look);
+    const timer = setTimeout(() => look(true), patienceMs);
+    const stop = room.watch(() => look());
     look();
   });
 }

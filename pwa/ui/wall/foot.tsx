@@ -58,6 +58,18 @@ function AskField({ ask: a, view, form }: { ask: Ask; view: View; form: 0 | 1 | 
   );
 }
 
+/** A server that lost its data has every phone join again. */
+function Rejoin({ code }: { code: string }): JSX.Element {
+  return (
+    <p class="w-alarm">
+      <Glyph of="ask" />
+      <span>
+        <Said of="wall.rejoin" with={{ code: `${code.slice(0, 4)} ${code.slice(4)}` }} />
+      </span>
+    </p>
+  );
+}
+
 /** With nothing to ask, the quality with its denominator. */
 function Quality({ view }: { view: View }): JSX.Element {
   const { ledger: l, session } = view;
@@ -100,12 +112,13 @@ function Phones({ view, drawn }: { view: View; drawn: boolean }): JSX.Element | 
  * In this order leave: the drawings, the ends of a zone's name and of a long
  * sentence (the drawings come back then), the differences, the phones.
  */
-export function Foot({ view }: { view: View }): JSX.Element {
+export function Foot({ view, code }: { view: View; code: string }): JSX.Element {
   const { ledger: l, phones, headline: h } = view;
   const first = view.session.endedMs > 0 ? undefined : view.asks[0]; // nothing asks after the end
+  const rejoin = code !== "" && first?.what !== "past donor";
   const row = (drawings: number, form: 0 | 1 | 2, others: number) => (): JSX.Element => (
     <>
-      {first ? <AskField ask={first} view={view} form={form} /> : <Quality view={view} />}
+      {rejoin ? <Rejoin code={code} /> : first ? <AskField ask={first} view={view} form={form} /> : <Quality view={view} />}
       {others > 1 && <Differences view={view} drawn={drawings > 0} />}
       {others > 0 && <Phones view={view} drawn={drawings > 1} />}
     </>
@@ -115,6 +128,7 @@ export function Foot({ view }: { view: View }): JSX.Element {
     <Fit
       className="w-foot"
       of={JSON.stringify([
+        rejoin && code,
         first,
         first?.what === "choose" && view.conflicts.map((c) => [c.kind, c.of, c.name, c.standing]),
         open,

@@ -7,13 +7,14 @@ import { Picture } from "./picture";
 import { StopRule } from "./stop-rule";
 import { ZonePanel } from "./zones";
 
-export function Running({ view }: { view: View }): JSX.Element {
+/** code is the one with which phones join again, "" when none has to. */
+export function Running({ view, code }: { view: View; code: string }): JSX.Element {
   return (
     <>
       <StopRule view={view} />
       <Picture view={view} />
       <ZonePanel zones={view.zones} toSort={view.ledger.toSort} sorting={view.session.stations.includes("sorting")} />
-      <Foot view={view} />
+      <Foot view={view} code={code} />
     </>
   );
 }

@@ -63,12 +63,13 @@ function Face({ name, shown, practice }: { name: string; shown: Shown; practice:
     return (
       <>
         <Head head="wall.ended" with={{ time: clock(view.session.endedMs) }} label={label} practice={practice} />
-        <Running view={view} />
+        <Running view={view} code="" />
       </>
     );
   }
   if (!opened || !begun(view)) return <Joining now={now} view={view} label={label} practice={practice} />;
   const h = view.headline;
+  const code = now.refilledMs > 0 && h.away > 0 ? now.code : "";
   return (
     <>
       {h.budgetKnown ? (
@@ -76,7 +77,7 @@ function Face({ name, shown, practice }: { name: string; shown: Shown; practice:
       ) : (
         <Head head="wall.no-budget" label={label} practice={practice} />
       )}
-      <Running view={view} />
+      <Running view={view} code={code} />
     </>
   );
 }

@@ -49,6 +49,13 @@ func (g *Gate) Open() {
 	g.shut = false
 }
 
+// Lead has what is new go to another server, at host:port.
+func (g *Gate) Lead(target string) {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	g.target = target
+}
+
 // Close ends the gate.
 func (g *Gate) Close() error {
 	g.Shut()
@@ -65,15 +72,15 @@ func (g *Gate) accept() {
 	}
 }
 
-// hold notes a connection, unless the gate is shut.
-func (g *Gate) hold(c net.Conn) bool {
+// hold notes a connection, unless the gate is shut, and says where it leads.
+func (g *Gate) hold(c net.Conn) (target string, open bool) {
 	g.mu.Lock()
 	defer g.mu.Unlock()
 	if g.shut {
-		return false
+		return "", false
 	}
 	g.conns[c] = true
-	return true
+	return g.target, true
 }
 
 func (g *Gate) drop(c net.Conn) {
@@ -85,15 +92,16 @@ func (g *Gate) drop(c net.Conn) {
 
 func (g *Gate) carry(from net.Conn) {
 	defer g.drop(from)
-	if !g.hold(from) {
+	target, open := g.hold(from)
+	if !open {
 		return
 	}
-	to, err := net.Dial("tcp", g.target)
+	to, err := net.Dial("tcp", target)
 	if err != nil {
 		return // the server is away
 	}
 	defer g.drop(to)
-	if !g.hold(to) {
+	if _, open := g.hold(to); !open {
 		return
 	}
 	done := make(chan struct{}, 2)

@@ -10,6 +10,8 @@ import (
 	"net/url"
 	"strconv"
 	"strings"
+
+	"rootledger/tests/e2e/browser"
 )
 
 // NoStorage makes a worker's browser give no storage, as a private window may.
@@ -44,4 +46,27 @@ func Spoil(base, script string) (*httptest.Server, error) {
 		},
 	}
 	return httptest.NewServer(proxy), nil
+}
+
+// Forget takes the last n events of others out of what a device keeps, which it
+// does without waiting for its disk, and ends the page as a crash would. What it
+// had heard of is kept twice a second, and waited for.
+func Forget(p *browser.Page, n int) error {
+	kept, err := browser.Eval[int](p, fmt.Sprintf(`new Promise((done, fail) => setTimeout(() => {
+		const asked = indexedDB.open("rootledger");
+		asked.onerror = fail;
+		asked.onsuccess = () => {
+			const t = asked.result.transaction("others", "readwrite"), keys = t.objectStore("others").getAllKeys();
+			keys.onsuccess = () => keys.result.slice(-%d).forEach((key) => t.objectStore("others").delete(key));
+			t.onerror = fail;
+			t.oncomplete = () => (asked.result.close(), done(keys.result.length));
+		};
+	}, 700))`, n))
+	if err != nil {
+		return err
+	}
+	if kept <= n {
+		return fmt.Errorf("rig: the device keeps only %d events of others", kept)
+	}
+	return p.Open("about:blank")
 }

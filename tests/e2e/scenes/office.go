@@ -3,8 +3,10 @@ package scenes
 import (
 	"errors"
 	"os"
+	"path/filepath"
 
 	"rootledger/pwa/words"
+	"rootledger/server/practice"
 	"rootledger/shared/event"
 	"rootledger/tests/e2e/browser"
 	"rootledger/tests/e2e/rig"
@@ -25,7 +27,63 @@ func fill(key, text string) step {
 
 // office is the office in every state.
 func (t *Tour) office() error {
-	return errors.Join(t.officeEmpty(), t.officeDay())
+	return errors.Join(t.officeEmpty(), t.officeDay(), t.officeLost())
+}
+
+// officeLost is the office at an address whose server lost its data, and then
+// refills a session of which nobody brings the end.
+func (t *Tour) officeLost() error {
+	dir, err := os.MkdirTemp("", "rootledger-office-")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(dir)
+	before, err := rig.Start(filepath.Join(dir, "before"))
+	if err != nil {
+		return err
+	}
+	defer before.Close()
+	after, err := rig.Start(filepath.Join(dir, "after"))
+	if err != nil {
+		return err
+	}
+	defer after.Close()
+	g, err := rig.NewGate(before.Serving.Addr)
+	if err != nil {
+		return err
+	}
+	defer g.Close()
+	if err := errors.Join(before.Open("A-12", 2400), crowd(before, busy)); err != nil {
+		return err
+	}
+	at := func(r *rig.Rig) step { return open(g.URL() + "/office#" + r.API.Office) }
+	return t.with(func(p *browser.Page) error {
+		err := all(p, at(before), fill("office.person", "Oak"), func(p *browser.Page) error { return p.Do("Open Room 1 · A-12") }, there(".o-figures"), inRoom)
+		if err := errors.Join(err, rig.Forget(p, 10)); err != nil {
+			return err
+		}
+		g.Shut()
+		g.Lead(after.Serving.Addr)
+		g.Open()
+		if err := t.visit(p, "office",
+			plain("lost", at(after), there(".o-lost")),
+			plain("refill", do("office.lost-do"), there(".o-refill li"), inRoom),
+		); err != nil {
+			return err
+		}
+		rejoin := func(wall *browser.Page) error {
+			return t.visit(wall, "wall", plain("rejoin", open(after.URL()+"/wall/1"), there(".w-alarm")))
+		}
+		if err := t.with(rejoin); err != nil {
+			return err
+		}
+		return t.visit(p, "office",
+			plain("refill-whole", func(*browser.Page) error { return moves(before.Office, after) }, there(".o-refill .o-kept")),
+			plain("refill-ended", func(p *browser.Page) error {
+				return p.Holds(".o-refill .o-hold", `!document.querySelector(".o-refill")`)
+			}),
+		)
+	})
 }
 
 // officeEmpty is the office without its link, and on a server without sessions.
@@ -85,6 +143,17 @@ func (t *Tour) officeDay() error {
 			plain("planning-wrong-below", scroll(600)),
 		)
 	})
+}
+
+// moves has a phone join the room 1 of another server.
+func moves(phone *practice.Phone, to *rig.Rig) error {
+	room, err := to.API.Room(to.Ctx, to.Room)
+	if err != nil {
+		return err
+	}
+	phone.Away(true)
+	defer phone.Away(false)
+	return phone.Rejoin(to.Ctx, practice.NewAPI(to.URL(), ""), room.Code)
 }
 
 // scroll moves the page down.

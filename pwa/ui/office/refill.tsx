@@ -1,0 +1,84 @@
+// A session that phones refill, because the server lost some of it: what nobody
+// has brought back yet, and the end of it.
+import type { JSX } from "preact";
+import { useEffect, useState } from "preact/hooks";
+import { clock, type Key, say } from "../parts/say";
+import { Glyph } from "../parts/strokes";
+import { endRefill, type Gap, gapsOf, wordsOf } from "./api";
+import { Wrong } from "./field";
+import { HoldButton } from "./hold";
+
+const everyMs = 3_000;
+
+interface RefillProps {
+  token: string;
+  session: string;
+  sinceMs: number;
+  again: () => void;
+}
+
+export function RefillCard({ token, session, sinceMs, again }: RefillProps): JSX.Element {
+  const [gaps, setGaps] = useState<Gap[] | null>(null);
+  const [problem, setProblem] = useState("");
+  const failed = (error: unknown): void => setProblem(wordsOf(error));
+  useEffect(() => {
+    const look = (): void => {
+      gapsOf(token, session).then((told) => {
+        setGaps(told.gaps);
+        setProblem("");
+        if (told.refilledMs === 0) again();
+      }, failed);
+    };
+    look();
+    const timer = setInterval(look, everyMs);
+    return () => clearInterval(timer);
+  }, [token, session]);
+  return (
+    <section class="o-card o-refill">
+      <h2>{say("office.refill", { time: clock(sinceMs) })}</h2>
+      <div>
+        <Missing gaps={gaps} />
+        {problem !== "" && <Wrong>{problem}</Wrong>}
+      </div>
+      <div>
+        <p>{say("office.refill-open")}</p>
+        <HoldButton label={say("office.refill-end")} onHeld={() => void endRefill(token, session).then(again, failed)} />
+      </div>
+    </section>
+  );
+}
+
+/** What is missing of what any phone that came back has seen. */
+function Missing({ gaps }: { gaps: Gap[] | null }): JSX.Element {
+  if (!gaps) return <p class="quiet">{say("office.refill-looking")}</p>;
+  return (
+    <>
+      {gaps.length === 0 ? (
+        <p class="o-kept">
+          <Glyph of="inroom" />
+          {say("office.refill-whole")}
+        </p>
+      ) : (
+        <ul class="o-list">
+          {gaps.map((g) => (
+            <li key={`${g.replica} ${g.from}`}>
+              <Glyph of="ask" />
+              <span>{gapWords(g)}</span>
+            </li>
+          ))}
+        </ul>
+      )}
+      <p class="quiet">{say("office.refill-own")}</p>
+    </>
+  );
+}
+
+function gapWords(g: Gap): string {
+  const one = g.from === g.to;
+  if (g.person === "" || g.station === "") {
+    const args = { from: g.from, to: g.to, id: g.replica.slice(0, 4) };
+    return say(one ? "office.gap-nameless-one" : "office.gap-nameless", args);
+  }
+  const args = { from: g.from, to: g.to, person: g.person, station: say(`station.${g.station}` as Key) };
+  return say(one ? "office.gap-one" : "office.gap", args);
+}
