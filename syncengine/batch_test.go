@@ -2,6 +2,7 @@ package syncengine
 
 import (
 	"bytes"
+	"fmt"
 	"reflect"
 	"strings"
 	"testing"
@@ -11,26 +12,30 @@ import (
 	"rootledger/shared/event"
 )
 
+// batched is the next batch for a peer as it arrives there: as a frame within
+// its bounds, unpacked.
+func batched(t failer, from *Replica, peer *Peer) []*event.Event {
+	t.Helper()
+	batch := from.Batch(peer)
+	frame := EncodeMessage(batch.Message())
+	if len(frame) > MaxFrame || batch.Len() > MaxFrameEvents {
+		t.Fatalf("got %d bytes and %d events, want at most %d and %d", len(frame), batch.Len(), MaxFrame, MaxFrameEvents)
+	}
+	events, err := decoded(t, frame).(Events).Unpack()
+	if err != nil || len(events) != batch.Len() {
+		t.Fatalf("got %d events, %v, want %d", len(events), err, batch.Len())
+	}
+	return events
+}
+
 // drain sends everything that to lacks in frames, each checked against its
 // bounds, and returns how many frames it took.
 func drain(t failer, from, to *Replica) int {
 	t.Helper()
 	frames, peer := 0, from.Know(to.Vector(), nobody)
-	for bodies := from.Batch(&peer).Bodies; len(bodies) > 0; bodies = from.Batch(&peer).Bodies {
+	for events := batched(t, from, &peer); len(events) > 0; events = batched(t, from, &peer) {
 		frames++
-		frame := EncodeMessage(Events{bodies})
-		if len(frame) > MaxFrame || len(bodies) > MaxFrameEvents {
-			t.Fatalf("frame %d: got %d bytes and %d events, want at most %d and %d", frames, len(frame), len(bodies), MaxFrame, MaxFrameEvents)
-		}
-		m, err := DecodeMessage(frame)
-		if err != nil {
-			t.Fatalf("frame %d: %v", frames, err)
-		}
-		for _, body := range m.(Events).Bodies {
-			e, err := event.Decode(body)
-			if err != nil {
-				t.Fatalf("frame %d: %v", frames, err)
-			}
+		for _, e := range events {
 			if to.Event(e.Ref()) != nil {
 				t.Fatalf("frame %d: %v:%d is held already", frames, e.Replica, e.Seq)
 			}
@@ -69,8 +74,8 @@ func TestBatchIsExactlyWhatIsLacking(t *testing.T) {
 		if got := lacking(rt, from.Missing(&peer)); got != want {
 			rt.Fatalf("missing: got %d events in %v, want %d", got, from.Missing(&peer), want)
 		}
-		if bodies := from.Batch(&peer).Bodies; len(bodies) != want {
-			rt.Fatalf("got %d bodies, want %d", len(bodies), want)
+		if events := batched(rt, from, &peer); len(events) != want {
+			rt.Fatalf("got %d events, want %d", len(events), want)
 		}
 		if left := from.Missing(&peer); len(left) != 0 {
 			rt.Fatalf("after the batch: got %v missing, want nothing", left)
@@ -123,10 +128,10 @@ func TestBatchKeepsToTheBytesOfAFrame(t *testing.T) {
 	a := &author{id: event.ReplicaID{9, 7: 9}}
 	from, to := New(wallIdentity()), New(wallIdentity())
 	for i := range 400 {
-		take(t, from, dayStart, a.next(t, &event.Note{Text: strings.Repeat("語", 500-i%7)}))
+		take(t, from, dayStart, a.next(t, &event.Note{Text: fmt.Sprint(i) + strings.Repeat("語", 500)}))
 	}
 	peer := from.Know(to.Vector(), nobody)
-	first := EncodeMessage(Events{from.Batch(&peer).Bodies})
+	first := EncodeMessage(from.Batch(&peer).Message())
 	if len(first) > MaxFrame || len(first) < MaxFrame-2_000 {
 		t.Errorf("a full frame: got %d bytes, want a little below %d", len(first), MaxFrame)
 	}
@@ -135,27 +140,6 @@ func TestBatchKeepsToTheBytesOfAFrame(t *testing.T) {
 	}
 	if got, want := to.Vector(), (Vector{a.head.Ref()}); !reflect.DeepEqual(got, want) {
 		t.Errorf("vector: got %v, want %v", got, want)
-	}
-}
-
-// sized is an event with a body of so many bytes.
-func sized(n int) *event.Event { return &event.Event{Body: make([]byte, n)} }
-
-func TestAFrameTakesWhatFits(t *testing.T) {
-	for last := range 40 { // the free bytes, fewer and fewer
-		var f Frame
-		for f.Add(sized(1000)) {
-		}
-		f.Add(sized(MaxFrame - f.size - frameOverhead - bodyOverhead - 20 + last))
-		if frame := EncodeMessage(Events{f.Bodies}); len(frame) > MaxFrame {
-			t.Errorf("%d bytes before the end: got a frame of %d bytes, want at most %d", 20-last, len(frame), MaxFrame)
-		}
-	}
-	var small Frame
-	for small.Add(sized(0)) {
-	}
-	if len(small.Bodies) != MaxFrameEvents {
-		t.Errorf("got %d bodies, want %d", len(small.Bodies), MaxFrameEvents)
 	}
 }
 
@@ -180,12 +164,8 @@ func TestBatchKeepsToTheEventsOfAFrame(t *testing.T) {
 	take(t, from, dayStart, smallest(t, MaxFrameEvents+10)...)
 	var peer Peer
 	for i, want := range []int{MaxFrameEvents, 10, 0} {
-		bodies := from.Batch(&peer).Bodies
-		if len(bodies) != want {
-			t.Fatalf("batch %d: got %d events, want %d", i, len(bodies), want)
-		}
-		if frame := EncodeMessage(Events{bodies}); len(frame) > MaxFrame {
-			t.Fatalf("batch %d: got %d bytes", i, len(frame))
+		if events := batched(t, from, &peer); len(events) != want {
+			t.Fatalf("batch %d: got %d events, want %d", i, len(events), want)
 		}
 	}
 }
@@ -216,7 +196,7 @@ func TestHoldBackKeepsOwnEventsFromASeqOn(t *testing.T) {
 				r.Raise(&peer, r.Own(tt.held).Ref())
 			}
 			got := map[event.ReplicaID]int{}
-			for _, e := range decodeAll(t, r.Batch(&peer).Bodies) {
+			for _, e := range batched(t, r, &peer) {
 				got[e.Replica]++
 			}
 			if got[own] != tt.own || got[others] != tt.ofThese {
@@ -232,7 +212,7 @@ func TestHoldBackKeepsOwnEventsFromASeqOn(t *testing.T) {
 			if written, left := r.Mine(&peer); written != 5 || left != 5-int64(upTo) {
 				t.Errorf("mine: got %d written, %d lacking, want 5, %d", written, left, 5-upTo)
 			}
-			if rest := len(r.Batch(&peer).Bodies); rest != 5-int(upTo) {
+			if rest := r.Batch(&peer).Len(); rest != 5-int(upTo) {
 				t.Errorf("let go: got %d more, want %d", rest, 5-upTo)
 			}
 		})
@@ -244,15 +224,7 @@ func TestBodiesAreForwardedAsTheyCame(t *testing.T) {
 	from := New(wallIdentity())
 	take(t, from, dayStart, c...)
 	var peer Peer
-	bodies := from.Batch(&peer).Bodies
-	if len(bodies) != len(c) {
-		t.Fatalf("got %d bodies, want %d", len(bodies), len(c))
-	}
-	for i, body := range bodies {
-		if !bytes.Equal(body, c[i].Body) {
-			t.Errorf("body %d: got %x, want %x", i+1, body, c[i].Body)
-		}
-	}
+	sameEvents(t, batched(t, from, &peer), c)
 	last := c[2].Ref()
 	for name, ref := range map[string]event.Ref{
 		"beyond the last":  {Replica: last.Replica, Seq: 4, Check: last.Check},
@@ -293,9 +265,9 @@ func TestBatchForAnAbsurdVector(t *testing.T) {
 				take(t, from, dayStart, c...)
 				peer := from.Know(tt.peer, ahead)
 				sent := 0
-				for bodies := from.Batch(&peer).Bodies; len(bodies) > 0; bodies = from.Batch(&peer).Bodies {
-					if sent += len(bodies); sent > len(c) {
-						t.Fatalf("sent %d bodies of %d", sent, len(c))
+				for batch := from.Batch(&peer); batch.Len() > 0; batch = from.Batch(&peer) {
+					if sent += batch.Len(); sent > len(c) {
+						t.Fatalf("sent %d events of %d", sent, len(c))
 					}
 				}
 				if gaps := from.Gaps(tt.peer); len(gaps) > len(tt.peer) {

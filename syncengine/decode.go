@@ -7,7 +7,7 @@ import (
 
 // DecodeMessage reads one frame. It fails on bytes that are not canonical, on
 // a frame beyond its bounds, and on a known key of another type than its own.
-// The bodies of Events alias frame and are not decoded.
+// The rows of Events alias frame and are not unpacked.
 func DecodeMessage(frame []byte) (Message, error) {
 	if len(frame) > MaxFrame {
 		return nil, fault.New(fault.TooMuch, "frame-long").WithInt("max", MaxFrame)
@@ -117,15 +117,7 @@ func readEvents(r *event.Reader, key uint64, m *Events) bool {
 	if key != 2 {
 		return false
 	}
-	n := r.Array()
-	if n > MaxFrameEvents {
-		r.Refuse(fault.New(fault.TooMuch, "frame-events").WithInt("max", MaxFrameEvents))
-		return true
-	}
-	m.Bodies = make([][]byte, 0, n)
-	for range n {
-		m.Bodies = append(m.Bodies, r.Bytes())
-	}
+	m.Rows = r.Bytes()
 	return true
 }
 

@@ -191,8 +191,7 @@ func TestForkedHistoriesInAnyOrder(t *testing.T) {
 func (f *forest) tell(from, to *Replica, ahead func(event.ReplicaID) bool) {
 	f.t.Helper()
 	peer := from.Know(to.Vector(), ahead)
-	for frame := from.Batch(&peer); len(frame.Bodies) > 0; frame = from.Batch(&peer) {
-		events := decodeAll(f.t, frame.Bodies)
+	for events := batched(f.t, from, &peer); len(events) > 0; events = batched(f.t, from, &peer) {
 		if f.pick(2) == 0 {
 			events = shuffled(f.pick, append(events, events[:f.pick(len(events))]...))
 		}
@@ -243,7 +242,7 @@ type wire struct {
 	from, to int
 	ahead    func(event.ReplicaID) bool
 	peer     Peer
-	frames   [][]byte
+	events   []*event.Event
 }
 
 // A connection that stays, on which both learn of third histories meanwhile,
@@ -270,13 +269,13 @@ func TestForkedHistoriesOnOneConnection(t *testing.T) {
 			w.peer = ends[w.from].Know(ends[w.to].Vector(), w.ahead)
 		}
 		say := func(w *wire) bool {
-			frame := ends[w.from].Batch(&w.peer)
-			w.frames = append(w.frames, frame.Bodies...)
-			return len(frame.Bodies) > 0
+			events := batched(rt, ends[w.from], &w.peer)
+			w.events = append(w.events, events...)
+			return len(events) > 0
 		}
 		hear := func(w *wire, n int) {
-			events := decodeAll(rt, w.frames[:n])
-			w.frames = w.frames[n:]
+			events := w.events[:n]
+			w.events = w.events[n:]
 			take(rt, ends[w.to], dayStart, events...)
 			for _, e := range events {
 				ends[w.to].Raise(&wires[w.to].peer, e.Ref())
@@ -287,7 +286,7 @@ func TestForkedHistoriesOnOneConnection(t *testing.T) {
 			case 0:
 				say(w)
 			case 1:
-				hear(w, f.pick(len(w.frames)+1))
+				hear(w, f.pick(len(w.events)+1))
 			default:
 				n := 1 + f.pick(len(later))
 				take(rt, ends[w.from], dayStart, later[:n]...)
@@ -299,8 +298,8 @@ func TestForkedHistoriesOnOneConnection(t *testing.T) {
 				rt.Fatalf("they never end")
 			}
 			for _, w := range wires {
-				busy = say(w) || len(w.frames) > 0 || busy
-				hear(w, len(w.frames))
+				busy = say(w) || len(w.events) > 0 || busy
+				hear(w, len(w.events))
 			}
 		}
 		f.agree(ends...)
@@ -364,9 +363,9 @@ func TestWhoTellsWhom(t *testing.T) {
 			for i := range got {
 				from, to := ends[i%2], ends[1-i%2]
 				peer := from.Know(to.Vector(), anybody)
-				bodies := from.Batch(&peer).Bodies
-				got[i] = len(bodies)
-				take(t, to, dayStart, decodeAll(t, bodies)...)
+				events := batched(t, from, &peer)
+				got[i] = len(events)
+				take(t, to, dayStart, events...)
 			}
 			if got != tt.sends {
 				t.Errorf("got %v, want %v", got, tt.sends)

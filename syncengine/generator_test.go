@@ -154,7 +154,7 @@ func (d *day) exchange() {
 		return
 	}
 	peer := from.Know(to.Vector(), nobody)
-	events := decodeAll(d.t, from.Batch(&peer).Bodies)
+	events := batched(d.t, from.Replica, &peer)
 	switch d.pick(4) {
 	case 0:
 		events = events[:d.pick(len(events)+1)]

@@ -23,28 +23,6 @@ const (
 	typeTrouble = 8
 )
 
-// Frame gathers the bodies of one Events message up to its bounds.
-type Frame struct {
-	Bodies [][]byte
-	size   int
-}
-
-// The bytes that an events message adds to its bodies, at most.
-const (
-	frameOverhead = 16
-	bodyOverhead  = 3
-)
-
-// Add takes one more event, or says false when the frame is full.
-func (f *Frame) Add(e *event.Event) bool {
-	grown := f.size + len(e.Body) + bodyOverhead
-	if len(f.Bodies) == MaxFrameEvents || grown+frameOverhead > MaxFrame {
-		return false
-	}
-	f.Bodies, f.size = append(f.Bodies, e.Body), grown
-	return true
-}
-
 // Hello is the first message of a phone or wall.
 type Hello struct {
 	Protocol uint64
@@ -63,8 +41,22 @@ type Welcome struct {
 	FrameEvents uint64
 }
 
-// Events carries bodies.
-type Events struct{ Bodies [][]byte }
+// Events carries events as a Packer's rows.
+type Events struct{ Rows []byte }
+
+// Unpack returns the events, decoded, in the order in which they were added. It
+// fails on rows that are damaged or beyond their bounds, and then returns none.
+func (m Events) Unpack() ([]*event.Event, error) {
+	var out []*event.Event
+	err := unpack(m.Rows, func(e *event.Event) error {
+		out = append(out, e)
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	return out, nil
+}
 
 // Ack says that these events are stored, with all that they follow, and which
 // events were refused.
@@ -157,10 +149,7 @@ func (m Welcome) write(w *event.Writer) {
 func (m Events) write(w *event.Writer) {
 	start(w, typeEvents, 1)
 	w.Uint(2)
-	w.Array(len(m.Bodies))
-	for _, b := range m.Bodies {
-		w.Bytes(b)
-	}
+	w.Bytes(m.Rows)
 }
 
 func (m Ack) write(w *event.Writer) {

@@ -22,7 +22,7 @@ func messages() map[string]Message {
 	return map[string]Message{
 		"hello":   Hello{Protocol: 1, Session: testSession, Vector: vector, Head: head, Epoch: [16]byte{3, 15: 4}, Heard: heard},
 		"welcome": Welcome{Epoch: [16]byte{5}, Vector: vector, FrameBytes: MaxFrame, FrameEvents: MaxFrameEvents},
-		"events":  Events{[][]byte{{1, 2, 3}, {}, bytes.Repeat([]byte{7}, 300)}},
+		"events":  Events{[]byte{1, 2, 3}},
 		"ack": Ack{Vector{{Replica: a, Seq: 9}, {Replica: b, Seq: 1 << 33, Check: [8]byte{9}}},
 			[]Refusal{{a, 10, fault.New(fault.TooMuch, "histories-many").WithInt("max", MaxLines)}, {b, 2, fault.New(fault.Denied, "other-session")}}},
 		"links":   LinksMessage{[]LinkState{{a, dayStart, true}, {b, -1, false}}, dayStart + 5, vector},
@@ -168,7 +168,6 @@ func framed(n int, write func(*event.Writer)) []byte {
 }
 
 func TestRefusedFrames(t *testing.T) {
-	manyBodies := Events{make([][]byte, MaxFrameEvents+1)}
 	hello := EncodeMessage(messages()["hello"])
 	tests := []struct {
 		name  string
@@ -207,12 +206,11 @@ func TestRefusedFrames(t *testing.T) {
 		{"a known key of another type", framed(2, func(w *event.Writer) { w.Uint(1); w.Uint(typeEvents); w.Uint(2); w.Uint(3) }), "frame-damaged"},
 		{"a short id", framed(2, func(w *event.Writer) { w.Uint(1); w.Uint(typeHello); w.Uint(3); w.Bytes([]byte{1}) }), "frame-damaged"},
 		{"more entries than bytes", []byte{0xBA, 0xFF, 0xFF, 0xFF, 0xFF, 0x01, 0x06}, "frame-damaged"},
-		{"more bodies than bytes", []byte{0xA2, 0x01, 0x03, 0x02, 0x9A, 0xFF, 0xFF, 0xFF, 0xFF}, "frame-damaged"},
+		{"more rows than bytes", []byte{0xA2, 0x01, 0x03, 0x02, 0x5A, 0xFF, 0xFF, 0xFF, 0xFF}, "frame-damaged"},
 		{"five deep in an unknown key", withEntry(hello, func(w *event.Writer) { nest(w, event.MaxDepth+1) }), "frame-damaged"},
 		{"very deep in an unknown key", withEntry(hello, func(w *event.Writer) { nest(w, 100_000) }), "frame-damaged"},
 		{"words that are not UTF-8", withEntry(hello, func(w *event.Writer) { w.Text("\xff") }), "frame-damaged"},
-		{"too many bodies", EncodeMessage(manyBodies), "frame-events"},
-		{"too many bytes", EncodeMessage(Events{[][]byte{make([]byte, MaxFrame)}}), "frame-long"},
+		{"too many bytes", EncodeMessage(Events{make([]byte, MaxFrame)}), "frame-long"},
 		{"a byte too many", framedTo(MaxFrame + 1), "frame-long"},
 	}
 	for _, tt := range tests {
@@ -228,18 +226,13 @@ func TestRefusedFrames(t *testing.T) {
 
 // framedTo is an events message of exactly size bytes.
 func framedTo(size int) []byte {
-	m := Events{[][]byte{nil}}
-	m.Bodies[0] = make([]byte, 70_000)
-	m.Bodies[0] = make([]byte, 70_000+size-len(EncodeMessage(m)))
-	return EncodeMessage(m)
+	overhead := len(EncodeMessage(Events{make([]byte, 70_000)})) - 70_000
+	return EncodeMessage(Events{make([]byte, size-overhead)})
 }
 
 func TestFramesAtTheirBounds(t *testing.T) {
 	if frame := framedTo(MaxFrame); len(frame) != MaxFrame || decoded(t, frame) == nil {
 		t.Errorf("got %d bytes, want %d", len(frame), MaxFrame)
-	}
-	if m := decoded(t, EncodeMessage(Events{make([][]byte, MaxFrameEvents)})); len(m.(Events).Bodies) != MaxFrameEvents {
-		t.Errorf("got %d bodies, want %d", len(m.(Events).Bodies), MaxFrameEvents)
 	}
 }
 

@@ -108,7 +108,7 @@ func TestVoidBeforeItsTargetByHand(t *testing.T) {
 	pass := func(from, to *Replica) {
 		t.Helper()
 		peer := from.Know(to.Vector(), nobody)
-		take(t, to, dayStart, decodeAll(t, from.Batch(&peer).Bodies)...)
+		take(t, to, dayStart, batched(t, from, &peer)...)
 	}
 	sorted := func(what string, want int64) {
 		t.Helper()

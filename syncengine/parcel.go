@@ -21,8 +21,8 @@ const (
 func (r *Replica) Parcel(peer Peer) []byte {
 	missing := peer.copy()
 	var frames [][]byte
-	for frame := r.Batch(&missing); len(frame.Bodies) > 0; frame = r.Batch(&missing) {
-		frames = append(frames, EncodeMessage(Events{Bodies: frame.Bodies}))
+	for batch := r.Batch(&missing); batch.Len() > 0; batch = r.Batch(&missing) {
+		frames = append(frames, EncodeMessage(batch.Message()))
 	}
 	if len(frames) == 0 {
 		return nil
@@ -75,13 +75,11 @@ func (r *Replica) Unpack(parcel []byte) ([]*event.Event, error) {
 		if err != nil || !ok {
 			return nil, damaged
 		}
-		for _, body := range frame.Bodies {
-			e, err := event.Decode(body)
-			if err != nil {
-				return nil, damaged
-			}
-			events = append(events, e)
+		some, err := frame.Unpack()
+		if err != nil {
+			return nil, damaged
 		}
+		events = append(events, some...)
 	}
 	if in.Close() != nil {
 		return nil, damaged

@@ -297,21 +297,21 @@ func (r *Replica) HoldBack(from uint64) { r.held = from }
 
 // Batch returns events that a peer lacks, each after what it follows, up to the
 // bounds of one frame, and takes them as held by the peer. Empty: nothing.
-func (r *Replica) Batch(peer *Peer) Frame {
-	var frame Frame
+func (r *Replica) Batch(peer *Peer) *Packer {
+	batch := new(Packer)
 	for _, span := range r.Missing(peer) {
 		line := r.log.origins[span.Replica].lines[span.Line]
 		for seq := span.From; seq <= span.To; seq++ {
 			if r.held > 0 && span.Replica == r.me.Replica && seq >= r.held {
 				break
 			}
-			if !frame.Add(line.at(seq)) {
-				return frame
+			if !batch.Add(line.at(seq)) {
+				return batch
 			}
 			peer.raise(strand{span.Replica, span.Line}, seq)
 		}
 	}
-	return frame
+	return batch
 }
 
 // Mine is how many events this phone wrote, under this or earlier ids, and how

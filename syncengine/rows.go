@@ -64,8 +64,8 @@ type Packer struct {
 // Len is how many events were added.
 func (p *Packer) Len() int { return p.n }
 
-// Bytes is the rows of all events added, valid until the next Add.
-func (p *Packer) Bytes() []byte { return p.buf }
+// Message carries all events added, valid until the next Add.
+func (p *Packer) Message() Events { return Events{p.buf} }
 
 // Add takes one more event, as event.Decode or Seal made it, or says false
 // when the frame is full. An empty packer takes any event.

@@ -21,10 +21,10 @@ func pack(t failer, events []*event.Event) (frames [][]byte) {
 		var p Packer
 		for p.Len() < len(events) && p.Add(events[p.Len()]) {
 		}
-		if p.Len() == 0 || len(p.Bytes()) > maxPacked || p.Len() > MaxFrameEvents {
-			t.Fatalf("got %d events in %d bytes, want some, within the bounds of a frame", p.Len(), len(p.Bytes()))
+		if p.Len() == 0 || len(p.buf) > maxPacked || p.Len() > MaxFrameEvents {
+			t.Fatalf("got %d events in %d bytes, want some, within the bounds of a frame", p.Len(), len(p.buf))
 		}
-		frames, events = append(frames, p.Bytes()), events[p.Len():]
+		frames, events = append(frames, p.buf), events[p.Len():]
 	}
 	return frames
 }
@@ -221,11 +221,11 @@ func TestWhatNoRowCanSayTravelsWhole(t *testing.T) {
 			var p Packer
 			whole := 0
 			for _, e := range tt.events {
-				at := len(p.Bytes())
+				at := len(p.buf)
 				if !p.Add(e) {
 					t.Fatalf("%d: not added", e.Seq)
 				}
-				if p.Bytes()[at] == rowWhole {
+				if p.buf[at] == rowWhole {
 					whole++
 				}
 			}
@@ -281,9 +281,9 @@ func TestARefusedEventLeavesNoTrace(t *testing.T) {
 	a.head = in[len(in)-1]
 	small := a.next(t, &event.Sorted{Size: 1, N: 1})
 	if !p.Add(small) {
-		t.Fatalf("at %d of %d bytes: got no room for one tap, want it added", len(p.Bytes()), maxPacked)
+		t.Fatalf("at %d of %d bytes: got no room for one tap, want it added", len(p.buf), maxPacked)
 	}
-	got, err := unpacked(p.Bytes())
+	got, err := unpacked(p.buf)
 	if err != nil {
 		t.Fatal(err)
 	}

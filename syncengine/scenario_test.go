@@ -58,8 +58,8 @@ func (s *stage) spread() {
 func (s *stage) pass(from, to *Replica) bool {
 	peer := from.Know(to.Vector(), nobody)
 	moved := false
-	for bodies := from.Batch(&peer).Bodies; len(bodies) > 0; bodies = from.Batch(&peer).Bodies {
-		_, refused := to.Receive(decodeAll(s.t, bodies), Now{WallMs: s.ms})
+	for events := batched(s.t, from, &peer); len(events) > 0; events = batched(s.t, from, &peer) {
+		_, refused := to.Receive(events, Now{WallMs: s.ms})
 		if len(refused) > 0 {
 			s.t.Fatalf("%s: refused %v", s.line, refused[0].Fault)
 		}

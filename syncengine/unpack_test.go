@@ -149,10 +149,10 @@ func TestCutRows(t *testing.T) {
 	var p Packer
 	for i, e := range events {
 		p.Add(e)
-		ends[len(p.Bytes())] = i + 1
+		ends[len(p.buf)] = i + 1
 	}
-	for at := range len(p.Bytes()) {
-		got, err := unpacked(p.Bytes()[:at])
+	for at := range len(p.buf) {
+		got, err := unpacked(p.buf[:at])
 		n, whole := ends[at]
 		if whole {
 			if err != nil {
@@ -181,10 +181,10 @@ func checkUnpacked(t failer, packed []byte) {
 			t.Fatalf("event %d of %d in %d bytes: found no room in a packer", i, len(got), len(packed))
 		}
 	}
-	if len(p.Bytes()) > len(packed) {
-		t.Fatalf("packed again: got %d bytes, want at most %d", len(p.Bytes()), len(packed))
+	if len(p.buf) > len(packed) {
+		t.Fatalf("packed again: got %d bytes, want at most %d", len(p.buf), len(packed))
 	}
-	back, again := unpacked(p.Bytes())
+	back, again := unpacked(p.buf)
 	if again != nil {
 		t.Fatalf("packed again: %v", again)
 	}

@@ -204,8 +204,8 @@ func (g *Engine) offer(d *Duties) {
 	if !g.up || g.replica.Me().Replica == (event.ReplicaID{}) {
 		return
 	}
-	for frame := g.replica.Batch(&g.server); len(frame.Bodies) > 0; frame = g.replica.Batch(&g.server) {
-		d.Send = append(d.Send, syncengine.EncodeMessage(syncengine.Events{Bodies: frame.Bodies}))
+	for batch := g.replica.Batch(&g.server); batch.Len() > 0; batch = g.replica.Batch(&g.server) {
+		d.Send = append(d.Send, syncengine.EncodeMessage(batch.Message()))
 	}
 }
 
@@ -261,7 +261,7 @@ func (g *Engine) frame(frame []byte, d *Duties) error {
 	case syncengine.Welcome:
 		g.welcome(m, d)
 	case syncengine.Events:
-		g.receive(m.Bodies, d)
+		g.receive(m, d)
 		g.offer(d) // where a second history shows that the server lacks ours
 	case syncengine.Ack:
 		for _, ref := range m.Stored {
@@ -327,16 +327,12 @@ func (g *Engine) carryIn(in Call, d *Duties) error {
 
 // receive folds others' events, and has the phone keep them as they came, so
 // that a start without network shows the last room total. One that can not be
-// taken is told and passed over.
-func (g *Engine) receive(bodies [][]byte, d *Duties) {
-	events := make([]*event.Event, 0, len(bodies))
-	for _, body := range bodies {
-		e, err := event.Decode(body)
-		if err != nil {
-			d.Trouble = faultOf(err)
-			continue
-		}
-		events = append(events, e)
+// taken, or a message that can not be unpacked, is told and passed over.
+func (g *Engine) receive(m syncengine.Events, d *Duties) {
+	events, err := m.Unpack()
+	if err != nil {
+		d.Trouble = faultOf(err)
+		return
 	}
 	fresh, refused := g.replica.Receive(events, g.now())
 	for _, e := range fresh {

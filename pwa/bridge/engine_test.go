@@ -109,21 +109,6 @@ func (w *worker) frame(m syncengine.Message) answers {
 	return w.call(CallFrame, map[uint64]any{13: syncengine.EncodeMessage(m)})
 }
 
-// bodies is what the frames of some duties carry.
-func bodies(t *testing.T, send [][]byte) (out [][]byte) {
-	t.Helper()
-	for _, frame := range send {
-		m, err := syncengine.DecodeMessage(frame)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if events, ok := m.(syncengine.Events); ok {
-			out = append(out, events.Bodies...)
-		}
-	}
-	return out
-}
-
 // Keep, then show, then send: nothing of a tap leaves the engine before it is kept.
 func TestKeepThenShowThenSend(t *testing.T) {
 	w := &worker{t: t}
@@ -184,7 +169,7 @@ func TestBootFromWhatWasKept(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	w.frame(syncengine.Events{Bodies: [][]byte{e.Body}})
+	w.frame(message(t, e.Body))
 	w.kept(w.tap(1, &event.Sorted{Size: 2, N: 4}), true)
 	booted := w.boot()
 	for _, section := range booted.show {
@@ -292,7 +277,7 @@ func TestMint(t *testing.T) {
 				t.Errorf("sent: got %d, want %d", got, tt.sent)
 			}
 			if tt.events != nil {
-				a = w.frame(syncengine.Events{Bodies: tt.events(w.own)})
+				a = w.frame(message(t, tt.events(w.own)...))
 			}
 			if said := len(a.trouble) > 0 && a.trouble[0] == "history-split"; a.mint != tt.mint || said != tt.mint {
 				t.Errorf("got mint %v, trouble %v, want %v", a.mint, a.trouble, tt.mint)
@@ -373,14 +358,14 @@ func TestAnotherHistoryIsOffered(t *testing.T) {
 	}
 	one, two := other(), other()
 	here := record(one, 5)
-	w.frame(syncengine.Events{Bodies: [][]byte{here.Body}})
+	w.frame(message(t, here.Body))
 	there := []*event.Event{record(two, 6), record(two, 7)}
 	w.call(CallLink, map[uint64]any{14: true})
 	a := w.frame(syncengine.Welcome{Vector: syncengine.Vector{there[1].Ref()}})
 	if got := len(bodies(t, a.send)); got != 0 {
 		t.Errorf("sent to a server that may have gone on: got %d, want 0", got)
 	}
-	a = w.frame(syncengine.Events{Bodies: [][]byte{there[0].Body, there[1].Body}})
+	a = w.frame(message(t, there[0].Body, there[1].Body))
 	found := false
 	for _, body := range bodies(t, a.send) {
 		found = found || string(body) == string(here.Body)

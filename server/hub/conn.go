@@ -34,6 +34,9 @@ type Conn struct {
 	ping    bool
 }
 
+// Replica is whom the connection speaks for, zero for a wall.
+func (c *Conn) Replica() event.ReplicaID { return c.replica }
+
 // Join greets a peer: it checks the hello, and answers with a connection whose
 // first frame is the welcome. replica is whom the peer's token names, zero for
 // a wall, which only reads.
@@ -74,7 +77,7 @@ func (r *Room) Enter(ctx context.Context, hello syncengine.Hello, replica event.
 		r.heard(replica, hello.Head)
 		c.welcome = syncengine.EncodeMessage(syncengine.Welcome{Epoch: r.hub.store.Server().Epoch, Vector: r.replica.Vector(),
 			FrameBytes: syncengine.MaxFrame, FrameEvents: syncengine.MaxFrameEvents})
-		r.tellLinks(false)
+		r.linksSoon()
 		return nil
 	}})
 }
@@ -83,7 +86,7 @@ func (r *Room) Enter(ctx context.Context, hello syncengine.Hello, replica event.
 func (c *Conn) Leave() {
 	errand := func() error {
 		delete(c.room.conns, c.id)
-		c.room.tellLinks(false)
+		c.room.linksSoon()
 		return nil
 	}
 	select {
@@ -117,20 +120,12 @@ func (c *Conn) Receive(ctx context.Context, frame []byte) error {
 	return nil
 }
 
-// receiveEvents decodes on the connection's own goroutine. A body that is no
-// event ends the conversation: what follows it could not link anyway.
+// receiveEvents unpacks on the connection's own goroutine. Rows that are damaged
+// end the conversation: what follows them could not link anyway.
 func (c *Conn) receiveEvents(ctx context.Context, m syncengine.Events) error {
-	events := make([]*event.Event, 0, len(m.Bodies))
-	for _, body := range m.Bodies {
-		e, err := event.Decode(body)
-		if err != nil {
-			c.room.hub.log.Warn("bytes that are no event", "session", c.room.row.ID.String(), "replica", c.replica.String(), "error", err)
-			return fault.New(fault.Damaged, "event-damaged")
-		}
-		events = append(events, e)
-	}
-	if len(events) == 0 {
-		return nil
+	events, err := m.Unpack()
+	if err != nil || len(events) == 0 {
+		return err
 	}
 	return c.room.send(ctx, input{from: c, events: events})
 }
@@ -160,10 +155,7 @@ func (c *Conn) TryNext() ([]byte, error) {
 	} else if frame != nil {
 		return frame, nil
 	}
-	if bodies := c.nextBodies(); len(bodies) > 0 {
-		return syncengine.EncodeMessage(syncengine.Events{Bodies: bodies}), nil
-	}
-	return nil, nil
+	return c.nextEvents(), nil
 }
 
 func (c *Conn) nextSmall() (frame []byte, over bool) {
@@ -195,19 +187,43 @@ func (c *Conn) Trouble(f *fault.Fault) {
 	c.nudge()
 }
 
-func (c *Conn) nextBodies() [][]byte {
+// nextEvents is the next frame of events that the peer lacks, nil for none. A
+// peer that lacks all that comes next gets the frame that others get too.
+func (c *Conn) nextEvents() []byte {
 	items := c.room.feed.all()
-	var frame syncengine.Frame
+	for c.at < len(items) && c.has(c.at, items[c.at]) {
+		c.at++
+	}
+	if c.at == len(items) {
+		return nil
+	}
+	if c.lacksAll(items) {
+		frame, n := c.room.feed.frame(items, c.at)
+		c.at += n
+		return frame
+	}
+	var batch syncengine.Packer
 	for ; c.at < len(items); c.at++ {
-		it := items[c.at]
-		if it.from == c.id || c.at < c.known && c.peer.Has(it.place) {
-			continue
-		}
-		if !frame.Add(it.event) {
+		if it := items[c.at]; !c.has(c.at, it) && !batch.Add(it.event) {
 			break
 		}
 	}
-	return frame.Bodies
+	return syncengine.EncodeMessage(batch.Message())
+}
+
+// has says whether the peer has, or brought, what is in the feed at a place.
+func (c *Conn) has(at int, it item) bool {
+	return it.from == c.id || at < c.known && c.peer.Has(it.place)
+}
+
+// lacksAll says whether the peer has none of what the next frame may hold.
+func (c *Conn) lacksAll(items []item) bool {
+	for at := c.at; at < min(len(items), c.at+syncengine.MaxFrameEvents); at++ {
+		if c.has(at, items[at]) {
+			return false
+		}
+	}
+	return true
 }
 
 func (c *Conn) nudge() {

@@ -97,7 +97,7 @@ type peer struct {
 	conn    *hub.Conn
 	replica *syncengine.Replica
 	welcome syncengine.Welcome
-	bodies  [][]byte                   // of events that came and were not asked for yet
+	events  []*event.Event             // that came and were not asked for yet
 	stored  map[event.ReplicaID]uint64 // acknowledged
 	refused []syncengine.Refusal
 }
@@ -177,11 +177,13 @@ func (p *peer) tap(fact event.Fact) *event.Event {
 // offer hands events to the room as one frame.
 func (p *peer) offer(events ...*event.Event) {
 	p.t.Helper()
-	var m syncengine.Events
+	var batch syncengine.Packer
 	for _, e := range events {
-		m.Bodies = append(m.Bodies, e.Body)
+		if !batch.Add(e) {
+			p.t.Fatalf("%d events are more than a frame holds", len(events))
+		}
 	}
-	p.say(m)
+	p.say(batch.Message())
 }
 
 func (p *peer) say(m syncengine.Message) {
@@ -200,7 +202,11 @@ func (p *peer) next(ctx context.Context) (syncengine.Message, error) {
 	message, err := syncengine.DecodeMessage(frame)
 	switch m := message.(type) {
 	case syncengine.Events:
-		p.bodies = append(p.bodies, m.Bodies...)
+		events, err := m.Unpack()
+		if err != nil {
+			return nil, err
+		}
+		p.events = append(p.events, events...)
 	case syncengine.Ack:
 		for _, ref := range m.Stored {
 			p.stored[ref.Replica] = max(p.stored[ref.Replica], ref.Seq)
@@ -276,18 +282,11 @@ func (p *peer) refusedWith(code fault.Code, n int) {
 // told reads on until n events came that were not asked for yet.
 func (p *peer) told(n int) []*event.Event {
 	p.t.Helper()
-	if len(p.bodies) < n {
-		p.reads(func(syncengine.Message) bool { return len(p.bodies) >= n })
+	if len(p.events) < n {
+		p.reads(func(syncengine.Message) bool { return len(p.events) >= n })
 	}
-	var out []*event.Event
-	for _, body := range p.bodies[:n] {
-		e, err := event.Decode(body)
-		if err != nil {
-			p.t.Fatalf("told bytes that are no event: %v", err)
-		}
-		out = append(out, e)
-	}
-	p.bodies = p.bodies[n:]
+	out := p.events[:n:n]
+	p.events = p.events[n:]
 	return out
 }
 

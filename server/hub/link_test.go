@@ -130,3 +130,36 @@ func TestWallsHaveNoLink(t *testing.T) {
 		}
 	}
 }
+
+// ready is the next frame if there is one now.
+func (p *peer) ready() []byte {
+	p.t.Helper()
+	frame, err := p.conn.TryNext()
+	if err != nil {
+		p.t.Fatal(err)
+	}
+	return frame
+}
+
+// Many who come at once are told of together, not each to everyone.
+func TestComingAtOnceIsToldTogether(t *testing.T) {
+	const comers, apart = 60, 100 * time.Millisecond
+	d := newDesk(t)
+	wall, began, told := d.wall(), time.Now(), 0
+	for n := range byte(comers) {
+		d.phone(n + 1)
+		for frame := wall.ready(); frame != nil; frame = wall.ready() {
+			m, err := syncengine.DecodeMessage(frame)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if _, ok := m.(syncengine.LinksMessage); ok {
+				told++
+			}
+		}
+	}
+	if most := 2 + int(time.Since(began)/apart); told > most {
+		t.Errorf("told of %d phones: got %d messages, want at most %d", comers, told, most)
+	}
+	wall.linkOf(numbered(comers).Me().Replica, whatever)
+}

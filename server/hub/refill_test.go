@@ -87,11 +87,11 @@ func (d *desk) again(p *peer, epoch [16]byte, heard syncengine.Vector) *peer {
 func (p *peer) brings() (sent int) {
 	p.t.Helper()
 	lacks := p.replica.Know(p.welcome.Vector, func(event.ReplicaID) bool { return false })
-	frame := p.replica.Batch(&lacks)
-	p.say(syncengine.Events{Bodies: frame.Bodies})
+	batch := p.replica.Batch(&lacks)
+	p.say(batch.Message())
 	until[syncengine.Ack](p)
 	same(p.t, "refused", len(p.refused), 0)
-	return len(frame.Bodies)
+	return batch.Len()
 }
 
 // A server whose database was put back to an older one finds that out from the

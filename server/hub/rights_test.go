@@ -138,9 +138,9 @@ func TestSplitHistoryIsToldAgain(t *testing.T) {
 	restored.Meet(copied.welcome.Vector)
 	same(t, "the copy knows what it is", restored.Cloned(), true)
 	lacks := restored.Know(copied.welcome.Vector, func(event.ReplicaID) bool { return false })
-	frame := restored.Batch(&lacks)
-	same(t, "the copy offers", len(frame.Bodies), 5)
-	copied.say(syncengine.Events{Bodies: frame.Bodies})
+	batch := restored.Batch(&lacks)
+	same(t, "the copy offers", batch.Len(), 5)
+	copied.say(batch.Message())
 	copied.acked(5)
 
 	late := d.wall()

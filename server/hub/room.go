@@ -2,7 +2,6 @@ package hub
 
 import (
 	"context"
-	"fmt"
 	"time"
 
 	"rootledger/server/store"
@@ -34,6 +33,9 @@ type Room struct {
 	phones  map[event.PhoneID]bool              // of members
 	heardOf map[event.ReplicaID]event.Ref       // the newest that anyone said was stored here once
 	started time.Time
+
+	linksTold time.Time // when everyone was last told how fresh everyone is
+	linksDue  bool      // somebody came or went since
 }
 
 // link is what the room knows of one replica's connection.
@@ -47,31 +49,6 @@ type input struct {
 	from   *Conn
 	events []*event.Event
 	errand func() error
-}
-
-func openRoom(ctx context.Context, h *Hub, row store.Session) (*Room, error) {
-	r := &Room{hub: h, row: row, started: h.clock(), inbox: make(chan input, queued), gone: make(chan struct{}),
-		conns: make(map[uint64]*Conn), links: make(map[event.ReplicaID]*link), clocks: make(map[event.ReplicaID]*clocks), heardOf: make(map[event.ReplicaID]event.Ref),
-		members: make(map[event.ReplicaID]store.Enrolment), phones: make(map[event.PhoneID]bool)}
-	r.replica = syncengine.New(r.identity())
-	var events []*event.Event
-	err := h.store.EventsOf(ctx, row.Row, func(e *event.Event) error {
-		events = append(events, e)
-		return nil
-	})
-	if err != nil {
-		return nil, err
-	}
-	fresh, refused := r.replica.Load(events, r.now())
-	switch {
-	case len(refused) > 0:
-		return nil, fmt.Errorf("hub: stored event %s:%d: %w", refused[0].Replica, refused[0].Seq, refused[0].Fault)
-	case len(fresh) != len(events):
-		return nil, fmt.Errorf("hub: of %d stored events only %d are linked", len(events), len(fresh))
-	}
-	r.stored = int64(len(events))
-	r.feed = newFeed(r.items(fresh, nil, 0))
-	return r, nil
 }
 
 // identity is who the server is in this session. Its replica id stands for its
@@ -123,7 +100,11 @@ func (r *Room) run(ctx context.Context) {
 	every := r.linkEvery()
 	timer := time.NewTimer(every)
 	defer timer.Stop()
+	var soon <-chan time.Time // while it is due to tell who came or went
 	for {
+		if r.linksDue && soon == nil {
+			soon = time.After(linksApart)
+		}
 		select {
 		case <-ctx.Done():
 			return
@@ -133,6 +114,11 @@ func (r *Room) run(ctx context.Context) {
 			if r.over() {
 				r.hub.forget(r.row.ID)
 				return
+			}
+		case <-soon:
+			soon = nil
+			if r.linksDue {
+				r.linksSoon()
 			}
 		case first := <-r.inbox:
 			if err := r.work(ctx, first); err != nil {
@@ -326,8 +312,22 @@ func (r *Room) heard(id event.ReplicaID, head event.Ref) {
 	}
 }
 
+// linksApart is how far apart it is told who came and went, at least: when
+// hundreds come back at once, telling everyone of each would be most of the talk.
+const linksApart = 100 * time.Millisecond
+
+// linksSoon tells that somebody came or went: now, or together with who comes
+// and goes within linksApart of the last time.
+func (r *Room) linksSoon() {
+	r.linksDue = true
+	if since := r.hub.clock().Sub(r.linksTold); since < 0 || since >= linksApart {
+		r.tellLinks(false)
+	}
+}
+
 // tellLinks tells every connection how fresh everyone is, and asks back.
 func (r *Room) tellLinks(ping bool) {
+	r.linksTold, r.linksDue = r.hub.clock(), false
 	m := syncengine.LinksMessage{NowMs: r.now().WallMs, Stored: r.replica.Vector()}
 	for id, l := range r.links {
 		m.Links = append(m.Links, syncengine.LinkState{Replica: id, HeardMs: l.heardMs,

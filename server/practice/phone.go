@@ -95,8 +95,8 @@ func (p *Phone) Tap(fact event.Fact, late bool) (*event.Event, error) {
 // offer sends what the server lacks. A failure only ends the connection: what
 // was not acknowledged is offered again on the next.
 func (p *Phone) offer() {
-	for frame := p.replica.Batch(&p.server); len(frame.Bodies) > 0; frame = p.replica.Batch(&p.server) {
-		if !p.write(syncengine.EncodeMessage(syncengine.Events{Bodies: frame.Bodies})) {
+	for batch := p.replica.Batch(&p.server); batch.Len() > 0; batch = p.replica.Batch(&p.server) {
+		if !p.write(syncengine.EncodeMessage(batch.Message())) {
 			return
 		}
 	}
@@ -110,12 +110,15 @@ func (p *Phone) write(frame []byte) bool {
 	return true
 }
 
-// SendTwice sends an event's body once more, as a network might.
+// SendTwice sends an event twice more, as a network might.
 func (p *Phone) SendTwice(e *event.Event) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	if p.ws != nil {
-		p.write(syncengine.EncodeMessage(syncengine.Events{Bodies: [][]byte{e.Body, e.Body}}))
+		var batch syncengine.Packer
+		batch.Add(e)
+		batch.Add(e)
+		p.write(syncengine.EncodeMessage(batch.Message()))
 	}
 }
 
@@ -275,7 +278,7 @@ func (p *Phone) take(ws *websocket.Conn, message syncengine.Message) error {
 			p.offer()
 		}
 	case syncengine.Events:
-		return p.fold(m.Bodies)
+		return p.fold(m)
 	case syncengine.Ack:
 		for _, ref := range m.Stored {
 			p.replica.Raise(&p.stored, ref)
@@ -297,14 +300,10 @@ func (p *Phone) pong() syncengine.Pong {
 	return syncengine.Pong{Head: p.replica.Head(), Start: p.replica.Me().Start, WallMs: now.WallMs, SinceMs: now.SinceMs}
 }
 
-func (p *Phone) fold(bodies [][]byte) error {
-	events := make([]*event.Event, 0, len(bodies))
-	for _, body := range bodies {
-		e, err := event.Decode(body)
-		if err != nil {
-			return err
-		}
-		events = append(events, e)
+func (p *Phone) fold(m syncengine.Events) error {
+	events, err := m.Unpack()
+	if err != nil {
+		return err
 	}
 	fresh, refused := p.replica.Receive(events, p.clock())
 	if len(refused) > 0 {

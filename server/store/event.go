@@ -4,7 +4,6 @@ import (
 	"context"
 	"database/sql"
 	"fmt"
-	"strings"
 
 	"rootledger/shared/event"
 )
@@ -15,28 +14,17 @@ const rowsAtOnce = 64
 
 // Append stores events of one session behind those that it has; first is the
 // place of the first, counted from 1. When it returns nil they survive a power
-// cut; otherwise none of them is stored.
+// cut; otherwise none of them is stored. Callers at the same time share commits.
 func (s *Store) Append(ctx context.Context, session int64, first int64, events []*event.Event) error {
-	tx, err := s.write.BeginTx(ctx, nil)
-	if err != nil {
-		return fmt.Errorf("store: append: %w", storeFault(err))
-	}
-	defer tx.Rollback()
-	if err := insertEvents(ctx, tx, session, first, events); err != nil {
-		return fmt.Errorf("store: append: %w", storeFault(err))
-	}
-	if err := tx.Commit(); err != nil {
-		return fmt.Errorf("store: commit: %w", storeFault(err))
-	}
-	return nil
+	return s.writer.do(ctx, &job{session: session, first: first, events: events})
 }
 
 func insertEvents(ctx context.Context, tx *sql.Tx, session, first int64, events []*event.Event) error {
 	for from := 0; from < len(events); from += rowsAtOnce {
 		some := events[from:min(from+rowsAtOnce, len(events))]
-		args := make([]any, 0, 5*len(some))
-		for i, e := range some {
-			args = append(args, session, first+int64(from+i), e.Replica[:], int64(e.Seq), e.Body)
+		args := append(make([]any, 0, 2+3*len(some)), session, first+int64(from))
+		for _, e := range some {
+			args = append(args, e.Replica[:], int64(e.Seq), e.Body)
 			if err := noteSession(ctx, tx, session, e); err != nil {
 				return err
 			}
@@ -48,10 +36,14 @@ func insertEvents(ctx context.Context, tx *sql.Tx, session, first int64, events 
 	return nil
 }
 
-// insertSQL has the statement for 1..rowsAtOnce rows.
+// insertSQL has the statement for 1..rowsAtOnce rows: the session, the place of
+// the first, then replica, seq and body of each.
 var insertSQL = func() (out [rowsAtOnce]string) {
+	rows := `INSERT INTO event (session, n, replica, seq, body) VALUES `
 	for i := range out {
-		out[i] = `INSERT INTO event (session, n, replica, seq, body) VALUES ` + strings.Repeat(`(?,?,?,?,?),`, i) + `(?,?,?,?,?)`
+		rows += fmt.Sprintf(`(?1,?2+%d,?%d,?%d,?%d)`, i, 3*i+3, 3*i+4, 3*i+5)
+		out[i] = rows
+		rows += `,`
 	}
 	return out
 }()

@@ -26,6 +26,7 @@ import (
 // Store is one data directory, open for one server, or for reading only.
 type Store struct {
 	write  *sql.DB // nil when only reading
+	writer *writer // of events, over write
 	read   *sql.DB
 	lock   *os.File // nil when only reading
 	server atomic.Pointer[Server]
@@ -126,6 +127,7 @@ func (s *Store) open(ctx context.Context, path string) error {
 	if s.write, err = connect(ctx, path, "rw", 1); err != nil {
 		return err
 	}
+	s.writer = newWriter(s.write)
 	provider, err := goose.NewProvider(goose.DialectSQLite3, s.write, migrations.Files)
 	if err != nil {
 		return fmt.Errorf("store: migrations: %w", err)
@@ -148,7 +150,7 @@ func (s *Store) open(ctx context.Context, path string) error {
 // reads those back.
 func connect(ctx context.Context, path, mode string, connections int) (*sql.DB, error) {
 	dsn := "file:" + escapePath(path) + "?mode=" + mode +
-		"&_journal_mode=WAL&_synchronous=FULL&_busy_timeout=5000&_foreign_keys=1&_txlock=immediate"
+		"&_journal_mode=WAL&_synchronous=FULL&_busy_timeout=5000&_foreign_keys=1&_txlock=immediate&_stmt_cache_size=100"
 	db, err := sql.Open("sqlite3", dsn)
 	if err != nil {
 		return nil, fmt.Errorf("store: %w", err)

@@ -2,6 +2,7 @@ package web_test
 
 import (
 	"bytes"
+	"encoding/binary"
 	"slices"
 	"testing"
 
@@ -27,6 +28,15 @@ func deep() []byte {
 	return w.Out()
 }
 
+// manyEvents is a message of one body and of small rows behind it, each the
+// same count once more.
+func manyEvents(body []byte, n int) []byte {
+	rows := append(binary.AppendUvarint([]byte{64}, uint64(len(body))), body...)
+	rest := []byte{32, 0, 2, 5, 8, 24, 40, 9, 0xa0} // of a session, at the same millisecond
+	rows = append(rows, rest...)
+	return syncengine.EncodeMessage(syncengine.Events{Rows: append(rows, bytes.Repeat([]byte{0, 0, 0}, n-2)...)})
+}
+
 // badFrames are frames that end a conversation, made by a phone with one good event.
 var badFrames = []struct {
 	name  string
@@ -38,11 +48,12 @@ var badFrames = []struct {
 	{"more behind a message", func(g []byte) []byte { return append(eventsFrame(g), 0) }, "frame-damaged"},
 	{"a message that is cut", func(g []byte) []byte { f := eventsFrame(g); return f[:len(f)-1] }, "frame-damaged"},
 	{"nested too deep", func([]byte) []byte { return deep() }, "frame-damaged"},
-	{"4,097 events", func([]byte) []byte { return eventsFrame(slices.Repeat([][]byte{{1}}, 4097)...) }, "frame-events"},
-	{"a body that is no event", func([]byte) []byte { return eventsFrame([]byte("tap")) }, "event-damaged"},
-	{"an empty body", func([]byte) []byte { return eventsFrame(nil) }, "event-damaged"},
-	{"a good event and one that is none", func(g []byte) []byte { return eventsFrame(g, g[:len(g)-1]) }, "event-damaged"},
-	{"an event that is too long", func([]byte) []byte { return eventsFrame(make([]byte, event.MaxBody+1)) }, "event-damaged"},
+	{"4,097 events", func(g []byte) []byte { return manyEvents(g, 4097) }, "frame-events"},
+	{"a body that is no event", func([]byte) []byte { return eventsFrame([]byte("tap")) }, "frame-damaged"},
+	{"an empty body", func([]byte) []byte { return eventsFrame(nil) }, "frame-damaged"},
+	{"a good event and one that is none", func(g []byte) []byte { return eventsFrame(g, g[:len(g)-1]) }, "frame-damaged"},
+	{"a row that is none", func(g []byte) []byte { return manyEvents(g[:len(g)-1], 2) }, "frame-damaged"},
+	{"an event that is too long", func([]byte) []byte { return eventsFrame(make([]byte, event.MaxBody+1)) }, "frame-damaged"},
 }
 
 // A bad frame stores nothing; what was good in it comes in again on the next

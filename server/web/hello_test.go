@@ -52,6 +52,27 @@ func TestHelloIsChecked(t *testing.T) {
 	r.met(pass, me) // the same pass is still good
 }
 
+// A phone of a later version is told so in words; its counts stay with it, and
+// come in once both speak alike.
+func TestALaterProtocolKeepsItsCounts(t *testing.T) {
+	r := newRig(t)
+	pass, me := r.pass()
+	c := r.socket(pass, me)
+	e := c.record(&event.Sorted{Size: 1, N: 3})
+	before := len(r.stored())
+	hello := c.replica.Hello([16]byte{}, nil)
+	hello.Protocol = 2
+	c.send(syncengine.EncodeMessage(hello))
+	f := c.trouble("protocol-version")
+	for i, want := range []string{"2", "1"} {
+		same(t, f.Args[i].Name, f.Args[i].Value, want)
+	}
+	same(t, "stored", len(r.stored()), before)
+	c = r.met(pass, me)
+	c.events(e.Body)
+	same(t, "acknowledged", c.ack().Stored[0], e.Ref())
+}
+
 func TestWelcomeSaysWhatTheServerHolds(t *testing.T) {
 	r := newRig(t)
 	pass, me := r.pass()
@@ -167,7 +188,7 @@ func TestTroubleFillsItsSentence(t *testing.T) {
 	whole(c.trouble("protocol-version"))
 
 	c = r.met(pass, me)
-	c.send(eventsFrame(slices.Repeat([][]byte{{1}}, 4097)...))
+	c.send(manyEvents(c.record(&event.Sorted{Size: 1, N: 1}).Body, 4097))
 	whole(c.trouble("frame-events"))
 
 	c = r.met(pass, me)

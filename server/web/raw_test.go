@@ -1,6 +1,7 @@
 package web_test
 
 import (
+	"encoding/binary"
 	"io"
 	"net/http"
 	"strings"
@@ -90,8 +91,13 @@ func (c *raw) events(bodies ...[]byte) {
 	c.send(eventsFrame(bodies...))
 }
 
+// eventsFrame is a message of whole bodies, whatever they are.
 func eventsFrame(bodies ...[]byte) []byte {
-	return syncengine.EncodeMessage(syncengine.Events{Bodies: bodies})
+	var m syncengine.Events
+	for _, body := range bodies {
+		m.Rows = append(binary.AppendUvarint(append(m.Rows, 64), uint64(len(body))), body...)
+	}
+	return syncengine.EncodeMessage(m)
 }
 
 // refOf names the event of a body.

@@ -2,6 +2,7 @@ package web_test
 
 import (
 	"context"
+	"fmt"
 	"net"
 	"strings"
 	"testing"
@@ -35,9 +36,9 @@ func TestSlowWallDelaysNobody(t *testing.T) {
 	slow.greet()
 
 	p, brisk := r.phone("Ash"), r.wall()
-	note := strings.Repeat("€", 500)
-	for range 5000 { // 7 MB: more than the two ends of a socket buffer
-		tap(t, p, &event.Note{Text: note})
+	note := strings.Repeat("€", 490)
+	for i := range 5000 { // 7 MB, no two alike: more than the two ends of a socket buffer
+		tap(t, p, &event.Note{Text: fmt.Sprint(i) + note})
 	}
 	inRoom(t, p)
 	before := len(r.stored())

@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"os"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/gorilla/websocket"
@@ -32,7 +33,9 @@ const (
 	writeWithin = 5 * time.Second
 )
 
-var upgrader = websocket.Upgrader{Subprotocols: []string{Subprotocol}, ReadBufferSize: 4 << 10, WriteBufferSize: 4 << 10}
+// upgrader reads through net/http's own buffer, and writes through one that
+// sockets share: most of a room's sockets are silent most of the time.
+var upgrader = websocket.Upgrader{Subprotocols: []string{Subprotocol}, WriteBufferPool: new(sync.Pool)}
 
 // sync is the socket of a phone (with a token) or a wall (without): a hello, a
 // welcome, then events and acknowledgements both ways.
@@ -159,7 +162,8 @@ func (s *Server) send(ctx context.Context, ws *websocket.Conn, conn *hub.Conn) {
 			return
 		}
 		if err := write(ws, frame); err != nil {
-			return // the peer is gone or too slow; it comes back and is told the rest
+			s.Log.Info("a peer is gone or too slow and was dropped", "replica", conn.Replica().String(), "error", err)
+			return // it comes back and is told the rest
 		}
 	}
 }

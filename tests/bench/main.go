@@ -46,6 +46,7 @@ var groups = []func(s settings) []measurement{
 	limitMeasurements,
 	floorMeasurements,
 	ourMeasurements,
+	returnMeasurements,
 	ingestMeasurements,
 	growthMeasurements,
 	openingMeasurements,

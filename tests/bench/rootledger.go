@@ -15,8 +15,7 @@ import (
 // ourMeasurements are the same loads on the whole of Rootledger: real engine,
 // real sockets, every tap durable before it is told, the wall folding events.
 func ourMeasurements(s settings) []measurement {
-	all := tapsToWall(s, "rootledger", "WAL, FULL", openRoom)
-	return append(all, measurement{"P3", "10,000 counts come back, until all are on the wall", "WAL, FULL", comeBack})
+	return tapsToWall(s, "rootledger", "WAL, FULL", openRoom)
 }
 
 // ourRoom is one session on a server.
@@ -27,6 +26,7 @@ type ourRoom struct {
 	session event.SessionID
 	office  *practice.Phone
 	pass    event.Ref
+	clock   func() syncengine.Now // of phones that join
 }
 
 func now() syncengine.Now {
@@ -91,7 +91,7 @@ func (r *ourRoom) phone(name string) (*practice.Phone, error) {
 	if err != nil {
 		return nil, err
 	}
-	return practice.NewPhone(name, r.api, pass, me, now), nil
+	return practice.NewPhone(name, r.api, pass, me, r.clock), nil
 }
 
 func (r *ourRoom) settled(p *practice.Phone) error {
@@ -191,38 +191,4 @@ func (w *watching) Close() error {
 	w.cancel()
 	<-w.done
 	return nil
-}
-
-// returning is how many counts a phone brings back.
-const returning = 10_000
-
-// comeBack measures one phone that counted alone and finds the room again.
-func comeBack(dir string) (f figures, err error) {
-	r, err := newRoom(dir)
-	if err != nil {
-		return figures{}, err
-	}
-	defer func() { err = errors.Join(err, r.end()) }()
-	load, err := r.Phone(0)
-	if err != nil {
-		return figures{}, err
-	}
-	wall := practice.NewWall(r.api, r.session, now)
-	r.stay(wall)
-	phone := load.(*tapping)
-	phone.phone.Away(true)
-	for range returning {
-		if _, err := phone.Tap(); err != nil {
-			return figures{}, err
-		}
-	}
-	if err := r.holds(wall, r.office.Events()); err != nil {
-		return figures{}, err
-	}
-	began := time.Now()
-	phone.phone.Away(false)
-	if err := r.holds(wall, phone.phone.Events()); err != nil {
-		return figures{}, err
-	}
-	return timed([]time.Duration{time.Since(began)}), nil
 }

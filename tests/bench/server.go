@@ -34,7 +34,7 @@ func startServer(dir string) (*ourServer, error) {
 // room opens a session and plans it.
 func (s *ourServer) room(name string) (*ourRoom, error) {
 	r := &ourRoom{ourServer: s, name: name, api: practice.NewAPI("http://"+s.serving.Addr, s.serving.Office),
-		session: practice.RandomID[event.SessionID]()}
+		session: practice.RandomID[event.SessionID](), clock: now}
 	return r, r.plan()
 }
 

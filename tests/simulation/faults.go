@@ -289,7 +289,9 @@ func forgedEvent(w *World, a Action) {
 	body[len(body)-1] ^= 1
 	if e, err := event.Decode(body); err == nil {
 		w.fates[e.Hash] = &fate{event: e, forged: true}
-		p.link.up(syncengine.EncodeMessage(syncengine.Events{Bodies: [][]byte{body}}))
+		var batch syncengine.Packer
+		batch.Add(e)
+		p.link.up(syncengine.EncodeMessage(batch.Message()))
 	}
 }
 

@@ -1,10 +1,12 @@
 package simulation
 
 import (
+	"bytes"
 	"slices"
 
 	"rootledger/pwa/bridge"
 	"rootledger/shared/event"
+	"rootledger/syncengine"
 )
 
 // Phone is one phone, the office's browser, or a wall: the real engine, and
@@ -188,11 +190,35 @@ func (p *Phone) do(call bridge.Call) {
 	}
 	for _, frame := range d.Send {
 		if p.link != nil && p.life == life {
+			p.sends(frame)
 			p.link.up(frame)
 		}
 	}
 	if d.Mint && p.life == life {
 		p.mint()
+	}
+}
+
+// sends holds what leaves the phone to what is kept: a count that its id wrote
+// and that is still on its way to the disk may not be sent.
+func (p *Phone) sends(frame []byte) {
+	m, err := syncengine.DecodeMessage(frame)
+	if err != nil {
+		p.w.violate("O5", "%s sends what can not be read: %v", p.name, err)
+		return
+	}
+	packed, ok := m.(syncengine.Events)
+	if !ok || len(p.waiting) == 0 {
+		return
+	}
+	events, err := packed.Unpack()
+	if err != nil {
+		p.w.violate("O5", "%s sends what can not be unpacked: %v", p.name, err)
+	}
+	for _, e := range events {
+		if e.Replica == p.replica && slices.ContainsFunc(p.waiting, func(k kept) bool { return bytes.Equal(k.body, e.Body) }) {
+			p.w.violate("O1", "%s sends %d before it is kept", p.name, e.Seq)
+		}
 	}
 }
 

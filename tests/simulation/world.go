@@ -48,7 +48,7 @@ type fate struct {
 
 // Violation is a promise that was broken:
 //
-//	O1  no kept tap is lost
+//	O1  no kept tap is lost, and none is sent before it is kept
 //	O2  the figures are those of the distinct events that are not void
 //	O3  the same set of events gives the same figures everywhere, in any order
 //	O4  what was acknowledged is there after a kill

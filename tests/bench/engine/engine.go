@@ -93,7 +93,7 @@ func (r *room) fill(n int) error {
 	return nil
 }
 
-// Merge is how long it takes to decode, hash, link and fold 10,000 counts of a
+// Merge is how long it takes to unpack, hash, link and fold 10,000 counts of a
 // returning phone in one batch, and to draw the figures.
 func Merge() (time.Duration, error) {
 	r, err := newRoom()
@@ -103,19 +103,19 @@ func Merge() (time.Duration, error) {
 	if err := r.fill(merged); err != nil {
 		return 0, err
 	}
-	var bodies [][]byte
+	var frames []syncengine.Events
 	peer := r.phone.Know(r.lead.Vector(), nobody)
-	for some := r.phone.Batch(&peer); len(some.Bodies) > 0; some = r.phone.Batch(&peer) {
-		bodies = append(bodies, some.Bodies...)
+	for batch := r.phone.Batch(&peer); batch.Len() > 0; batch = r.phone.Batch(&peer) {
+		frames = append(frames, batch.Message())
 	}
 	began := time.Now()
-	events := make([]*event.Event, 0, len(bodies))
-	for _, body := range bodies {
-		e, err := event.Decode(body)
+	events := make([]*event.Event, 0, merged)
+	for _, frame := range frames {
+		some, err := frame.Unpack()
 		if err != nil {
 			return 0, fmt.Errorf("engine: %w", err)
 		}
-		events = append(events, e)
+		events = append(events, some...)
 	}
 	fresh, refused := r.lead.Receive(events, r.now())
 	v := r.lead.View(startMs+r.ms, nil)
@@ -191,14 +191,10 @@ func nobody(event.ReplicaID) bool { return false }
 // share hands everything that one replica holds to another.
 func share(from, to *syncengine.Replica, now syncengine.Now) {
 	peer := from.Know(to.Vector(), nobody)
-	for some := from.Batch(&peer); len(some.Bodies) > 0; some = from.Batch(&peer) {
-		var events []*event.Event
-		for _, body := range some.Bodies {
-			if e, err := event.Decode(body); err == nil {
-				events = append(events, e)
-			}
+	for batch := from.Batch(&peer); batch.Len() > 0; batch = from.Batch(&peer) {
+		if events, err := batch.Message().Unpack(); err == nil {
+			to.Receive(events, now)
 		}
-		to.Receive(events, now)
 	}
 }
 

@@ -154,7 +154,7 @@ func (p *Phone) read(t *talk) {
 }
 
 // othersEvents is how a frame begins that has events of others.
-var othersEvents = syncengine.EncodeMessage(syncengine.Events{Bodies: [][]byte{{0}}})[:3]
+var othersEvents = syncengine.EncodeMessage(syncengine.Events{})[:3]
 
 func (p *Phone) take(t *talk, frame []byte) error {
 	if bytes.HasPrefix(frame, othersEvents) {
@@ -199,13 +199,13 @@ func (p *Phone) Send(n int) error {
 	defer p.mu.Unlock()
 	next := p.events[p.sent:min(len(p.events), int(p.sent)+n)]
 	for len(next) > 0 {
-		var frame syncengine.Frame
-		for len(next) > 0 && frame.Add(next[0]) {
+		var batch syncengine.Packer
+		for len(next) > 0 && batch.Add(next[0]) {
 			next = next[1:]
 		}
 		select {
-		case p.talk.out <- syncengine.EncodeMessage(syncengine.Events{Bodies: frame.Bodies}):
-			p.sent += uint64(len(frame.Bodies))
+		case p.talk.out <- syncengine.EncodeMessage(batch.Message()):
+			p.sent += uint64(batch.Len())
 		default:
 			return errors.New("laden: more frames than a phone may have waiting")
 		}
