@@ -78,8 +78,8 @@ func (l *log) insert(e *event.Event, linked []*event.Event) ([]*event.Event, err
 		}
 		o = new(origin)
 	}
-	if _, known := o.lineWith(e.Seq, e.Hash); known {
-		return linked, nil
+	if line, known := o.lineOf(e.Ref()); known {
+		return linked, sameAs(o.lines[line].at(e.Seq), e)
 	}
 	if e.Seq == 1 && e.Session != l.session {
 		return linked, fault.New(fault.Denied, "other-session")
@@ -96,6 +96,15 @@ func (l *log) insert(e *event.Event, linked []*event.Event) ([]*event.Event, err
 	}
 	l.origins[e.Replica] = o
 	return l.follow(o, append(linked, e)), nil
+}
+
+// sameAs is nil for a duplicate. An event that references could not tell from
+// another one was made to be so, and is refused.
+func sameAs(held, e *event.Event) error {
+	if held.Hash == e.Hash {
+		return nil
+	}
+	return fault.New(fault.Invalid, "event-twin").WithInt("seq", int64(e.Seq))
 }
 
 // link puts an event behind what it follows, on the line parent.
@@ -137,8 +146,8 @@ func (l *log) follow(o *origin, linked []*event.Event) []*event.Event {
 
 func (l *log) keepAside(o *origin, e *event.Event) error {
 	for _, held := range o.aside[e.Seq] {
-		if held.Hash == e.Hash {
-			return nil
+		if held.Ref() == e.Ref() {
+			return sameAs(held, e)
 		}
 	}
 	if o.kept >= MaxAside || l.aside+len(e.Body) > MaxAsideBytes {

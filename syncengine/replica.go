@@ -253,6 +253,16 @@ func (r *Replica) First(id event.ReplicaID) *event.Event {
 	return nil
 }
 
+// Began is how many replica ids have a first event like this.
+func (r *Replica) Began(alike func(first *event.Event) bool) (n int) {
+	for _, o := range r.log.origins {
+		if len(o.lines) > 0 && alike(o.lines[0].events[0]) {
+			n++
+		}
+	}
+	return n
+}
+
 // GoOnAs has this replica write under a new id from now on.
 func (r *Replica) GoOnAs(me Identity) { r.me, r.head, r.cloned = me, nil, false }
 

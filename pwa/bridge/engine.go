@@ -310,11 +310,13 @@ func (g *Engine) carryIn(in Call, d *Duties) error {
 	if err != nil {
 		return err
 	}
-	fresh, refused := g.replica.Receive(events, g.now())
-	for _, e := range fresh {
-		d.Others = append(d.Others, e.Body)
+	for _, e := range events { // those too that wait for others before them
+		if g.replica.Event(e.Ref()) == nil {
+			d.Others = append(d.Others, e.Body)
+		}
 	}
-	d.Carried = int64(len(fresh))
+	d.Carried = int64(len(d.Others))
+	_, refused := g.replica.Receive(events, g.now())
 	if len(refused) > 0 {
 		return refused[0].Fault
 	}
@@ -336,9 +338,11 @@ func (g *Engine) receive(m syncengine.Events, d *Duties) {
 	}
 	fresh, refused := g.replica.Receive(events, g.now())
 	for _, e := range fresh {
+		d.Others = append(d.Others, e.Body)
+	}
+	for _, e := range events { // and not all of fresh: what waited here for these the server may lack
 		g.replica.Raise(&g.server, e.Ref())
 		g.replica.Raise(&g.stored, e.Ref())
-		d.Others = append(d.Others, e.Body)
 	}
 	if len(refused) > 0 {
 		d.Trouble = refused[0].Fault

@@ -10,14 +10,18 @@ import (
 const (
 	// clockOffMs is how far a phone's clock may be off before it is noted.
 	clockOffMs = 2000
-	// noteEveryMs is how often one start's clock is noted at most: a clock that
+	// noteEveryMs is how often one phone's clock is noted at most: a clock that
 	// jumps with every answer must not fill the log.
 	noteEveryMs = 60_000
+	// maxStarts is how many starts of one phone are measured: one every ten
+	// minutes of the longest day.
+	maxStarts = 64
 )
 
 // clocks is what a room measured of one replica's worker starts.
 type clocks struct {
-	starts []measured // in the order in which they were met
+	starts  []measured // in the order in which they were met
+	notedMs int64      // when a note was last written
 }
 
 type measured struct {
@@ -43,15 +47,19 @@ func (r *Room) measure(ctx context.Context, id event.ReplicaID, m syncengine.Pon
 		expected = m.WallMs
 	}
 	last := c.of(m.Start)
+	if last == nil && len(c.starts) >= maxStarts {
+		return nil
+	}
 	if off := expected - now; off <= clockOffMs && off >= -clockOffMs {
 		if last == nil && !known {
 			c.starts = append(c.starts, measured{pong: m, roomMs: now})
 		}
 		return nil
 	}
-	if known && last != nil && last.written && now-last.roomMs < noteEveryMs {
+	if c.notedMs != 0 && now-c.notedMs < noteEveryMs {
 		return nil
 	}
+	c.notedMs = now
 	return r.noteClock(ctx, id, c, measured{pong: m, roomMs: now})
 }
 

@@ -4,6 +4,7 @@ import (
 	"testing"
 	"time"
 
+	"rootledger/server/hub"
 	"rootledger/shared/event"
 	"rootledger/syncengine"
 )
@@ -31,24 +32,79 @@ func (d *desk) events() (out []*event.Event) {
 	return out
 }
 
+// stepped is a room that the test runs itself, with one phone in it.
+type stepped struct {
+	t    *testing.T
+	room *hub.Room
+	conn *hub.Conn
+	me   event.ReplicaID
+}
+
+func (d *desk) stepped(replica *syncengine.Replica) *stepped {
+	d.t.Helper()
+	s := &stepped{t: d.t, me: replica.Me().Replica}
+	var err error
+	if s.room, err = d.hub.Open(bounded(d.t), testSession); err == nil {
+		s.conn, err = s.room.Enter(bounded(d.t), replica.Hello([16]byte{}, nil), s.me)
+	}
+	if err != nil {
+		d.t.Fatal(err)
+	}
+	s.step()
+	return s
+}
+
+// step does all that is queued and lets the phone read all that it is sent.
+func (s *stepped) step() {
+	s.t.Helper()
+	for worked := true; worked; {
+		var err error
+		if worked, err = s.room.Step(bounded(s.t)); err != nil {
+			s.t.Fatal(err)
+		}
+	}
+	for frame := []byte{0}; frame != nil; {
+		var err error
+		if frame, err = s.conn.TryNext(); err != nil {
+			s.t.Fatal(err)
+		}
+	}
+}
+
+// answers has the phone answer, and first be asked.
+func (s *stepped) answers(asked bool, m syncengine.Pong) {
+	s.t.Helper()
+	if asked {
+		s.room.Tick()
+		s.step()
+	}
+	m.Head.Replica = s.me
+	if err := s.conn.Receive(bounded(s.t), syncengine.EncodeMessage(m)); err != nil {
+		s.t.Fatal(err)
+	}
+	s.step()
+}
+
 // A clock that is off is noted once a start, with the starts before it that were
 // right; one that goes on as noted is not noted again.
 func TestClocksThatAreOffAreNoted(t *testing.T) {
 	const hour = 3_600_000
 	d := newDesk(t)
-	ash := d.counter(1)
+	ash := numbered(1)
+	d.enrol(ash.Me().Replica, ash.Me().Phone, "phone")
+	s := d.stepped(ash)
 	right, wrong := event.StartID{1}, event.StartID{2}
-	answer := func(start event.StartID, aheadMs int64, sinceMs uint64) {
+	answer := func(asked bool, start event.StartID, aheadMs int64, sinceMs uint64) {
 		t.Helper()
-		ash.say(syncengine.Pong{Head: ash.replica.Head(), Start: start, WallMs: time.Now().UnixMilli() + aheadMs, SinceMs: sinceMs})
-		ash.offer(ash.record(1)...) // when it is acknowledged, the answer before it was read
-		until[syncengine.Ack](ash)
+		s.answers(asked, syncengine.Pong{Start: start, WallMs: time.Now().UnixMilli() + aheadMs, SinceMs: sinceMs})
 	}
-	answer(right, 900, 5_000)
-	if got := d.notes(); len(got) != 0 {
-		t.Fatalf("a clock that is right: got %v, want no note", got)
-	}
-	answer(wrong, -hour, 1_000)
+	answer(true, right, 900, 5_000)
+	same(t, "notes of a clock that is right", len(d.notes()), 0)
+	answer(false, wrong, -hour, 1_000)
+	same(t, "notes of a phone that nobody asked", len(d.notes()), 0)
+	answer(true, event.StartID{}, -hour, 1)
+	same(t, "notes of a phone that names no start", len(d.notes()), 0)
+	answer(true, wrong, -hour, 1_000)
 	got := d.notes()
 	if len(got) != 2 || got[0].Start != right || got[1].Start != wrong {
 		t.Fatalf("got %v, want a note of each start", got)
@@ -57,20 +113,28 @@ func TestClocksThatAreOffAreNoted(t *testing.T) {
 		t.Errorf("ahead: got %d ms, want an hour behind", ahead)
 	}
 	same(t, "since", got[1].SinceMs, 1_000)
-	same(t, "of", got[1].Replica, ash.replica.Me().Replica)
-	answer(wrong, +hour, 1_000+uint64(time.Now().UnixMilli()-int64(got[1].RoomMs))) // set by hand, but the start runs on
+	same(t, "of", got[1].Replica, ash.Me().Replica)
+	answer(true, wrong, +hour, 1_000+uint64(time.Now().UnixMilli()-int64(got[1].RoomMs))) // set by hand, but the start runs on
 	same(t, "notes of a start that runs as noted", len(d.notes()), 2)
-	answer(wrong, -hour, 900_000) // asleep, or another clock: but not again within a minute
+	for n := range byte(100) {
+		answer(true, event.StartID{9, n}, -hour, 900_000) // a clock that jumps: but not again within a minute
+	}
 	same(t, "notes within a minute", len(d.notes()), 2)
-	answer(event.StartID{}, -hour, 1)
-	same(t, "notes of a phone that names no start", len(d.notes()), 2)
 
-	wall := d.wall()
-	wall.folds(len(d.events()))
-	ms, known := wall.replica.State().RoomTime(ash.replica.Me().Replica, wrong, 3_000)
+	ms, known := s.room.State().RoomTime(ash.Me().Replica, wrong, 3_000)
 	if want := int64(got[1].RoomMs) + 2_000; !known || ms != want {
 		t.Errorf("room time: got %d, %v, want %d", ms, known, want)
 	}
+}
+
+// Anyone may be a wall: what one says about clocks is passed over.
+func TestWallsHaveNoClock(t *testing.T) {
+	d := newDesk(t)
+	s := d.stepped(syncengine.New(syncengine.Identity{Session: testSession}))
+	for n := range byte(200) {
+		s.answers(true, syncengine.Pong{Start: event.StartID{1, n}, WallMs: 5, SinceMs: 1})
+	}
+	same(t, "notes", len(d.notes()), 0)
 }
 
 // A phone may not write what only the server says.

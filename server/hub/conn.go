@@ -6,6 +6,7 @@ import (
 	"maps"
 	"slices"
 	"sync"
+	"time"
 
 	"rootledger/shared/event"
 	"rootledger/shared/fault"
@@ -32,6 +33,7 @@ type Conn struct {
 	refused []syncengine.Refusal
 	links   []byte
 	ping    bool
+	pinged  time.Time // when the ping that is not answered yet went out
 }
 
 // Replica is whom the connection speaks for, zero for a wall.
@@ -110,10 +112,13 @@ func (c *Conn) Receive(ctx context.Context, frame []byte) error {
 		return c.receiveEvents(ctx, m)
 	case syncengine.Pong:
 		return c.room.send(ctx, input{errand: func() error {
-			if m.Head.Replica != c.replica {
+			if m.Head.Replica != c.replica || c.replica == (event.ReplicaID{}) {
 				return nil
 			}
 			c.room.heard(c.replica, m.Head)
+			if !c.promptly() {
+				return nil // what took so long says nothing about a clock
+			}
 			return c.room.measure(ctx, c.replica, m)
 		}})
 	}
@@ -174,9 +179,20 @@ func (c *Conn) nextSmall() (frame []byte, over bool) {
 	case c.links != nil:
 		frame, c.links = c.links, nil
 	case c.ping:
-		frame, c.ping = syncengine.EncodeMessage(syncengine.Ping{}), false
+		frame, c.ping, c.pinged = syncengine.EncodeMessage(syncengine.Ping{}), false, c.room.hub.clock()
 	}
 	return frame, false
+}
+
+// promptly says whether an answer to a ping came within the time by which a
+// clock may be off; each ping is answered once.
+func (c *Conn) promptly() bool {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	took := c.room.hub.clock().Sub(c.pinged)
+	asked := !c.pinged.IsZero()
+	c.pinged = time.Time{}
+	return asked && took <= clockOffMs*time.Millisecond
 }
 
 // Trouble tells the peer in a code why the conversation ends; Next then ends.

@@ -13,7 +13,7 @@ import (
 func openRoom(ctx context.Context, h *Hub, row store.Session) (*Room, error) {
 	r := &Room{hub: h, row: row, started: h.clock(), inbox: make(chan input, queued), gone: make(chan struct{}),
 		conns: make(map[uint64]*Conn), links: make(map[event.ReplicaID]*link), clocks: make(map[event.ReplicaID]*clocks), heardOf: make(map[event.ReplicaID]event.Ref),
-		members: make(map[event.ReplicaID]store.Enrolment), phones: make(map[event.PhoneID]bool)}
+		members: make(map[event.ReplicaID]store.Enrolment), phones: make(map[event.PhoneID]string)}
 	r.replica = syncengine.New(r.identity())
 	if err := r.load(ctx); err != nil {
 		return nil, err

@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"slices"
+	"time"
 
 	"rootledger/shared/event"
 	"rootledger/shared/fault"
@@ -25,19 +26,27 @@ func (r *Room) note(ctx context.Context, hello syncengine.Hello) error {
 			}
 		}
 	}
-	older := r.row.RefilledMs == 0 && hello.Epoch != [16]byte{} && len(r.replica.Gaps(hello.Heard)) > 0
+	older := r.row.OlderMs == 0 && r.row.RefilledMs == 0 && hello.Epoch != [16]byte{} && len(r.replica.Gaps(hello.Heard)) > 0
 	return r.renewIfOld(ctx, older)
 }
 
+// renewEvery bounds how often a peer can make the server take a new id.
+const renewEvery = time.Minute
+
 // renewIfOld gives the server a new epoch and replica id when it turns out that
 // it told more than it has, or that its own history goes on elsewhere. From then
-// on phones may bring back what anyone wrote.
+// on phones may bring back what anyone counted; what needs the office still
+// needs it, for a phone alone says so.
 func (r *Room) renewIfOld(ctx context.Context, older bool) error {
 	renewed := r.replica.Me().Replica != r.hub.store.Server().Replica // by another room
 	if !older && !r.replica.Cloned() && !renewed {
 		return nil
 	}
 	ctx = context.WithoutCancel(ctx)
+	if !renewed && r.hub.clock().Sub(r.renewed) < renewEvery {
+		return nil
+	}
+	r.renewed = r.hub.clock()
 	if !renewed {
 		r.hub.log.Warn("this database is older than what it told; phones refill it", "session", r.row.ID.String())
 		if err := r.hub.store.Renew(ctx, r.hub.clock().UnixMilli()); err != nil {
@@ -84,8 +93,16 @@ func (r *Room) EndRefill(ctx context.Context) error {
 		if err := r.hub.store.EndRefill(context.WithoutCancel(ctx), r.row.ID); err != nil {
 			return err
 		}
-		r.row.RefilledMs = 0
+		r.row.RefilledMs, r.row.OlderMs = 0, 0
 		return nil
+	})
+}
+
+// Reread has the room look again at what the store says of its session.
+func (r *Room) Reread(ctx context.Context) error {
+	return r.ask(ctx, func() (err error) {
+		r.row, err = r.hub.store.Session(context.WithoutCancel(ctx), r.row.ID)
+		return err
 	})
 }
 

@@ -128,8 +128,8 @@ func TestServerThatWasPutBack(t *testing.T) {
 	same(t, "after a wall: epoch", wall.welcome.Epoch, before.Epoch) // anyone may be a wall
 	ash = d.again(ash, before.Epoch, heard)
 	now := d.store.Server()
-	if now.Epoch == before.Epoch || now.Replica == before.Replica || d.session().RefilledMs == 0 {
-		t.Errorf("got %x, %v, refilled %d, want another server that is refilled", now.Epoch, now.Replica, d.session().RefilledMs)
+	if now.Epoch == before.Epoch || now.Replica == before.Replica || d.session().OlderMs == 0 {
+		t.Errorf("got %x, %v, refilled %d, want another server that is refilled", now.Epoch, now.Replica, d.session().OlderMs)
 	}
 	same(t, "epoch in the welcome", ash.welcome.Epoch, now.Epoch)
 	me := []event.ReplicaID{office.replica.Me().Replica, ash.replica.Me().Replica, birch.replica.Me().Replica}
@@ -170,8 +170,8 @@ func TestServerThatWasNotPutBack(t *testing.T) {
 	} {
 		same(t, name, d.greet(ash.replica, hello).welcome.Epoch, epoch)
 	}
-	same(t, "refilled", d.session().RefilledMs, 0)
-	if d.greet(ash.replica, ash.replica.Hello([16]byte{1}, syncengine.Vector{stranger})); d.session().RefilledMs == 0 {
+	same(t, "known to be older", d.session().OlderMs, 0)
+	if d.greet(ash.replica, ash.replica.Hello([16]byte{1}, syncengine.Vector{stranger})); d.session().OlderMs == 0 {
 		t.Error("another database told more than this one has: it is to be refilled")
 	}
 }

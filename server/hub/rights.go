@@ -12,23 +12,20 @@ import (
 // opens, plans or ends a session, leads it, or undoes what is another's, must be
 // written by whoever joined with the office token. Any phone that was let in may
 // bring what another one wrote: events are not signed yet, so whoever is let in
-// is trusted not to write in another's name. While a session is refilled after
-// the server lost some of it, all that anyone let in brings is taken.
+// is trusted not to write in another's name. While the office has a session
+// refilled, all that anyone let in brings is taken.
 func (r *Room) unwelcome(b *batch, from *Conn, e *event.Event) *fault.Fault {
 	if r.row.RefilledMs > 0 {
 		return nil
 	}
-	if e.Fact.Kind().ByServer() {
-		return fault.New(fault.Denied, "needs-server").With("kind", e.Fact.Kind().String())
-	}
-	if _, f := r.member(b, from.replica); f != nil {
+	if _, f := r.member(b, from.replica); f != nil && !r.older() {
 		return f
 	}
-	author, f := r.member(b, e.Replica)
-	if f != nil && !r.byPhone(b, e) {
+	role, f := r.roleOf(b, e)
+	if f != nil {
 		return f
 	}
-	if author.Role != roleOffice && needsOffice(e) {
+	if role != roleOffice && needsOffice(e) {
 		return fault.New(fault.Denied, "needs-office").With("kind", e.Fact.Kind().String())
 	}
 	return nil
@@ -46,7 +43,9 @@ func (r *Room) member(b *batch, id event.ReplicaID) (store.Enrolment, *fault.Fau
 		}
 		for _, e := range rows {
 			r.members[e.Replica] = e
-			r.phones[e.Phone] = true
+			if r.phones[e.Phone] != roleOffice {
+				r.phones[e.Phone] = e.Role
+			}
 		}
 	}
 	e, known := r.members[id]
@@ -56,9 +55,21 @@ func (r *Room) member(b *batch, id event.ReplicaID) (store.Enrolment, *fault.Fau
 	return e, nil
 }
 
-// byPhone lets a phone in that was let in before and counts under a new id that
-// the server has not met: it went on so without a network. It may only count.
-func (r *Room) byPhone(b *batch, e *event.Event) bool {
+// roleOf is the role of an event's author, or why it is not taken. A phone that
+// was let in before counts under a new id that the server has not met: it went
+// on so without a network. Another server of the room may have written what only
+// servers write. While this database is known to be older than what it told, it
+// may have forgotten whom it let in: anyone may then have counted.
+func (r *Room) roleOf(b *batch, e *event.Event) (role string, f *fault.Fault) {
+	author, f := r.member(b, e.Replica)
+	switch server := e.Fact.Kind().ByServer(); {
+	case f == nil && server:
+		return "", fault.New(fault.Denied, "needs-server").With("kind", e.Fact.Kind().String())
+	case f == nil:
+		return author.Role, nil
+	case server:
+		return "", r.manyIDs(b, e, maxServers, func(first *event.Event) bool { return first.Fact.Kind().ByServer() })
+	}
 	if e.Seq == 1 {
 		b.firsts[e.Replica] = e.Phone
 	}
@@ -66,8 +77,31 @@ func (r *Room) byPhone(b *batch, e *event.Event) bool {
 	if first := r.replica.First(e.Replica); first != nil {
 		phone = first.Phone
 	}
-	return r.phones[phone]
+	role, known := r.phones[phone]
+	if !known && !r.older() {
+		return "", f
+	}
+	return role, r.manyIDs(b, e, store.MaxIDs, func(first *event.Event) bool { return first.Phone == phone })
 }
+
+// maxServers is how many other servers of one room are believed to have been.
+const maxServers = 16
+
+// manyIDs is why one more id of its kind is not taken, nil when it may be. Those
+// of the batch at hand are counted whatever their kind.
+func (r *Room) manyIDs(b *batch, e *event.Event, most int, alike func(first *event.Event) bool) *fault.Fault {
+	if e.Seq > 1 || r.replica.First(e.Replica) != nil {
+		return nil
+	}
+	if r.replica.Began(alike)+b.began < most {
+		b.began++
+		return nil
+	}
+	return fault.New(fault.TooMuch, "ids-many").WithInt("max", int64(most))
+}
+
+// older says whether this database noticed that it has less than it told.
+func (r *Room) older() bool { return r.row.OlderMs > 0 }
 
 // roleOffice is the role of an enrolment that was made with the office token.
 const roleOffice = "office"

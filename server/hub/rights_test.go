@@ -3,6 +3,7 @@ package hub_test
 import (
 	"testing"
 
+	"rootledger/server/store"
 	"rootledger/shared/event"
 	"rootledger/syncengine"
 )
@@ -112,11 +113,8 @@ func TestANewIDOfAPhone(t *testing.T) {
 
 	plans := under(54, office.replica.Me().Phone)
 	p := &peer{t: t, replica: plans}
-	office.offer(p.tap(&event.Budget{Grafts: 9})) // as long as it is not let in again it only counts
-	office.refusedWith("needs-office", 1)
-	d.enrol(plans.Me().Replica, plans.Me().Phone, "office")
-	office.offer(p.replica.Own(1))
-	same(t, "acknowledged once it is let in", until[syncengine.Ack](office).Stored[0], p.replica.Head())
+	office.offer(p.tap(&event.Budget{Grafts: 9})) // its phone is the office's
+	same(t, "acknowledged, of the office's phone", until[syncengine.Ack](office).Stored[0], p.replica.Head())
 	same(t, "stored", storedCount(t, db), 6)
 }
 
@@ -181,4 +179,60 @@ func TestAcknowledgementsOfAPhoneThatDoesNotRead(t *testing.T) {
 	ack := until[syncengine.Ack](p)
 	same(t, "acknowledged of one history", len(ack.Stored), 1)
 	same(t, "acknowledged", ack.Stored[len(ack.Stored)-1], events[frames-1].Ref())
+}
+
+// Somebody who was let in to count can not make the server believe that the
+// office asked for a refill.
+func TestMadeUpHeardGivesNoRights(t *testing.T) {
+	d := newDesk(t)
+	evil := numbered(66)
+	d.enrol(evil.Me().Replica, evil.Me().Phone, "phone")
+	p := d.greet(evil, evil.Hello([16]byte{1}, syncengine.Vector{{Replica: event.ReplicaID{99}, Seq: 5}}))
+	if d.session().OlderMs == 0 {
+		t.Fatal("the server believes that it has less than it told")
+	}
+	p.offer(p.tap(&event.Joined{Person: "E", Station: event.Lead}), p.tap(&event.Ended{}))
+	p.refusedWith("needs-office", 2)
+	same(t, "ended", d.session().EndedMs, 0)
+
+	before := d.store.Server().Epoch
+	for n := byte(1); n < 6; n++ {
+		r := numbered(n)
+		d.enrol(r.Me().Replica, r.Me().Phone, "phone")
+		d.greet(r, r.Hello([16]byte{}, syncengine.Vector{{Replica: d.store.Server().Replica, Seq: 9}}))
+	}
+	same(t, "epoch, whatever they say within a minute", d.store.Server().Epoch, before)
+}
+
+// One phone can not take every place of a session.
+func TestOnePhoneHasABoundedNumberOfIDs(t *testing.T) {
+	d := newDesk(t)
+	evil := d.counter(66)
+	var flood []*event.Event
+	for i := range store.MaxIDs + 10 {
+		e := &event.Event{Replica: event.ReplicaID{200, byte(i), 1}, Seq: 1, Session: testSession, Phone: evil.replica.Me().Phone, Fact: &event.Note{Text: "x"}}
+		if err := e.Seal(); err != nil {
+			t.Fatal(err)
+		}
+		flood = append(flood, e)
+	}
+	evil.offer(flood...)
+	evil.refusedWith("ids-many", 10)
+	ash := d.counter(1)
+	ash.offer(ash.record(1)...)
+	ash.acked(1)
+	if err := d.store.Enrol(bounded(t), d.row, store.Enrolment{Replica: event.ReplicaID{9}, Phone: event.PhoneID{9}}, 1); err != nil {
+		t.Errorf("another phone: %v", err)
+	}
+}
+
+// What another server of the room wrote is taken from a phone that brings it,
+// what a phone writes in a server's place is not.
+func TestNotesOfAnotherServer(t *testing.T) {
+	d := newDesk(t)
+	ash := d.counter(1)
+	other := syncengine.New(syncengine.Identity{Session: testSession, Replica: event.ReplicaID{77}, Phone: event.PhoneID{77}, Start: event.StartID{77}})
+	note := (&peer{t: t, replica: other}).tap(&event.ClockNote{Replica: event.ReplicaID{1}, Start: event.StartID{1}})
+	ash.offer(note)
+	same(t, "acknowledged", until[syncengine.Ack](ash).Stored[0], note.Ref())
 }

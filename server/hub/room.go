@@ -30,9 +30,10 @@ type Room struct {
 	links   map[event.ReplicaID]*link
 	clocks  map[event.ReplicaID]*clocks
 	members map[event.ReplicaID]store.Enrolment // let in
-	phones  map[event.PhoneID]bool              // of members
+	phones  map[event.PhoneID]string            // of members: their highest role
 	heardOf map[event.ReplicaID]event.Ref       // the newest that anyone said was stored here once
 	started time.Time
+	renewed time.Time // when the server last took a new id because of this room
 
 	linksTold time.Time // when everyone was last told how fresh everyone is
 	linksDue  bool      // somebody came or went since
@@ -165,10 +166,12 @@ func (r *Room) Tick() { r.tellLinks(true) }
 // batch, so that it sees only what is stored.
 func (r *Room) work(ctx context.Context, in input) error {
 	b := batch{acks: make(map[*Conn]*batchAck), split: make(map[event.ReplicaID]bool), firsts: make(map[event.ReplicaID]event.PhoneID)}
+	taken := 0
 	for more := true; more && in.errand == nil; {
 		r.take(&b, in)
+		taken += len(in.events)
 		in, more = input{}, false
-		if len(b.fresh) < syncengine.MaxFrameEvents {
+		if taken < syncengine.MaxFrameEvents {
 			select {
 			case in = <-r.inbox:
 				more = true
@@ -192,6 +195,7 @@ type batch struct {
 	acks    map[*Conn]*batchAck
 	split   map[event.ReplicaID]bool // replicas with a history more than before
 	firsts  map[event.ReplicaID]event.PhoneID
+	began   int  // ids that nobody enrolled
 	learned bool // who was let in was read again for this batch
 }
 

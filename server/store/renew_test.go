@@ -28,7 +28,7 @@ func TestRenew(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		return one.RefilledMs
+		return one.OlderMs
 	}
 	same(t, "refilled before", refilled(s, 1), 0)
 	if err := s.Renew(bounded(t), testMs); err != nil {

@@ -18,9 +18,22 @@ type Enrolment struct {
 	SecretHash [32]byte
 }
 
+// MaxIDs is how many ids one phone may count under in a session: it takes a new
+// one only when it finds out that it was copied, or joins again.
+const MaxIDs = 64
+
 // Enrol lets a replica of a phone in. One that is in already is refused, unless
 // it comes from the same phone with the same secret.
 func (s *Store) Enrol(ctx context.Context, session int64, e Enrolment, nowMs int64) error {
+	var others int
+	err := s.read.QueryRowContext(ctx, `SELECT COUNT(*) FROM replica WHERE session = ? AND phone = ? AND replica <> ?`,
+		session, e.Phone[:], e.Replica[:]).Scan(&others)
+	if err != nil {
+		return fmt.Errorf("store: enrol: %w", storeFault(err))
+	}
+	if others >= MaxIDs {
+		return fault.New(fault.TooMuch, "ids-many").WithInt("max", MaxIDs)
+	}
 	result, err := s.write.ExecContext(ctx, `INSERT INTO replica (session, replica, phone, role, secret_hash, enrolled_ms)
 		VALUES (?, ?, ?, ?, ?, ?) ON CONFLICT (session, replica) DO UPDATE SET role = excluded.role
 		WHERE phone = excluded.phone AND secret_hash = excluded.secret_hash`,

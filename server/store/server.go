@@ -20,7 +20,7 @@ type Server struct {
 func (s *Store) Server() Server { return *s.server.Load() }
 
 // Renew gives this database a new epoch and replica id, for it was found to be
-// older than what it had told, and lets phones refill every session.
+// older than what it had told, and lets phones bring back what anyone counted.
 func (s *Store) Renew(ctx context.Context, nowMs int64) error {
 	tx, err := s.write.BeginTx(ctx, nil)
 	if err != nil {
@@ -32,7 +32,7 @@ func (s *Store) Renew(ctx context.Context, nowMs int64) error {
 	if _, err := tx.ExecContext(ctx, `UPDATE server SET epoch = ?, replica = ?`, fresh.Epoch[:], fresh.Replica[:]); err != nil {
 		return fmt.Errorf("store: renew: %w", storeFault(err))
 	}
-	if _, err := tx.ExecContext(ctx, `UPDATE session SET refilled_ms = ? WHERE refilled_ms = 0`, nowMs); err != nil {
+	if _, err := tx.ExecContext(ctx, `UPDATE session SET older_ms = ? WHERE older_ms = 0`, nowMs); err != nil {
 		return fmt.Errorf("store: renew: %w", storeFault(err))
 	}
 	if err := tx.Commit(); err != nil {

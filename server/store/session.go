@@ -20,17 +20,19 @@ type Session struct {
 	CreatedMs int64           `json:"createdMs"`
 	OpenedMs  int64           `json:"openedMs"`
 	EndedMs   int64           `json:"endedMs"`
-	// RefilledMs is since when phones may bring back what anyone wrote, because
-	// the database is new or older than what it told.
+	// RefilledMs is since when the office lets phones bring back what anyone wrote.
 	RefilledMs int64 `json:"refilledMs"`
+	// OlderMs is since when the database is known to have less than it told:
+	// phones may bring back what anyone counted.
+	OlderMs int64 `json:"olderMs"`
 }
 
-const sessionColumns = `id, session, room, case_code, practice, created_ms, opened_ms, ended_ms, refilled_ms`
+const sessionColumns = `id, session, room, case_code, practice, created_ms, opened_ms, ended_ms, refilled_ms, older_ms`
 
 func scanSession(row interface{ Scan(...any) error }) (Session, error) {
 	var s Session
 	var id []byte
-	err := row.Scan(&s.Row, &id, &s.Room, &s.Case, &s.Practice, &s.CreatedMs, &s.OpenedMs, &s.EndedMs, &s.RefilledMs)
+	err := row.Scan(&s.Row, &id, &s.Room, &s.Case, &s.Practice, &s.CreatedMs, &s.OpenedMs, &s.EndedMs, &s.RefilledMs, &s.OlderMs)
 	if err == nil {
 		s.ID = event.SessionID(id)
 	}
@@ -39,14 +41,15 @@ func scanSession(row interface{ Scan(...any) error }) (Session, error) {
 
 // CreateSession makes room for a session's events; with refill it is one that
 // was lost here, and phones bring back what anyone wrote. Doing it twice is no
-// error, and changes nothing.
+// error; it changes a session only that is known to have less than it told.
 func (s *Store) CreateSession(ctx context.Context, id event.SessionID, room string, nowMs int64, refill bool) error {
 	refilledMs := int64(0)
 	if refill {
 		refilledMs = nowMs
 	}
 	_, err := s.write.ExecContext(ctx,
-		`INSERT INTO session (session, room, created_ms, refilled_ms) VALUES (?, ?, ?, ?) ON CONFLICT (session) DO NOTHING`,
+		`INSERT INTO session (session, room, created_ms, refilled_ms) VALUES (?, ?, ?, ?)
+			ON CONFLICT (session) DO UPDATE SET refilled_ms = excluded.refilled_ms WHERE excluded.refilled_ms > 0 AND older_ms > 0`,
 		id[:], room, nowMs, refilledMs)
 	if err != nil {
 		return fmt.Errorf("store: create session: %w", storeFault(err))
@@ -56,7 +59,7 @@ func (s *Store) CreateSession(ctx context.Context, id event.SessionID, room stri
 
 // EndRefill has a session take again only what the enrolled may bring.
 func (s *Store) EndRefill(ctx context.Context, id event.SessionID) error {
-	if _, err := s.write.ExecContext(ctx, `UPDATE session SET refilled_ms = 0 WHERE session = ?`, id[:]); err != nil {
+	if _, err := s.write.ExecContext(ctx, `UPDATE session SET refilled_ms = 0, older_ms = 0 WHERE session = ?`, id[:]); err != nil {
 		return fmt.Errorf("store: end refill: %w", storeFault(err))
 	}
 	return nil

@@ -12,6 +12,7 @@ import (
 // gapsAnswer is what is missing of a session that phones refill.
 type gapsAnswer struct {
 	RefilledMs int64 `json:"refilledMs"` // since when, ms since 1970; 0 when it is not refilled
+	OlderMs    int64 `json:"olderMs"`    // since when it is known to have less than it told; 0 when it is not
 	Gaps       []gap `json:"gaps"`       // empty: all that any phone which came back has seen is here
 }
 
@@ -56,7 +57,7 @@ func (s *Server) answerGaps(c echo.Context, missing []hub.Gap) error {
 	if err != nil {
 		return err
 	}
-	out := gapsAnswer{row.RefilledMs, []gap{}}
+	out := gapsAnswer{row.RefilledMs, row.OlderMs, []gap{}}
 	for _, g := range missing {
 		one := gap{g.Replica, g.Person, "", g.From, g.To, g.To - g.From + 1}
 		if g.Station != 0 {

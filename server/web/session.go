@@ -65,6 +65,15 @@ func (s *Server) createSession(c echo.Context) error {
 	if err := s.Store.CreateSession(ctx, in.Session, in.Room, s.Clock().UnixMilli(), in.Refill); err != nil {
 		return err
 	}
+	if in.Refill {
+		room, err := s.Hub.Room(ctx, in.Session)
+		if err != nil {
+			return err
+		}
+		if err := room.Reread(ctx); err != nil {
+			return err
+		}
+	}
 	row, err := s.Store.Session(ctx, in.Session)
 	if err != nil {
 		return err

@@ -50,18 +50,33 @@ func (c *Clock) Add(e *event.Event) {
 	c.notes[f.Replica] = slices.Insert(list, at, note{e, f})
 }
 
+// slackMs is by how much the two clocks of one phone may differ before that
+// means something.
+const slackMs = 2000
+
 // At is when an event was written, in ms since 1970 by the room's clock. In a
 // start that has notes it counts from the newest one before the event, else
-// from the first after it. A start without notes takes how far the clock was off
-// in that replica's next start that has one, and is marked about. Without any
-// note the phone's own clock is taken: it was not found to be off.
+// from the first after it. Where the phone's wall clock says otherwise, the start
+// may have stood still while the phone slept: the wall clock is taken when it
+// lies before what the next note allows, else the time is marked about. A start
+// without notes takes how far the clock was off in that replica's next start
+// that has one, and is marked about. Where that says nothing the event's stamp is
+// taken: the clock was not found to be off.
 func (c *Clock) At(e *event.Event) (ms int64, about bool) {
 	notes := c.notes[e.Replica]
 	if len(notes) == 0 {
 		return e.Stamp.Ms(), false
 	}
-	if ms, known := c.Read(e.Replica, e.Start, e.SinceMs); known {
-		return ms, false
+	if from := c.noteOf(e.Replica, e.Start, e.SinceMs); from != nil {
+		bySince, byWall := read(from, e.SinceMs), e.WallMs-from.AheadMs
+		if byWall-bySince <= slackMs && bySince-byWall <= slackMs {
+			return bySince, false
+		}
+		next := c.after(e.Replica, e.Start, e.SinceMs)
+		if next != nil && byWall > bySince && byWall <= read(next, e.SinceMs)+slackMs {
+			return byWall, false
+		}
+		return bySince, true
 	}
 	if next := c.next(start{e.Replica, e.Start}, notes); next != nil {
 		return e.WallMs - next.AheadMs, true
@@ -69,10 +84,33 @@ func (c *Clock) At(e *event.Event) (ms int64, about bool) {
 	return e.Stamp.Ms(), false
 }
 
+// after is the first note of a start behind sinceMs, or nil.
+func (c *Clock) after(replica event.ReplicaID, id event.StartID, sinceMs uint64) (best *event.ClockNote) {
+	for _, n := range c.notes[replica] {
+		if n.fact.Start == id && n.fact.SinceMs > sinceMs && (best == nil || n.fact.SinceMs < best.SinceMs) {
+			best = n.fact
+		}
+	}
+	return best
+}
+
+// read is the room's clock when the start that a note is about had run for
+// sinceMs.
+func read(n *event.ClockNote, sinceMs uint64) int64 {
+	return int64(n.RoomMs) + int64(sinceMs) - int64(n.SinceMs)
+}
+
 // Read is the room's clock when a start had run for sinceMs; known is false when
 // no note is about that start.
 func (c *Clock) Read(replica event.ReplicaID, id event.StartID, sinceMs uint64) (ms int64, known bool) {
-	var best *event.ClockNote
+	if n := c.noteOf(replica, id, sinceMs); n != nil {
+		return read(n, sinceMs), true
+	}
+	return 0, false
+}
+
+// noteOf is the note by which a start is dated when it had run for sinceMs.
+func (c *Clock) noteOf(replica event.ReplicaID, id event.StartID, sinceMs uint64) (best *event.ClockNote) {
 	for _, n := range c.notes[replica] {
 		if n.fact.Start != id {
 			continue
@@ -83,10 +121,7 @@ func (c *Clock) Read(replica event.ReplicaID, id event.StartID, sinceMs uint64) 
 			best = n.fact
 		}
 	}
-	if best == nil {
-		return 0, false
-	}
-	return int64(best.RoomMs) + int64(sinceMs) - int64(best.SinceMs), true
+	return best
 }
 
 // next is the first note of the replica's next start that has one.

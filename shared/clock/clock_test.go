@@ -23,11 +23,11 @@ func noted(seq uint64, f event.ClockNote) *event.Event {
 
 func TestAt(t *testing.T) {
 	const hour = 3_600_000
-	// Start 1 was never heard of by the server; 2 ran an hour ahead and fell
-	// asleep between its two notes; 3 was right.
+	// Start 1 was never heard of by the server; 2 ran an hour ahead, and while the
+	// phone slept between its two notes it stood still; 3 was right.
 	events := []*event.Event{
 		wrote(1, 1, 10*hour+500, 500),
-		wrote(2, 2, 11*hour+1_000, 1_000), wrote(3, 2, 11*hour+6_000, 6_000), wrote(4, 2, 11*hour+900_000, 8_000),
+		wrote(2, 2, 11*hour+1_000, 1_000), wrote(3, 2, 11*hour+6_000, 6_000), wrote(4, 2, 11*hour+900_000, 8_000), wrote(6, 2, 11*hour+898_000, 6_900), wrote(7, 2, 11*hour+7_000_000, 7_000),
 		wrote(5, 3, 12*hour, 10),
 	}
 	notes := []*event.Event{
@@ -44,7 +44,9 @@ func TestAt(t *testing.T) {
 		{"before the first note", events[1], 10*hour + 1_000, false},
 		{"after the first note", events[2], 10*hour + 6_000, false},
 		{"after the second", events[3], 10*hour + 900_000, false},
-		{"in a start after it", events[4], 12 * hour, false},
+		{"after it woke, before the second note", events[4], 10*hour + 898_000, false},
+		{"with a wall clock that somebody set", events[5], 10*hour + 7_000, true},
+		{"in a start after it", events[6], 12 * hour, false},
 	}
 	var c Clock
 	for _, e := range append(events, notes...) {

@@ -235,11 +235,17 @@ func (p *Phone) believe(t *bridge.Truth) {
 	if !t.Up || t.Unsent > 0 || p.link == nil || p.link.gone {
 		return
 	}
-	p.engine.Replica().History(p.replica, func(e *event.Event) {
-		if !p.link.server.disk.held[e.Hash] {
-			p.w.violate("Truth", "%s says that all is in the room, and %d is not", p.name, e.Seq)
+	r := p.engine.Replica()
+	for _, ref := range r.Vector() {
+		if r.First(ref.Replica).Phone != p.disk.phone {
+			continue
 		}
-	})
+		r.History(ref.Replica, func(e *event.Event) {
+			if !p.link.server.disk.held[e.Hash] {
+				p.w.violate("Truth", "%s says that all is in the room, and %v is not", p.name, e.Ref())
+			}
+		})
+	}
 }
 
 // wrote notes that an event exists.

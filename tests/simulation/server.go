@@ -224,8 +224,8 @@ func (s *Server) Append(_ context.Context, _, first int64, events []*event.Event
 func (s *Server) Renew(_ context.Context, nowMs int64) error {
 	fill(s.w.random, s.disk.server.Epoch[:])
 	fill(s.w.random, s.disk.server.Replica[:])
-	if s.disk.row.RefilledMs == 0 {
-		s.disk.row.RefilledMs = nowMs
+	if s.disk.row.OlderMs == 0 {
+		s.disk.row.OlderMs = nowMs
 	}
 	return nil
 }

@@ -11,7 +11,8 @@ export interface SessionRow {
   createdMs: number;
   openedMs: number;
   endedMs: number;
-  refilledMs: number; // since when phones bring back what was lost here
+  refilledMs: number; // since when the office lets phones bring back what anyone wrote
+  olderMs: number; // since when the server is known to have less than it told: phones bring counts back
 }
 
 /** Entries from..to under one replica id that are missing; person and station are empty when nothing that is here says. */
@@ -26,6 +27,7 @@ export interface Gap {
 /** What is missing of a session that is refilled. */
 export interface Gaps {
   refilledMs: number;
+  olderMs: number;
   gaps: Gap[];
 }
 

@@ -4,7 +4,7 @@ import type { JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { clock, type Key, say } from "../parts/say";
 import { Glyph } from "../parts/strokes";
-import { endRefill, type Gap, gapsOf, wordsOf } from "./api";
+import { createSession, endRefill, type Gap, gapsOf, type SessionRow, wordsOf } from "./api";
 import { Wrong } from "./field";
 import { HoldButton } from "./hold";
 
@@ -12,12 +12,12 @@ const everyMs = 3_000;
 
 interface RefillProps {
   token: string;
-  session: string;
-  sinceMs: number;
+  row: SessionRow;
   again: () => void;
 }
 
-export function RefillCard({ token, session, sinceMs, again }: RefillProps): JSX.Element {
+export function RefillCard({ token, row, again }: RefillProps): JSX.Element {
+  const { session, room, refilledMs, olderMs } = row;
   const [gaps, setGaps] = useState<Gap[] | null>(null);
   const [problem, setProblem] = useState("");
   const failed = (error: unknown): void => setProblem(wordsOf(error));
@@ -26,22 +26,25 @@ export function RefillCard({ token, session, sinceMs, again }: RefillProps): JSX
       gapsOf(token, session).then((told) => {
         setGaps(told.gaps);
         setProblem("");
-        if (told.refilledMs === 0) again();
+        if (told.refilledMs !== refilledMs || told.olderMs !== olderMs) again();
       }, failed);
     };
     look();
     const timer = setInterval(look, everyMs);
     return () => clearInterval(timer);
-  }, [token, session]);
+  }, [token, session, refilledMs, olderMs]);
   return (
     <section class="o-card o-refill">
-      <h2>{say("office.refill", { time: clock(sinceMs) })}</h2>
+      <h2>{say("office.refill", { time: clock(refilledMs || olderMs) })}</h2>
       <div>
         <Missing gaps={gaps} />
         {problem !== "" && <Wrong>{problem}</Wrong>}
       </div>
       <div>
-        <p>{say("office.refill-open")}</p>
+        <p>{say(refilledMs > 0 ? "office.refill-open" : "office.refill-older")}</p>
+        {refilledMs === 0 && (
+          <HoldButton label={say("office.refill-all")} onHeld={() => void createSession(token, session, room, true).then(again, failed)} />
+        )}
         <HoldButton label={say("office.refill-end")} onHeld={() => void endRefill(token, session).then(again, failed)} />
       </div>
     </section>

@@ -34,7 +34,8 @@ interface PageProps {
 
 export function SessionPage({ room, shown, token, sessions }: PageProps): JSX.Element {
   const { view, joined } = shown;
-  const refilledMs = sessions.rows?.find((r) => r.session === joined?.session)?.refilledMs ?? 0;
+  const row = sessions.rows?.find((r) => r.session === joined?.session);
+  const refilledMs = row?.refilledMs ?? 0;
   if (!joined || !view?.own) return <p class="o-sum">{say("office.opening")}</p>;
   return (
     <div class="o-session">
@@ -48,7 +49,7 @@ export function SessionPage({ room, shown, token, sessions }: PageProps): JSX.El
           </button>
         </section>
       )}
-      {refilledMs > 0 && <RefillCard token={token} session={joined.session} sinceMs={refilledMs} again={sessions.again} />}
+      {row && (row.refilledMs > 0 || row.olderMs > 0) && <RefillCard token={token} row={row} again={sessions.again} />}
       {view.session.openedMs === 0 ? (
         refilledMs === 0 && <OpenIt room={room} name={joined.room} />
       ) : (
