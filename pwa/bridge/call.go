@@ -125,7 +125,8 @@ type Duties struct {
 	Mint    bool  // this replica id is used elsewhere: go on under a new one; a wall starts over with nothing
 	WakeAt  int64 // when to tick next, real clock, ms since 1970: a phone may then be away
 	File    []byte
-	Carried int64 // events of a carried file that were new here; they are among Others, to be kept for good
+	Carried int64    // events of a carried file that were new here; they are among Others, to be kept for good
+	From    []string // the persons who wrote them
 }
 
 // Step is how far one own count has come.
@@ -175,7 +176,7 @@ func (d *Duties) truth(g *Engine) {
 // encode writes the duties as an array in the order of their fields.
 func (d *Duties) encode() []byte {
 	w := event.NewWriter(make([]byte, 0, 512))
-	w.Array(13)
+	w.Array(14)
 	w.Array(len(d.Keep))
 	for _, k := range d.Keep {
 		w.Array(2)
@@ -212,6 +213,10 @@ func (d *Duties) encode() []byte {
 	w.Int(d.WakeAt)
 	w.Bytes(d.File)
 	w.Int(d.Carried)
+	w.Array(len(d.From))
+	for _, person := range d.From {
+		w.Text(person)
+	}
 	return w.Out()
 }
 

@@ -1,6 +1,8 @@
 package bridge
 
 import (
+	"slices"
+
 	"rootledger/shared/event"
 	"rootledger/shared/fault"
 	"rootledger/shared/session"
@@ -144,11 +146,15 @@ func (g *Engine) mint(d *Duties) {
 
 func nobody(event.ReplicaID) bool { return false }
 
-// others are the replicas that some other phone wrote under: of those a server
-// may well hold more than is here.
-func (g *Engine) others(id event.ReplicaID) bool {
-	return g.replica.First(id).Phone != g.replica.Me().Phone
+// mine are the replicas that this phone wrote under.
+func (g *Engine) mine(id event.ReplicaID) bool {
+	first := g.replica.First(id)
+	return first != nil && first.Phone == g.replica.Me().Phone
 }
+
+// others are those that some other phone wrote under: of those a server may
+// well hold more than is here.
+func (g *Engine) others(id event.ReplicaID) bool { return !g.mine(id) }
 
 // now is the session's clock: real, or what a practice session fixed.
 func (g *Engine) now() syncengine.Now {
@@ -268,7 +274,11 @@ func (g *Engine) frame(frame []byte, d *Duties) error {
 			g.replica.Raise(&g.stored, ref)
 			g.heard, g.fresh = g.replica.With(g.heard, ref), true
 		}
-		g.refused += int64(len(m.Refused))
+		for _, one := range m.Refused {
+			if g.mine(one.Replica) { // of what others wrote the room may take less from here
+				g.refused++
+			}
+		}
 	case syncengine.LinksMessage:
 		g.heard, g.fresh = m.Stored, true
 		g.links = m.Heard(g.now().WallMs)
@@ -310,20 +320,27 @@ func (g *Engine) carryIn(in Call, d *Duties) error {
 	if err != nil {
 		return err
 	}
-	for _, e := range events { // those too that wait for others before them
+	var fresh []*event.Event // those too that wait for others before them
+	for _, e := range events {
 		if g.replica.Event(e.Ref()) == nil {
+			fresh = append(fresh, e)
 			d.Others = append(d.Others, e.Body)
 		}
 	}
-	d.Carried = int64(len(d.Others))
+	d.Carried = int64(len(fresh))
 	_, refused := g.replica.Receive(events, g.now())
+	for _, e := range fresh {
+		if person := g.replica.State().Person(e.Replica, e.Stamp); person != "" && !slices.Contains(d.From, person) {
+			d.From = append(d.From, person)
+		}
+	}
+	g.offer(d)
+	g.mint(d)
+	g.show(d)
 	if len(refused) > 0 {
 		return refused[0].Fault
 	}
 	d.Answers = append(d.Answers, Answer{Tap: in.Tap})
-	g.offer(d)
-	g.mint(d)
-	g.show(d)
 	return nil
 }
 

@@ -36,27 +36,53 @@ export interface Joining {
   session?: string;
   person: string;
   station: Station;
+  sure?: boolean; // leave another session although some of its counts are only here
+}
+
+/** How a phone starts. */
+export interface Starting {
+  do: "start";
+  face: "phone" | "office";
+  mint: boolean; // go on under a new id
+  steal: boolean; // count here instead of in the other tab
+  mark: string | null; // what the page wrote at the last start, "" for nothing, null when it can not write
+  nextMark: string; // what it writes at this one
 }
 
 export type ToWorker =
-  | { do: "start"; face: "phone" | "office"; mint: boolean } // mint: go on under a new id
+  | Starting
   | { do: "watch"; room: string } // a wall
   | { do: "join"; id: number; joining: Joining }
   | { do: "leave" } // forget the session, once everything is in the room
   | { do: "tap"; id: number; fact: Fact; late: boolean }
   | { do: "entries"; id: number; most: number }
-  | { do: "steal" }; // count here instead of in the other tab
+  | { do: "handOut"; id: number } // what the room lacks, as a file
+  | { do: "carryIn"; id: number; file: Uint8Array } // such a file of another phone
+  | { do: "hurry" } // the page is seen again
+  | { do: "still" }; // is the worker there?
 
 export type FromWorker =
-  | { tell: "ready"; joined: Joined | null }
-  | { tell: "show"; sections: Partial<View> }
+  | { tell: "alive"; lock: string } // as long as the worker lives it holds this lock
+  | { tell: "ready"; joined: Joined | null; kept: number } // own events that this phone has kept
+  | { tell: "marked" } // the mark of this start is kept
+  | { tell: "show"; sections: Partial<View>; steps: Step[] } // steps of the own last entries; none: as before
   | { tell: "truth"; truth: Truth }
   | { tell: "answer"; id: number; ref: Ref; fault: Fault | null }
-  | { tell: "entries"; id: number; entries: Entry[] }
+  | { tell: "entries"; id: number; entries: Entry[]; steps: Step[] }
+  | { tell: "file"; id: number; file: Uint8Array } // empty when the room has everything
+  | { tell: "carried"; id: number; carried: Carried; fault: Fault | null }
   | { tell: "trouble"; fault: Fault }
+  | { tell: "unknown"; unknown: boolean } // the room's server does not know this phone
   | { tell: "elsewhere" } // another tab of this phone counts
   | { tell: "storage"; state: "kept" | "memory" }
-  | { tell: "room"; room: RoomNow | null }; // a wall: what runs in its room
+  | { tell: "room"; room: RoomNow | null } // a wall: what runs in its room
+  | { tell: "still" };
+
+/** What a file of another phone brought. */
+export interface Carried {
+  n: number; // entries that were new here
+  from: string[]; // who wrote them
+}
 
 /** What the server says runs in a room. */
 export interface RoomNow {

@@ -1,5 +1,5 @@
 // The engine: Go, compiled to WebAssembly. One call in, the duties out.
-import type { Fault, Step, Truth } from "../bridge/messages";
+import type { Carried, Fault, Step, Truth } from "../bridge/messages";
 import { type Entry, enums, type Fact, facts, type Ref, readEntries, readSection, sections, type View } from "../bridge/protocol.gen";
 import { decode, encodeMap, Raw, type Value } from "./cbor";
 
@@ -52,7 +52,7 @@ export interface Duties {
   mint: boolean;
   wakeAt: number; // ms since 1970, 0 for no wish
   file: Uint8Array; // what the room lacks, for another phone to carry; empty for none
-  carried: number; // events of a carried file that were new; they are among others, to be kept for good
+  carried: Carried; // what a carried file brought; its events are among others, to be kept for good
 }
 
 const started = performance.now();
@@ -88,7 +88,7 @@ function readDuties(row: readonly Value[]): Duties {
     mint: row[9] as boolean,
     wakeAt: row[10] as number,
     file: (row[11] as unknown as Uint8Array).slice(),
-    carried: row[12] as number,
+    carried: { n: row[12] as number, from: [...(row[13] as unknown as string[])] },
   };
 }
 

@@ -59,8 +59,8 @@ export class Link {
       this.events.frame(new Uint8Array(message.data));
     };
     socket.onclose = () => {
+      if (this.socket !== socket) return; // an old one's end says nothing of the new one
       clearTimeout(this.silent);
-      if (this.socket !== socket) return;
       this.socket = null;
       this.events.closed();
       this.later();

@@ -1,11 +1,13 @@
 // The worker: owns the engine, what is kept, and the socket. It carries duties
 // out in their order: keep, then show, then send.
-import type { FromWorker, Joining, ToWorker, Truth } from "../bridge/messages";
+import type { FromWorker, Joining, Starting, ToWorker, Truth } from "../bridge/messages";
 import type { Fact } from "../bridge/protocol.gen";
-import { join, Refused, renew, roomNow } from "./api";
+import { enter, Refused, renew, roomNow } from "./api";
 import * as engine from "./engine";
+import { Keeper } from "./keeper";
 import { Link } from "./link";
 import * as store from "./store";
+import { alone, live } from "./tabs";
 
 const tell = (message: FromWorker): void => postMessage(message);
 
@@ -13,55 +15,66 @@ let face: store.Face = "phone";
 let me: store.Me | null = null;
 let link: Link | null = null;
 let canKeep = true; // false once this phone's disk refused: counting goes on in memory
+let owner = true; // false beside another tab: who this phone is, that one keeps
+let marks: Pick<store.Me, "mark" | "seen"> = {};
+let marked = false; // this start's mark is kept here
+let replica = ""; // the id that the engine writes under
+let truth: Truth | null = null;
+let unknown = false; // the room's server does not know this phone
 let nextTap = 1_000_000_000; // the worker's own taps, apart from the screens'
 
 /** How long a token is used: a little less than the server honours it, by this phone's own clock. */
 const tokenMs = 14 * 60_000;
 
-/** An own event, and the id that it was written under. */
-interface Waiting {
-  replica: string;
-  seq: number;
-  body: Uint8Array;
+/** What was asked while the engine starts; null once it has. */
+let held: (() => void)[] | null = [];
+let starts = 0; // under way
+let turn: Promise<void> = Promise.resolve(); // of the last of them
+
+const whenStarted = (work: () => void): void => {
+  if (held) held.push(work);
+  else work();
+};
+
+function goOn(): void {
+  const asked = held ?? [];
+  held = null;
+  for (const one of asked) one();
 }
 
-/** Own events that wait for the disk; one transaction takes all that wait. */
-let waiting: Waiting[] = [];
-/** Own events that the disk refused; each try takes them along. */
-let unkept: Waiting[] = [];
-let keeping = false;
-/** The id that the engine writes under. */
-let replica = "";
-/** What was written while the engine is about to start over, so that it does not miss it. */
-let meanwhile: Waiting[] | null = null;
-/** Taps that no answer came to yet. */
-const unanswered = new Set<number>();
+const keeper = new Keeper((batch, kept) => {
+  if (!kept || !canKeep) tell({ tell: "storage", state: kept ? "kept" : "memory" });
+  canKeep = kept;
+  const seq = batch[batch.length - 1]?.seq ?? 0; // all of one id: the engine starts over when nothing waits
+  carryOut(kept ? engine.kept(seq) : engine.keepFailed(seq));
+});
 
 function carryOut(d: engine.Duties): void {
-  if (d.keep.length > 0) {
-    const written = d.keep.map((one) => ({ replica, ...one }));
-    waiting.push(...written);
-    meanwhile?.push(...written);
-    void keepWaiting();
+  const mine = me;
+  if (mine && d.keep.length > 0) keeper.keep(d.keep.map((one) => ({ session: mine.session, replica, ...one })));
+  if (mine && d.others.length > 0 && canKeep) {
+    store.keepOthers(mine.session, d.others, "relaxed").catch(() => undefined); // the server has them
   }
-  if (d.others.length > 0 && me && canKeep) {
-    store.keepOthers(me, d.others, "relaxed").catch(() => undefined); // the server has them
-  }
-  for (const a of d.answers) {
-    unanswered.delete(a.id);
-    if (a.id > 0) tell({ tell: "answer", id: a.id, ref: a.ref, fault: a.fault });
-    else if (a.fault) tell({ tell: "trouble", fault: a.fault });
-  }
-  if (Object.keys(d.show).length > 0) tell({ tell: "show", sections: d.show });
+  for (const a of d.answers) tell({ tell: "answer", id: a.id, ref: a.ref, fault: a.fault });
+  show(d);
   if (d.truth) {
-    const { heard: _heard, epoch: _epoch, ...truth } = d.truth;
+    const { heard: _heard, epoch: _epoch, ...rest } = d.truth;
+    truth = { ...rest, memory: keeper.unkept.length };
     tell({ tell: "truth", truth });
-    remember(d.truth);
+    believe(d.truth);
   }
   if (d.send.length > 0) link?.send(d.send);
   if (d.trouble) tell({ tell: "trouble", fault: d.trouble });
-  if (d.mint) void mint();
+  if (d.mint) mint();
   if (d.wakeAt > 0) wake(d.wakeAt);
+}
+
+/** Shows what changed. Under an id that has not joined yet a phone has no tally, and shows the one before. */
+function show(d: engine.Duties): void {
+  const sections = { ...d.show };
+  if (me && sections.own?.station === "") delete sections.own;
+  else if (me && sections.own && sections.own.person !== me.person) remember({ person: sections.own.person });
+  if (Object.keys(sections).length > 0 || d.steps.length > 0) tell({ tell: "show", sections, steps: d.steps });
 }
 
 let waking: ReturnType<typeof setTimeout> | undefined;
@@ -74,78 +87,80 @@ function wake(atMs: number): void {
 
 let remembering: ReturnType<typeof setTimeout> | undefined;
 
-/** Keeps what the room had, so that a start without network can say so: twice a second at most, and when the room is lost. */
-function remember(t: Truth & engine.Heard): void {
+/** Keeps what changed about this phone, twice a second at most. */
+function remember(change: Partial<store.Me>): void {
   if (!me) return;
-  if (t.up) me = { ...me, heardMs: t.heardMs, epoch: t.epoch, heard: t.heard.length > 0 ? t.heard : (me.heard ?? t.heard) };
-  if (t.up && remembering === undefined) remembering = setTimeout(writeRemembered, 500);
-  if (!t.up && remembering !== undefined) writeRemembered();
+  me = { ...me, ...change };
+  remembering ??= setTimeout(() => void writeMe(), 500);
 }
 
-function writeRemembered(): void {
+/** Keeps what the room had, so that a start without network can say so; at once when the room is lost. */
+function believe(t: Truth & engine.Heard): void {
+  if (t.up) remember({ heardMs: t.heardMs, epoch: t.epoch, ...(t.heard.length > 0 ? { heard: t.heard } : {}) });
+  else if (remembering !== undefined) void writeMe();
+}
+
+async function writeMe(): Promise<void> {
   clearTimeout(remembering);
   remembering = undefined;
-  if (me && canKeep) store.writeMe(face, me).catch(() => undefined);
-}
-
-async function keepWaiting(): Promise<void> {
-  if (keeping || !me) return;
-  keeping = true;
-  while (waiting.length > 0) {
-    const batch = waiting;
-    waiting = [];
-    try {
-      await store.keepOwn(me, [...unkept, ...batch]);
-      unkept = [];
-      if (!canKeep) tell({ tell: "storage", state: "kept" });
-      canKeep = true;
-      release(batch, engine.kept);
-    } catch {
-      unkept.push(...batch);
-      canKeep = false;
-      tell({ tell: "storage", state: "memory" });
-      release(batch, engine.keepFailed);
-    }
+  if (!me || !owner) return;
+  try {
+    await store.writeMe(face, { ...me, ...marks });
+    if (marks.mark && !marked) tell({ tell: "marked" });
+    marked = true;
+  } catch {
+    if (canKeep) tell({ tell: "storage", state: "memory" });
+    canKeep = false;
   }
-  keeping = false;
 }
 
-/** Lets the taps of a batch go on; the engine knows nothing of those under an earlier id. */
-function release(batch: Waiting[], how: (seq: number) => engine.Duties): void {
-  const last = batch[batch.length - 1];
-  if (last?.replica === replica) carryOut(how(last.seq));
+/** Has the engine start over as somebody. What is asked meanwhile waits, so that no tap falls between two engines. */
+function startOver(as: () => store.Me, joins = false): Promise<void> {
+  held ??= [];
+  starts++;
+  link?.end();
+  turn = turn.then(async () => {
+    await keeper.idle(); // the engine before answers its taps
+    me = as();
+    await writeMe();
+    await begin(me, joins);
+    if (--starts === 0) goOn();
+  });
+  return turn;
 }
+
+/** The same phone under a new id, which names the one before. */
+const renamed = (mine: store.Me): store.Me => ({ ...mine, was: mine.replica, replica: engine.randomHex(8), token: "", expiresMs: 0 });
 
 /** This replica id is used elsewhere: go on under a new one, at once. A wall has none, and starts over. */
-async function mint(): Promise<void> {
-  if (!me) {
-    again();
-    return;
-  }
-  const fresh = { ...me, was: me.replica, replica: engine.randomHex(8), token: "", expiresMs: 0 };
-  me = fresh;
-  link?.end();
-  await store.writeMe(face, fresh).catch(() => undefined);
-  await begin(fresh);
+function mint(): void {
+  const mine = me;
+  if (mine) void startOver(() => renamed(mine));
+  else again();
 }
 
 /** How a wall starts over. */
 let again = (): void => undefined;
 
 /** Starts the engine from what is kept, and connects. */
-async function begin(mine: store.Me): Promise<void> {
-  me = mine;
-  meanwhile = [...unkept, ...waiting];
-  const bodies = await store.readEvents(mine.session).catch(() => [] as Uint8Array[]);
-  if (me?.replica !== mine.replica || me.session !== mine.session) return; // another id was taken meanwhile
+async function begin(as: store.Me, joins: boolean): Promise<void> {
+  let mine = as;
+  const read = await store.readEvents(mine.session).catch(() => null);
+  if (!read) {
+    mine = renamed(mine); // what is kept can not be read: under the old id its numbers would be used again
+    me = mine;
+    await writeMe();
+  }
+  const { own, others } = read ?? { own: [], others: [] };
+  const unkept = keeper.unkept.filter((one) => one.session === mine.session).map((one) => one.body);
   replica = mine.replica;
-  const d = engine.boot(mine, [...bodies, ...meanwhile.map((one) => one.body)]);
-  meanwhile = null;
-  for (const id of unanswered) tell({ tell: "answer", id, ref: "", fault: null }); // written under the id before
-  unanswered.clear();
-  tell({ tell: "ready", joined: { session: mine.session, room: mine.room, person: mine.person, station: mine.station } });
+  const d = engine.boot(mine, [...own, ...unkept, ...others]);
+  const kept = own.length + unkept.length;
+  tell({ tell: "ready", joined: { session: mine.session, room: mine.room, person: mine.person, station: mine.station }, kept });
+  const holder = d.show.own;
   carryOut(d);
-  if (d.show.own && d.show.own.station === "") {
+  if (d.mint || !holder) return;
+  if (holder.station === "" || (joins && (holder.person !== mine.person || holder.station !== mine.station))) {
     carryOut(engine.tap(nextTap++, { kind: "joined", person: mine.person, station: mine.station }, false));
   }
   connect(mine.session, token);
@@ -161,66 +176,68 @@ function connect(session: string, next: (turnedAway: boolean) => Promise<string 
   });
 }
 
+/** Says whether the room's server knows this phone, when that changes. */
+function known(is: boolean): void {
+  if (unknown === !is) return;
+  unknown = !is;
+  tell({ tell: "unknown", unknown });
+}
+
 /** A token that is still good for a while; renewed by the app, never by a person. */
 async function token(turnedAway: boolean): Promise<string> {
-  if (!me) throw new Error("nobody joined");
-  if (turnedAway || me.expiresMs - Date.now() < 60_000) {
-    try {
-      const grant = await renew(me);
-      me = { ...me, token: grant.token, expiresMs: Date.now() + tokenMs };
-      if (canKeep) await store.writeMe(face, me).catch(() => undefined);
-    } catch (error) {
-      if (error instanceof Refused && error.fault.code !== "unreachable") tell({ tell: "trouble", fault: error.fault });
-      throw error;
+  const mine = me;
+  if (!mine) throw new Error("nobody joined");
+  if (!turnedAway && mine.expiresMs - Date.now() >= 60_000) return mine.token;
+  try {
+    const grant = await renew(mine);
+    known(true);
+    if (me?.replica === mine.replica) remember({ token: grant.token, expiresMs: Date.now() + tokenMs });
+    return grant.token;
+  } catch (error) {
+    if (error instanceof Refused && error.fault.code !== "unreachable") {
+      if (face === "phone" && ["secret-refused", "session-missing"].includes(error.fault.code)) known(false);
+      else tell({ tell: "trouble", fault: error.fault });
     }
+    throw error;
   }
-  return me.token;
 }
 
 async function joinRoom(id: number, how: Joining): Promise<void> {
   const before = me;
-  const phone = before?.phone ?? engine.randomHex(16);
-  const replica = before && how.session === before.session ? before.replica : engine.randomHex(8);
+  const unsent = truth?.unsent ?? 0;
   try {
-    const grant = await join(how, phone, replica);
-    const same = before?.session === grant.session ? before : {}; // what it had heard shows what a new server lacks
-    const mine: store.Me = { ...same, ...grant, expiresMs: Date.now() + tokenMs, person: how.person, station: how.station, phone, replica };
-    try {
-      await store.writeMe(face, mine);
-    } catch {
-      canKeep = false;
-      tell({ tell: "storage", state: "memory" });
+    const grant = await enter(how, before);
+    if (before && before.session !== grant.session && unsent > 0 && !how.sure) {
+      throw new Refused({ code: "unsent-there", args: { n: String(unsent) } });
     }
-    await begin(mine);
+    owner = true;
+    known(true);
+    const same = before?.session === grant.session; // what it had heard shows what a new server lacks
+    await startOver(
+      () => ({ ...(same && me ? me : {}), ...grant, expiresMs: Date.now() + tokenMs, person: how.person, station: how.station }),
+      true,
+    );
     tell({ tell: "answer", id, ref: "", fault: null });
   } catch (error) {
-    tell({ tell: "answer", id, ref: "", fault: error instanceof Refused ? error.fault : { code: "internal", args: {} } });
+    if (!(error instanceof Refused)) throw error;
+    tell({ tell: "answer", id, ref: "", fault: error.fault });
   }
 }
 
-/** One writer per phone: the lock is held as long as this worker lives. */
-async function alone(steal: boolean): Promise<boolean> {
-  if (!navigator.locks) return true; // plain http: the browser has no locks
-  return new Promise((resolve) => {
-    const name = `rootledger-${face}`;
-    navigator.locks
-      .request(name, steal ? { steal: true } : { ifAvailable: true }, (lock) => {
-        resolve(lock !== null);
-        return lock === null ? undefined : new Promise<void>(() => undefined);
-      })
-      .catch(() => {
-        link?.end(); // another tab took over
-        me = null;
-        tell({ tell: "elsewhere" });
-      });
+async function start(m: Starting): Promise<void> {
+  face = m.face;
+  if (m.mark !== null) marks = { mark: m.nextMark, seen: m.mark };
+  marked = false;
+  const tabs = await alone(face, m.steal, () => {
+    link?.end(); // another tab took over
+    me = null;
+    tell({ tell: "elsewhere" });
   });
-}
-
-async function start(steal: boolean, mintFirst: boolean): Promise<void> {
-  if (!(await alone(steal))) {
+  if (tabs === "elsewhere") {
     tell({ tell: "elsewhere" });
     return;
   }
+  owner = tabs === "alone";
   await loaded;
   let mine: store.Me | undefined;
   try {
@@ -230,10 +247,16 @@ async function start(steal: boolean, mintFirst: boolean): Promise<void> {
     canKeep = false;
     tell({ tell: "storage", state: "memory" });
   }
-  me = mine ?? null;
-  if (mine && mintFirst) await mint();
-  else if (mine) await begin(mine);
-  else tell({ tell: "ready", joined: null });
+  if (!mine) {
+    tell({ tell: "ready", joined: null, kept: 0 });
+    goOn();
+    return;
+  }
+  // One of two stores was set back: whatever it had then may have gone on.
+  const copied = m.mark !== null && mine.mark !== undefined && m.mark !== mine.mark && m.mark !== mine.seen;
+  if (copied) tell({ tell: "trouble", fault: { code: "history-split", args: {} } });
+  const as = copied || m.mint || !owner ? renamed(mine) : mine;
+  await startOver(() => as);
 }
 
 /** A wall follows whatever runs in its room. */
@@ -257,31 +280,54 @@ async function watch(room: string): Promise<void> {
     }
     setTimeout(() => void look(), 3_000);
   };
+  tell({ tell: "ready", joined: null, kept: 0 });
   await look();
 }
 
-function leave(): void {
+async function leave(): Promise<void> {
   link?.end();
   link = null;
   me = null;
-  void store.forgetMe(face).then(() => tell({ tell: "ready", joined: null }));
+  truth = null;
+  await store.forgetMe(face).catch(() => undefined);
+  tell({ tell: "ready", joined: null, kept: 0 });
 }
 
-const tap = (id: number, fact: Fact, late: boolean): void => {
-  if (!me) return;
-  unanswered.add(id);
-  carryOut(engine.tap(id, fact, late));
-};
+function tap(id: number, fact: Fact, late: boolean): void {
+  if (me) carryOut(engine.tap(id, fact, late));
+  else tell({ tell: "answer", id, ref: "", fault: { code: "not-booted", args: {} } });
+}
+
+/** Carried events that the disk refused; each try takes them along. */
+let owed: Uint8Array[] = [];
+
+/** Takes a file of another phone in, and says so only once it is kept for good: no server has these counts. */
+async function carryIn(id: number, file: Uint8Array): Promise<void> {
+  const mine = me;
+  if (!mine) return;
+  const { others, answers, ...rest } = engine.carryIn(id, file);
+  owed.push(...others);
+  carryOut({ ...rest, others: [], answers: [] });
+  let fault = answers.find((a) => a.id === id)?.fault ?? null;
+  try {
+    const batch = owed;
+    owed = [];
+    if (batch.length > 0)
+      await store.keepOthers(mine.session, batch, "strict").catch((error: unknown) => {
+        owed.push(...batch);
+        throw error;
+      });
+  } catch {
+    fault = { code: "carried-memory", args: {} };
+  }
+  tell({ tell: "carried", id, carried: rest.carried, fault });
+}
 
 addEventListener("message", (message: MessageEvent<ToWorker>): void => {
   const m = message.data;
   switch (m.do) {
     case "start":
-      face = m.face;
-      void start(false, m.mint);
-      break;
-    case "steal":
-      void start(true, false);
+      void start(m);
       break;
     case "watch":
       void watch(m.room);
@@ -290,16 +336,29 @@ addEventListener("message", (message: MessageEvent<ToWorker>): void => {
       void joinRoom(m.id, m.joining);
       break;
     case "leave":
-      leave();
+      whenStarted(() => void leave());
       break;
     case "tap":
-      tap(m.id, m.fact, m.late);
+      whenStarted(() => tap(m.id, m.fact, m.late));
       break;
-    case "entries": {
-      const d = engine.entries(m.id, m.most);
-      tell({ tell: "entries", id: m.id, entries: engine.readEntryList(d.entries) });
+    case "entries":
+      whenStarted(() => {
+        const d = engine.entries(m.id, m.most);
+        tell({ tell: "entries", id: m.id, entries: engine.readEntryList(d.entries), steps: d.steps });
+      });
       break;
-    }
+    case "handOut":
+      whenStarted(() => tell({ tell: "file", id: m.id, file: engine.handOut(m.id).file }));
+      break;
+    case "carryIn":
+      whenStarted(() => void carryIn(m.id, m.file));
+      break;
+    case "hurry":
+      link?.hurry();
+      break;
+    case "still":
+      tell({ tell: "still" });
+      break;
     default:
       m satisfies never;
   }
@@ -307,4 +366,13 @@ addEventListener("message", (message: MessageEvent<ToWorker>): void => {
 
 addEventListener("online", () => link?.hurry());
 
+// What fails unseen would leave a worker that does nothing: the page hears of it and starts another.
+addEventListener("unhandledrejection", (event) => {
+  event.preventDefault();
+  setTimeout(() => {
+    throw event.reason;
+  });
+});
+
 const loaded = engine.loadEngine();
+live(`rootledger-${engine.randomHex(8)}`, (lock) => tell({ tell: "alive", lock }));

@@ -14,6 +14,16 @@ export interface Me extends Joined {
   heardMs?: number; // when a server was last heard
   heard?: Uint8Array; // what it said is stored
   epoch?: Uint8Array; // which server database said so
+  mark?: string; // of the newest start; the page keeps it too
+  seen?: string; // what the page had at that start: it writes after this store does
+}
+
+/** An own event, the session that it counts in and the id that it was written under. */
+export interface Written {
+  session: string;
+  replica: string;
+  seq: number;
+  body: Uint8Array;
 }
 
 interface Kept extends DBSchema {
@@ -68,25 +78,25 @@ export const writeMe = (face: Face, me: Me): Promise<void> =>
 export const forgetMe = (face: Face): Promise<void> => reach((db) => db.delete("me", face));
 
 /** Keeps own events: when it returns they survive a crash of this phone. */
-export const keepOwn = (me: Me, events: { body: Uint8Array }[]): Promise<void> =>
+export const keepOwn = (events: Written[]): Promise<void> =>
   reach(async (db) => {
     const t = db.transaction("counts", "readwrite", { durability: "strict" });
-    for (const e of events) void t.store.put({ session: me.session, body: e.body });
+    for (const e of events) void t.store.put({ session: e.session, body: e.body });
     await t.done;
   });
 
 /** Keeps others' events; losing them costs a download, except of those that were carried in by hand. */
-export const keepOthers = (me: Me, bodies: Uint8Array[], durability: "relaxed" | "strict"): Promise<void> =>
+export const keepOthers = (session: string, bodies: Uint8Array[], durability: "relaxed" | "strict"): Promise<void> =>
   reach(async (db) => {
     const t = db.transaction("others", "readwrite", { durability });
-    for (const body of bodies) void t.store.put({ session: me.session, body });
+    for (const body of bodies) void t.store.put({ session, body });
     await t.done;
   });
 
-/** Reads all events of a session: own ones of every replica id first, in order. */
-export const readEvents = (session: string): Promise<Uint8Array[]> =>
+/** All events of a session: own ones of every replica id in order, and others'. */
+export const readEvents = (session: string): Promise<{ own: Uint8Array[]; others: Uint8Array[] }> =>
   reach(async (db) => {
     const own = await db.getAllFromIndex("counts", "session", session);
     const others = await db.getAllFromIndex("others", "session", session);
-    return [...own, ...others].map((one) => one.body);
+    return { own: own.map((one) => one.body), others: others.map((one) => one.body) };
   });

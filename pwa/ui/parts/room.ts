@@ -1,7 +1,8 @@
 // The room as this page knows it: what the worker told, and what it can be asked.
 import { useEffect, useState } from "preact/hooks";
-import type { Fault, FromWorker, Joined, Joining, RoomNow, ToWorker, Truth } from "../../bridge/messages";
-import type { Entry, Fact, Ref, View } from "../../bridge/protocol.gen";
+import type { Fault, FromWorker, Joined, Joining, RoomNow, Step, ToWorker, Truth } from "../../bridge/messages";
+import type { Fact, Ref, View } from "../../bridge/protocol.gen";
+import { type Face, freshMark, readMark, writeMark } from "./mark";
 
 declare const __WORKER_URL__: string;
 
@@ -10,14 +11,33 @@ export interface Shown {
   ready: boolean;
   joined: Joined | null;
   view: View | null;
+  steps: Step[]; // how far each of the own last entries has come
   truth: Truth | null;
   trouble: Fault | null;
+  unknown: boolean; // the room's server does not know this phone
+  joining: boolean; // whoever holds it joins again
   elsewhere: boolean;
   inMemory: boolean;
   room: RoomNow | null | undefined; // a wall: undefined until the server was asked
 }
 
+const nothing: Shown = {
+  ready: false,
+  joined: null,
+  view: null,
+  steps: [],
+  truth: null,
+  trouble: null,
+  unknown: false,
+  joining: false,
+  elsewhere: false,
+  inMemory: false,
+  room: undefined,
+};
+
 type Answer = { ref: Ref; fault: Fault | null };
+type Asked = { counts: boolean; tell: (a: Answer) => void };
+type Told = "entries" | "file" | "carried";
 
 const lossy = "rootledger.lossy";
 
@@ -40,38 +60,120 @@ export function endedLossy(): boolean {
   }
 }
 
-/** The one worker of this page. */
-export class Room {
-  shown: Shown = { ready: false, joined: null, view: null, truth: null, trouble: null, elsewhere: false, inMemory: false, room: undefined };
-  private readonly worker = new Worker(__WORKER_URL__);
-  private readonly watchers = new Set<() => void>();
-  private readonly asked = new Map<number, (a: Answer) => void>();
-  private readonly lists = new Map<number, (e: Entry[]) => void>();
-  private next = 1;
+/** What this page is to the worker. */
+export type Role = { do: "start"; face: Face; mint: boolean } | { do: "watch"; room: string };
 
-  constructor(first: ToWorker) {
-    this.worker.onmessage = (message: MessageEvent<FromWorker>) => this.take(message.data);
-    this.send(first);
+const stopped: Answer = { ref: "", fault: { code: "stopped", args: {} } };
+
+/** How often a page asks whether its worker still answers, and how often in vain: one that ended lets go of its lock, one that hangs does not. */
+const stillMs = 1000;
+const stillTries = 8;
+
+/** The worker of this page: one at a time. */
+export class Room {
+  shown: Shown = nothing;
+  private worker: Worker | null = null;
+  private outbox: ToWorker[] = []; // while there is no worker
+  private readonly watchers = new Set<() => void>();
+  private readonly asked = new Map<number, Asked>();
+  private readonly wanted = new Map<number, (m: FromWorker) => void>();
+  private left: Asked[] = []; // taps of a worker that ended: they may be kept
+  private next = 1;
+  private kept = 0; // own events that a worker said are kept
+  private mark = "";
+  private silent = 0;
+  private waitMs = 0; // before a worker takes the place of one that ended
+
+  constructor(private readonly role: Role) {
+    this.hire(false);
+    setInterval(() => this.listen(), stillMs);
+    const seen = (): void => {
+      if (document.visibilityState === "visible") this.send({ do: "hurry" });
+    };
+    addEventListener("pageshow", seen);
+    document.addEventListener("visibilitychange", seen);
+  }
+
+  /** Starts a worker; one that takes the place of another takes its lock too. */
+  private hire(instead: boolean): void {
+    const worker = new Worker(__WORKER_URL__);
+    this.worker = worker;
+    this.silent = 0;
+    worker.onmessage = (message: MessageEvent<FromWorker>) => {
+      if (this.worker === worker) this.take(message.data, worker);
+    };
+    worker.onerror = () => this.ended(worker);
+    if (this.role.do === "watch") this.send(this.role);
+    else this.begin(this.role, instead ? this.shown.inMemory : this.role.mint, instead && !this.shown.elsewhere);
+    const waiting = this.outbox;
+    this.outbox = [];
+    for (const m of waiting) this.send(m);
+  }
+
+  private begin({ face }: Role & { do: "start" }, mint: boolean, steal: boolean): void {
+    this.mark = freshMark();
+    this.send({ do: "start", face, mint, steal, mark: readMark(face), nextMark: this.mark });
+  }
+
+  /** A worker has ended, or hangs: another one goes on from what is kept. */
+  private ended(worker: Worker): void {
+    if (this.worker !== worker) return;
+    worker.terminate();
+    this.worker = null;
+    for (const one of this.asked.values()) {
+      if (one.counts) this.left.push(one);
+      else one.tell(stopped);
+    }
+    this.asked.clear();
+    this.wanted.clear();
+    if (this.shown.inMemory) this.set({ trouble: { code: "stopped-memory", args: {} } });
+    setTimeout(() => this.hire(true), this.waitMs);
+    this.waitMs = Math.min(15_000, 2 * this.waitMs + 500);
+  }
+
+  /** Of the taps that a worker left without an answer, the first are those that it kept. */
+  private settle(kept: number): void {
+    let more = kept - this.kept;
+    this.kept = kept;
+    for (const one of this.left) one.tell(more-- > 0 ? { ref: "", fault: null } : stopped);
+    this.left = [];
+  }
+
+  private listen(): void {
+    if (!this.worker || !this.shown.ready || document.visibilityState !== "visible") this.silent = 0;
+    else if (++this.silent > stillTries) this.ended(this.worker);
+    else this.send({ do: "still" });
   }
 
   private send(m: ToWorker): void {
-    this.worker.postMessage(m);
+    if (this.worker) this.worker.postMessage(m);
+    else this.outbox.push(m);
   }
 
-  private take(m: FromWorker): void {
+  private take(m: FromWorker, worker: Worker): void {
     const s = this.shown;
     switch (m.tell) {
+      case "alive":
+        void navigator.locks?.request(m.lock, () => this.ended(worker));
+        break;
       case "ready":
-        this.set({ ready: true, joined: m.joined, elsewhere: false, view: m.joined ? s.view : null });
+        this.settle(m.kept);
+        this.set({ ready: true, joined: m.joined, elsewhere: false, view: m.joined?.session === s.joined?.session ? s.view : null });
+        break;
+      case "marked":
+        if (this.role.do === "start") writeMark(this.role.face, this.mark);
         break;
       case "show":
-        this.set({ view: { ...s.view, ...m.sections } as View });
+        this.set({ view: { ...s.view, ...m.sections } as View, steps: m.steps.length > 0 ? m.steps : s.steps });
         break;
       case "truth":
         this.set({ truth: m.truth });
         break;
       case "trouble":
         this.set({ trouble: m.fault });
+        break;
+      case "unknown":
+        this.set({ unknown: m.unknown });
         break;
       case "elsewhere":
         this.set({ ready: true, elsewhere: true });
@@ -83,13 +185,21 @@ export class Room {
       case "room":
         this.set({ room: m.room });
         break;
+      case "still":
+        this.silent = 0;
+        this.waitMs = 0;
+        break;
       case "answer":
-        this.asked.get(m.id)?.({ ref: m.ref, fault: m.fault });
+        if (m.ref !== "") this.kept++;
+        this.asked.get(m.id)?.tell({ ref: m.ref, fault: m.fault });
         this.asked.delete(m.id);
         break;
       case "entries":
-        this.lists.get(m.id)?.(m.entries);
-        this.lists.delete(m.id);
+      case "file":
+      case "carried":
+        this.wanted.get(m.id)?.(m);
+        this.wanted.delete(m.id);
+        this.asked.delete(m.id);
         break;
       default:
         m satisfies never;
@@ -106,37 +216,60 @@ export class Room {
     return () => this.watchers.delete(w);
   }
 
-  private ask(m: (id: number) => ToWorker): Promise<Answer> {
+  private ask(m: (id: number) => ToWorker, counts: boolean): Promise<Answer> {
     const id = this.next++;
-    return new Promise((resolve) => {
-      this.asked.set(id, resolve);
+    return new Promise((tell) => {
+      this.asked.set(id, { counts, tell });
       this.send(m(id));
     });
   }
 
   /** Says that something happened; answered when it is kept, or with why not. */
   tap(fact: Fact, late = false): Promise<Answer> {
-    return this.ask((id) => ({ do: "tap", id, fact, late }));
+    return this.ask((id) => ({ do: "tap", id, fact, late }), true);
   }
 
   join(joining: Joining): Promise<Answer> {
-    return this.ask((id) => ({ do: "join", id, joining }));
+    return this.ask((id) => ({ do: "join", id, joining }), false);
   }
 
-  entries(most: number): Promise<Entry[]> {
+  /** Asks for more than a reference; null when the worker ended meanwhile. */
+  private fetch<T extends Told>(tell: T, m: (id: number) => ToWorker): Promise<Extract<FromWorker, { tell: T }> | null> {
     const id = this.next++;
     return new Promise((resolve) => {
-      this.lists.set(id, resolve);
-      this.send({ do: "entries", id, most });
+      this.asked.set(id, { counts: false, tell: () => resolve(null) });
+      this.wanted.set(id, (got) => resolve(got.tell === tell ? (got as Extract<FromWorker, { tell: T }>) : null));
+      this.send(m(id));
     });
+  }
+
+  /** The newest own entries, and how far each has come. */
+  entries(most: number): Promise<Extract<FromWorker, { tell: "entries" }> | null> {
+    return this.fetch("entries", (id) => ({ do: "entries", id, most }));
+  }
+
+  /** What the room lacks, as a file. */
+  async handOut(): Promise<Uint8Array> {
+    return (await this.fetch("file", (id) => ({ do: "handOut", id })))?.file ?? new Uint8Array();
+  }
+
+  /** Takes such a file of another phone in; answered when it is kept. */
+  carryIn(file: Uint8Array): Promise<Extract<FromWorker, { tell: "carried" }> | null> {
+    return this.fetch("carried", (id) => ({ do: "carryIn", id, file }));
   }
 
   leave(): void {
     this.send({ do: "leave" });
   }
 
+  /** Counts here instead of in the other tab. */
   steal(): void {
-    this.send({ do: "steal" });
+    if (this.role.do === "start") this.begin(this.role, this.role.mint, true);
+  }
+
+  /** Shows the page on which a phone joins, or goes back from it. */
+  joinAgain(joining: boolean): void {
+    this.set({ joining });
   }
 
   forgive(): void {

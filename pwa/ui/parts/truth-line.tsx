@@ -1,6 +1,6 @@
 // The truth about sync: word, shape, colour and a number, always in one place.
 import type { JSX } from "preact";
-import { type Shown, useNow } from "./room";
+import { type Room, type Shown, useNow } from "./room";
 import { clock, count, say, sayFault } from "./say";
 import { Glyph, type Stroke } from "./strokes";
 
@@ -33,18 +33,46 @@ function line(shown: Shown, counted: number, now: number): Line {
   return { className: "", glyph: "inroom", words: number(say("truth.all"), counted, say("truth.inRoom")), end: clock(now) };
 }
 
-/** The line at the top of every phone. counted is what this station counted. */
-export function TruthLine({ shown, counted }: { shown: Shown; counted: number }): JSX.Element {
+/** The line at the top of every phone, and under it what there is to say. counted is what this station counted. */
+export function TruthLine({ room, shown, counted }: { room?: Room; shown: Shown; counted: number }): JSX.Element {
   const now = useNow(10_000);
   const l = line(shown, counted, now);
   return (
-    <>
+    <div class="head">
       <p class={`truth ${l.className}`} role="status">
         <Glyph of={l.glyph} />
         <span>{l.words}</span>
         <span>{l.end}</span>
       </p>
-      {shown.trouble && !shown.truth?.up ? <p class="said">{sayFault(shown.trouble)}</p> : null}
-    </>
+      {room && shown.unknown ? (
+        <Notice words={say("phone.unknown")} act={say("phone.joinAgain")} onAct={() => room.joinAgain(true)} />
+      ) : shown.trouble && hasNotice(shown) ? (
+        <Notice words={sayFault(shown.trouble)} act={say("page.close")} onAct={() => room?.forgive()} />
+      ) : null}
+    </div>
+  );
+}
+
+/** What is said until it was read, whether the room is there or not. */
+const lasting: readonly string[] = ["history-split", "stopped-memory"];
+
+/** Whether there is something to say besides the truth. */
+export function hasNotice(shown: Shown): boolean {
+  return shown.unknown || (shown.trouble !== null && (!shown.truth?.up || lasting.includes(shown.trouble.code)));
+}
+
+/** One thing to say and one to do. A short phone has its first sentence only. */
+function Notice({ words, act, onAct }: { words: string; act: string; onAct: () => void }): JSX.Element {
+  const end = words.indexOf(". ") + 1 || words.length;
+  return (
+    <div class="notice" role="alert">
+      <p>
+        <b>{words.slice(0, end)}</b>
+        <span class="long">{words.slice(end)}</span>
+      </p>
+      <button type="button" class="do" onClick={onAct}>
+        {act}
+      </button>
+    </div>
   );
 }

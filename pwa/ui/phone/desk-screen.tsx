@@ -20,7 +20,7 @@ export function DeskScreen({ room, shown, view }: StationProps): JSX.Element {
   };
   return (
     <main class="phone lead">
-      <TruthLine shown={shown} counted={view.session.events} />
+      <TruthLine room={room} shown={shown} counted={view.session.events} />
       <Who room={room} view={view} station="station.desk" />
       <div class="scroll">
         <section class="row">

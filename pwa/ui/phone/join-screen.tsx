@@ -1,10 +1,12 @@
 // Joining: the phone looks at itself, then asks who holds it and where.
 import type { JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
+import type { Joined } from "../../bridge/messages";
 import type { Station } from "../../bridge/protocol.gen";
-import type { Room } from "../parts/room";
-import { type Key, say, sayFault } from "../parts/say";
+import type { Room, Shown } from "../parts/room";
+import { type Key, say, sayCount, sayFault } from "../parts/say";
 import { Glyph, Mark } from "../parts/strokes";
+import { HandOut } from "./carry";
 
 const stations: readonly Station[] = ["extraction", "sorting", "sites", "placing", "desk", "lead"];
 
@@ -37,41 +39,69 @@ function useSteps(): Step[] {
 
 const glyphs = { done: "inroom", now: "ask", later: "todo" } as const;
 
-/** The page on which a phone joins. code is the one in its address. */
-export function JoinScreen({ room, code, onJoined }: { room: Room; code: string; onJoined: () => void }): JSX.Element {
+interface JoinProps {
+  room: Room;
+  shown: Shown;
+  code: string; // of the page's address
+  onCounting: () => void;
+}
+
+/** The page on which a phone joins, or joins again. */
+export function JoinScreen({ room, shown, code, onCounting }: JoinProps): JSX.Element {
   const steps = useSteps();
+  const unsent = shown.truth?.unsent ?? 0;
   return (
     <main class="phone join">
       <header class="top">
         <Mark />
         <h1>{say("join.title")}</h1>
       </header>
-      <ol class="steps">
-        {steps.map((s) => (
-          <li key={s.title} class={s.state}>
-            <Glyph of={glyphs[s.state]} />
-            <div>
-              <h2>{say(s.title)}</h2>
-              <p>{say(s.words)}</p>
-            </div>
-          </li>
-        ))}
-      </ol>
-      <JoinForm room={room} code={code} onJoined={onJoined} />
+      {shown.joined ? (
+        <section class="ask">
+          <Glyph of="ask" />
+          <h2>{say(shown.unknown ? "phone.unknown" : "join.joinedAlready")}</h2>
+          {unsent > 0 ? <p>{sayCount("join.unsentOne", "join.unsent", unsent)}</p> : null}
+          <button type="button" class="do" onClick={onCounting}>
+            {say("join.back")}
+          </button>
+        </section>
+      ) : (
+        <ol class="steps">
+          {steps.map((s) => (
+            <li key={s.title} class={s.state}>
+              <Glyph of={glyphs[s.state]} />
+              <div>
+                <h2>{say(s.title)}</h2>
+                <p>{say(s.words)}</p>
+              </div>
+            </li>
+          ))}
+        </ol>
+      )}
+      <JoinForm room={room} code={code} before={shown.joined} onJoined={onCounting} />
+      {shown.joined ? <HandOut room={room} joined={shown.joined} /> : null}
       <p class="quiet care">{say("care")}</p>
     </main>
   );
 }
 
-function JoinForm({ room, code: given, onJoined }: { room: Room; code: string; onJoined: () => void }): JSX.Element {
+interface FormProps {
+  room: Room;
+  code: string;
+  before: Joined | null; // how this phone counts until now
+  onJoined: () => void;
+}
+
+function JoinForm({ room, code: given, before, onJoined }: FormProps): JSX.Element {
   const office = location.hash.slice(1);
   const session = new URLSearchParams(location.search).get("session") ?? "";
   const [code, setCode] = useState(given);
-  const [person, setPerson] = useState("");
-  const [station, setStation] = useState<Station>(office ? "lead" : "");
+  const [person, setPerson] = useState(before?.person ?? "");
+  const [station, setStation] = useState<Station>(office ? "lead" : before && before.station !== "lead" ? before.station : "");
   const [wrong, setWrong] = useState<{ code?: string; person?: string; station?: string; all?: string }>({});
   const [busy, setBusy] = useState(false);
-  const submit = async (e: Event): Promise<void> => {
+  const [leaves, setLeaves] = useState(false); // another session, of which some counts are only here
+  const submit = async (e: Event, sure: boolean): Promise<void> => {
     e.preventDefault();
     const missing = {
       ...(code.replace(/[\s-]/g, "").length === 8 || office ? {} : { code: say("join.codeWrong") }),
@@ -81,17 +111,18 @@ function JoinForm({ room, code: given, onJoined }: { room: Room; code: string; o
     setWrong(missing);
     if (Object.keys(missing).length > 0) return;
     setBusy(true);
-    const { fault } = await room.join({ ...(office ? { office, session } : { code }), person: person.trim(), station });
+    const { fault } = await room.join({ ...(office ? { office, session } : { code }), person: person.trim(), station, sure });
     setBusy(false);
     if (fault) {
       setWrong({ all: sayFault(fault) });
+      setLeaves(fault.code === "unsent-there");
       return;
     }
     history.replaceState(null, "", "/");
     onJoined();
   };
   return (
-    <form class="form" onSubmit={submit} noValidate>
+    <form class="form" onSubmit={(e) => submit(e, false)} noValidate>
       {office ? null : (
         <label class="field">
           <span>{say("join.code")}</span>
@@ -132,6 +163,11 @@ function JoinForm({ room, code: given, onJoined }: { room: Room; code: string; o
         {wrong.station ? <span class="wrong">{wrong.station}</span> : null}
       </fieldset>
       {wrong.all ? <p class="wrong">{wrong.all}</p> : null}
+      {leaves ? (
+        <button type="button" class="do" disabled={busy} onClick={(e) => submit(e, true)}>
+          {say("join.sure")}
+        </button>
+      ) : null}
       <button type="submit" class="do first" disabled={busy}>
         {say(busy ? "join.busy" : "join.go")}
       </button>

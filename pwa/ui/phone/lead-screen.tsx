@@ -17,7 +17,7 @@ export function LeadScreen({ room, shown, view }: StationProps): JSX.Element {
   const [budget, setBudget] = useState(false);
   return (
     <main class="phone lead">
-      <TruthLine shown={shown} counted={view.session.events} />
+      <TruthLine room={room} shown={shown} counted={view.session.events} />
       <Who room={room} view={view} station="station.lead" />
       <div class="scroll">
         <Sentence view={view} />

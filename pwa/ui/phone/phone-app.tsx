@@ -36,7 +36,13 @@ export function PhoneApp({ code: given }: { code: string }): JSX.Element {
   const shown = useShown(room);
   if (shown.elsewhere) return <Elsewhere room={room} />;
   if (!shown.ready) return <Starting />;
-  if (!shown.joined || code !== "") return <JoinScreen room={room} code={code} onJoined={() => setCode("")} />;
+  if (!shown.joined || shown.joining || code !== "") {
+    const counting = (): void => {
+      setCode("");
+      room.joinAgain(false);
+    };
+    return <JoinScreen room={room} shown={shown} code={code} onCounting={counting} />;
+  }
   if (!complete(shown.view)) return <Starting />;
   const Screen = screens[shown.joined.station] ?? DeskScreen;
   return <Screen room={room} shown={shown} view={shown.view} />;

@@ -1,21 +1,25 @@
-// What a phone does besides counting: pause, note, hand over, leave.
+// What a phone does besides counting: pause, note, hand over, carry, leave.
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Fact, View } from "../../bridge/protocol.gen";
 import { Dialog } from "../parts/dialog";
 import type { Room } from "../parts/room";
 import { count, say, sayCount, sayFault } from "../parts/say";
+import { CarryIn, HandOut } from "./carry";
+import { EntryList } from "./entry";
 
 /** The menu behind the case code. */
 export function PhoneMenu({ room, view, onClose }: { room: Room; view: View; onClose: () => void }): JSX.Element {
   const [text, setText] = useState("");
   const [wrong, setWrong] = useState("");
+  const [list, setList] = useState(false);
   const unsent = room.shown.truth?.unsent ?? 1;
   const tap = async (fact: Fact): Promise<void> => {
     const { fault } = await room.tap(fact);
     if (fault) setWrong(sayFault(fault));
     else onClose();
   };
+  if (list) return <EntryList room={room} view={view} onClose={onClose} />;
   return (
     <Dialog title={say("phone.menu")} onClose={onClose}>
       <p>
@@ -41,6 +45,16 @@ export function PhoneMenu({ room, view, onClose }: { room: Room; view: View; onC
         </button>
       </div>
       <p class="quiet">{say("phone.ownCount", { n: count(view.own.count) })}</p>
+      <button type="button" class="do entries-open" onClick={() => setList(true)}>
+        {say("entries.title")}
+      </button>
+      {room.shown.joined ? <HandOut room={room} joined={room.shown.joined} /> : null}
+      <CarryIn room={room} />
+      {room.shown.unknown ? (
+        <button type="button" class="do first" onClick={() => room.joinAgain(true)}>
+          {say("phone.joinAgain")}
+        </button>
+      ) : null}
       <button type="button" class="do" disabled={unsent > 0} onClick={() => room.leave()}>
         {say("phone.leave")}
       </button>

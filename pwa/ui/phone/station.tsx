@@ -1,11 +1,12 @@
 // The frame of every station: truth, who, where, own tally, last entries.
 import type { ComponentChildren, JSX } from "preact";
 import { useState } from "preact/hooks";
-import type { Entry, View } from "../../bridge/protocol.gen";
+import type { View } from "../../bridge/protocol.gen";
 import type { Room, Shown } from "../parts/room";
 import { clock, clockSeconds, count, type Key, say, sayFault } from "../parts/say";
-import { Glyph, SizeGlyph, type Stroke } from "../parts/strokes";
-import { TruthLine } from "../parts/truth-line";
+import { Glyph } from "../parts/strokes";
+import { hasNotice, TruthLine } from "../parts/truth-line";
+import { EntryGlyph, entryWords, StepMark } from "./entry";
 import { PhoneMenu } from "./phone-menu";
 
 interface FrameProps {
@@ -24,8 +25,8 @@ interface FrameProps {
 export function Station({ room, shown, view, station, where, own, tally = view.own.count, figure, children }: FrameProps): JSX.Element {
   return (
     <main class="phone station">
-      <TruthLine shown={shown} counted={view.own.count} />
-      <Who room={room} view={view} station={station} menu={false} />
+      <TruthLine room={room} shown={shown} counted={view.own.count} />
+      {hasNotice(shown) ? <h1 class="off">{say(station)}</h1> : <Who room={room} view={view} station={station} menu={false} />}
       {where}
       <section class="own">
         <p>
@@ -37,7 +38,7 @@ export function Station({ room, shown, view, station, where, own, tally = view.o
           <span class="note">{figure.note}</span>
         </p>
       </section>
-      <LastEntries room={room} view={view} />
+      <LastEntries room={room} shown={shown} view={view} />
       {children}
     </main>
   );
@@ -74,39 +75,7 @@ function MenuButton({ room, view }: { room: Room; view: View }): JSX.Element {
   );
 }
 
-const outcomeGlyph: Record<string, Stroke> = {
-  intact: "intact",
-  partial: "partial",
-  total: "total",
-  topped: "topped",
-  buried: "buried",
-  empty: "empty",
-};
-const kindGlyph: Record<string, Stroke> = {
-  rejected: "reject",
-  split: "split",
-  sites: "site",
-  "sites closed": "site",
-  "came back": "undo",
-  fired: "attempt",
-  reading: "recount",
-  retrieved: "loose",
-};
-
-function EntryGlyph({ of }: { of: Entry }): JSX.Element {
-  if ((of.kind === "sorted" || of.kind === "placed") && of.size > 0) return <SizeGlyph size={of.size} />;
-  return <Glyph of={kindGlyph[of.kind] ?? outcomeGlyph[of.outcome] ?? "held"} />;
-}
-
-function entryWords(e: Entry, view: View): string {
-  const place = view.zones.find((z) => z.ref === e.place)?.name ?? view.regions.find((r) => r.ref === e.place)?.code ?? "";
-  const what =
-    e.kind === "attempt" ? say(`outcome.${e.outcome}` as Key) : e.size > 0 ? say(`size.${e.size}` as Key) : say(`entry.${e.kind}` as Key);
-  const words = e.size > 0 && e.kind !== "sorted" && e.kind !== "placed" ? `${say(`entry.${e.kind}` as Key)}, ${what}` : what;
-  return [e.n > 1 || e.kind === "reading" ? `${count(e.n)} ${words}` : words, place].filter(Boolean).join(", ");
-}
-
-function LastEntries({ room, view }: { room: Room; view: View }): JSX.Element {
+function LastEntries({ room, shown, view }: { room: Room; shown: Shown; view: View }): JSX.Element {
   const [wrong, setWrong] = useState("");
   const newest = view.own.last[0];
   const undo = async (): Promise<void> => {
@@ -125,6 +94,7 @@ function LastEntries({ room, view }: { room: Room; view: View }): JSX.Element {
               <span class="hh">{clockSeconds(e.atMs).slice(0, 3)}</span>
               {clockSeconds(e.atMs).slice(3)}
             </time>
+            <StepMark step={shown.steps[i] ?? "phone"} short />
           </li>
         ))}
         {newest ? null : <li class="quiet">{say("phone.nothingYet")}</li>}

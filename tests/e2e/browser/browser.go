@@ -37,13 +37,18 @@ func Find() string {
 
 // Start starts Chromium without a window, with a profile of its own.
 func Start() (*Browser, error) {
-	path := Find()
-	if path == "" {
-		return nil, errors.New("browser: Chromium is not installed: apt-get install chromium")
-	}
 	dir, err := os.MkdirTemp("", "rootledger-chromium-")
 	if err != nil {
 		return nil, fmt.Errorf("browser: %w", err)
+	}
+	return StartIn(dir)
+}
+
+// StartIn starts Chromium with the profile in dir, which Close removes.
+func StartIn(dir string) (*Browser, error) {
+	path := Find()
+	if path == "" {
+		return nil, errors.New("browser: Chromium is not installed: apt-get install chromium")
 	}
 	flags := []chromedp.ExecAllocatorOption{chromedp.ExecPath(path), chromedp.UserDataDir(dir), chromedp.Headless,
 		chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun,
@@ -58,6 +63,16 @@ func Start() (*Browser, error) {
 		return nil, errors.Join(fmt.Errorf("browser: start: %w", err), b.Close())
 	}
 	return b, nil
+}
+
+// Quit ends the process as a person would, and leaves its profile.
+func (b *Browser) Quit() error {
+	ctx, cancel := context.WithTimeout(b.ctx, patience)
+	defer cancel()
+	if err := chromedp.Cancel(ctx); err != nil {
+		return fmt.Errorf("browser: quit: %w", err)
+	}
+	return nil
 }
 
 // Close ends the process and removes its profile.
@@ -92,6 +107,9 @@ type thrown struct {
 func (b *Browser) Device(width, height int64, dark bool) (*Page, error) {
 	return open(b.ctx, width, height, dark, chromedp.WithNewBrowserContext())
 }
+
+// First returns a page of the profile itself, whose storage outlives the process.
+func (b *Browser) First(width, height int64) (*Page, error) { return open(b.ctx, width, height, false) }
 
 // Tab returns another page of the same device.
 func (p *Page) Tab(width, height int64) (*Page, error) { return open(p.ctx, width, height, false) }
@@ -174,6 +192,16 @@ func (p *Page) Until(expression string) error {
 			return fmt.Errorf("browser: never true: %s; the page says %.600q; it threw %q (%w)", expression, text, p.Thrown(), errors.Join(err, textErr))
 		}
 	}
+}
+
+// Wait waits until a condition outside of the page holds.
+func Wait(holds func() bool) error {
+	for deadline := time.Now().Add(patience); !holds(); time.Sleep(20 * time.Millisecond) {
+		if time.Now().After(deadline) {
+			return errors.New("browser: waited in vain")
+		}
+	}
+	return nil
 }
 
 // Shot writes a picture of what is on the screen.

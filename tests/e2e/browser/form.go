@@ -1,8 +1,13 @@
 package browser
 
 import (
+	"context"
 	"fmt"
 	"strings"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/dom"
+	"github.com/chromedp/chromedp"
 )
 
 // named finds, in the page, the first element of a selector that is shown and
@@ -42,6 +47,14 @@ func (p *Page) Fill(label, text string) error {
 		return err
 	}
 	_, err := Eval[bool](p, fmt.Sprintf(`{ const e = document.querySelector("[%s]"); e.removeAttribute(%q); true }`, mark, mark))
+	return err
+}
+
+// Choose gives a file to the field for files that a selector finds.
+func (p *Page) Choose(selector, path string) error {
+	_, err := run(p, "choose "+path, chromedp.QueryAfter(selector, func(ctx context.Context, t *chromedp.Target, nodes []*chromedp.Node) (cdp.Empty, error) {
+		return cdp.Call(ctx, t, dom.SetFileInputFiles, dom.SetFileInputFilesParams{Files: []string{path}, NodeID: nodes[0].NodeID})
+	}))
 	return err
 }
 

@@ -9,6 +9,7 @@ import (
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/page"
+	"github.com/chromedp/cdproto/storage"
 	"github.com/chromedp/chromedp"
 )
 
@@ -93,6 +94,19 @@ func (p *Page) Downloads(dir string) error {
 func (p *Page) Before(script string) error {
 	_, err := run(p, "a script before", chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
 		_, err := cdp.Call(ctx, t, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: script})
+		return err
+	}))
+	return err
+}
+
+// Wipe takes away all that the browser keeps for the page's origin.
+func (p *Page) Wipe() error {
+	origin, err := Eval[string](p, "location.origin")
+	if err != nil {
+		return err
+	}
+	_, err = run(p, "wipe", chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, storage.ClearDataForOrigin, storage.ClearDataForOriginParams{Origin: origin, StorageTypes: "all"})
 		return err
 	}))
 	return err

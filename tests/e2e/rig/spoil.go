@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"log"
 	"net/http"
 	"net/http/httptest"
 	"net/http/httputil"
@@ -25,6 +26,7 @@ func Spoil(base, script string) (*httptest.Server, error) {
 		return nil, fmt.Errorf("rig: spoil: %w", err)
 	}
 	proxy := &httputil.ReverseProxy{
+		ErrorLog: log.New(io.Discard, "", 0), // networks are taken away on purpose
 		Rewrite: func(q *httputil.ProxyRequest) {
 			q.SetURL(target)
 			q.Out.Host = q.In.Host // the origin of its sockets

@@ -2,15 +2,65 @@ package scenes
 
 import (
 	"errors"
+	"os"
 
 	"rootledger/tests/e2e/browser"
 	"rootledger/tests/e2e/rig"
 )
 
 // phone is what every phone has, whatever its station: its menu, and its words
-// when the network, the disk or the tab is not there.
+// when the network, the disk or the tab is not there, or the phone is not who
+// it was.
 func (t *Tour) phone() error {
-	return errors.Join(t.menuAndTabs(), t.offline(), t.inMemory())
+	return errors.Join(t.menuAndTabs(), t.offline(), t.inMemory(), t.copied(), t.unknown())
+}
+
+// copied is stations whose phone was set back, as from a backup.
+func (t *Tour) copied() error {
+	back := func(p *browser.Page) error {
+		if err := p.Until(`localStorage.getItem("rootledger.mark.phone")`); err != nil {
+			return err
+		}
+		return p.Inject(`localStorage.setItem("rootledger.mark.phone", "another"); location.reload()`)
+	}
+	for _, station := range []string{"extraction", "placing", "desk"} {
+		if err := t.at("Sorrel", station, func(p *browser.Page) error {
+			return t.visit(p, "phone", plain("copied-"+station, inRoom, back, there(".notice"), inRoom))
+		}); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// unknown is a phone whose server was replaced by an empty one.
+func (t *Tour) unknown() error {
+	dir, err := os.MkdirTemp("", "rootledger-empty-")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(dir)
+	empty, err := rig.Start(dir)
+	if err != nil {
+		return err
+	}
+	defer empty.Close()
+	g, err := rig.NewGate(t.day.Serving.Addr)
+	if err != nil {
+		return err
+	}
+	defer g.Close()
+	return t.with(func(p *browser.Page) error {
+		if err := t.day.JoinPage(p, g.URL(), "Sorrel", "sorting"); err != nil {
+			return err
+		}
+		replace := func(*browser.Page) error { g.Lead(empty.Serving.Addr); g.Shut(); g.Open(); return nil }
+		return t.visit(p, "phone",
+			plain("unknown", taps(four, 1, 8), inRoom, replace, there(".notice"), taps(four, 0, 3), there(".truth.here")),
+			sheet("unknown-menu", press("button.menu", 0), there(".carry")),
+			plain("join-again", press(".notice button", 0), there(".join .ask"), there(".carry")),
+		)
+	})
 }
 
 func (t *Tour) menuAndTabs() error {
@@ -41,6 +91,7 @@ func (t *Tour) offline() error {
 			plain("kept-here", taps(four, 1, 8), until(`document.querySelector(".own .figure").innerText === "8"`), inRoom, shut, there(".truth.here"), taps(four, 1, 12), taps(four, 0, 3),
 				until(`document.querySelector(".truth").innerText.includes("15")`)),
 			sheet("kept-here-menu", press("button.menu", 0)),
+			sheet("entries", press("button.menu", 0), press(".entries-open", 0), until(`document.querySelectorAll(".entries li").length > 9`)),
 		)
 	}), g.Close())
 }
