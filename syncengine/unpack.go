@@ -23,8 +23,8 @@ func unpack(packed []byte, each func(*event.Event) error) error {
 		if u.unpacked += len(body); u.unpacked > maxUnpacked {
 			return fault.New(fault.TooMuch, "frame-long").WithInt("max", maxUnpacked)
 		}
-		e, err := event.Decode(body)
-		if err != nil {
+		e := u.decode(body)
+		if e == nil {
 			return fault.New(fault.Damaged, "frame-damaged")
 		}
 		u.told.take(e)
@@ -44,17 +44,36 @@ type unpacker struct {
 	told     told
 	rests    []restOf
 	next     event.Event // the opening of the row that is read
+	number   int         // of its rest, -1 for a whole body
+}
+
+// decode reads the body that was built last. A rest is read once; every other
+// event with it shares what it says.
+func (u *unpacker) decode(body []byte) *event.Event {
+	if u.number >= 0 && u.rests[u.number].read != nil {
+		return u.next.Again(u.rests[u.number].read, body)
+	}
+	e, err := event.Decode(body)
+	if err != nil {
+		return nil
+	}
+	if u.number >= 0 {
+		u.rests[u.number].read = e
+	}
+	return e
 }
 
 // restOf is a rest, aliasing the packed rows, and how many entries it has.
 type restOf struct {
 	bytes   []byte
 	entries int
+	read    *event.Event // the first event with it, once that is read
 }
 
 // body reads one row and builds its body, which event.Decode judges.
 func (u *unpacker) body() []byte {
 	flags := u.byte()
+	u.number = -1
 	if flags == rowWhole {
 		whole := u.take(u.uvarint())
 		at := u.reserve(len(whole))
@@ -108,13 +127,15 @@ func (u *unpacker) opening(last *event.Event, flags byte) {
 func (u *unpacker) rest(flags byte) restOf {
 	if flags&rowNew != 0 {
 		entries := int(u.byte())
-		u.rests = append(u.rests, restOf{u.take(u.uvarint()), entries})
-		return u.rests[len(u.rests)-1]
+		u.rests = append(u.rests, restOf{bytes: u.take(u.uvarint()), entries: entries})
+		u.number = len(u.rests) - 1
+		return u.rests[u.number]
 	}
 	number := u.index(len(u.rests))
 	if u.broken {
 		return restOf{}
 	}
+	u.number = number
 	return u.rests[number]
 }
 
