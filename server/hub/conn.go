@@ -184,6 +184,14 @@ func (c *Conn) nextSmall() (frame []byte, over bool) {
 	return frame, false
 }
 
+// end has Next end, once what it was about to return is out.
+func (c *Conn) end() {
+	c.mu.Lock()
+	c.over = true
+	c.mu.Unlock()
+	c.nudge()
+}
+
 // promptly says whether an answer to a ping came within the time by which a
 // clock may be off; each ping is answered once.
 func (c *Conn) promptly() bool {

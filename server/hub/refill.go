@@ -59,7 +59,16 @@ func (r *Room) renewIfOld(ctx context.Context, older bool) error {
 	}
 	r.row = row
 	r.replica.GoOnAs(r.identity())
+	r.hangUp()
 	return nil
+}
+
+// hangUp ends every connection: phones come back at once, and offer again what
+// was not welcome before.
+func (r *Room) hangUp() {
+	for _, conn := range r.conns {
+		conn.end()
+	}
 }
 
 // Gap is a range of what was written under one replica id that is missing here.
@@ -102,6 +111,7 @@ func (r *Room) EndRefill(ctx context.Context) error {
 func (r *Room) Reread(ctx context.Context) error {
 	return r.ask(ctx, func() (err error) {
 		r.row, err = r.hub.store.Session(context.WithoutCancel(ctx), r.row.ID)
+		r.hangUp()
 		return err
 	})
 }

@@ -33,6 +33,7 @@ var faultDeeds = map[string]func(w *World, a Action){
 	"second tab":         func(w *World, a Action) { w.clone(w.phoneOf(a), w.phoneOf(a).disk) },
 	"carry by hand":      carry,
 	"carry twice":        func(w *World, a Action) { carry(w, a); carry(w, a) },
+	"carry while away":   carryAway,
 
 	"server killed":                 func(w *World, a Action) { w.server.kill(a.Arg % 4000) },
 	"server killed before a commit": func(w *World, _ Action) { w.server.crash = beforeCommit },
@@ -206,6 +207,30 @@ func carry(w *World, a Action) {
 	}
 }
 
+// carryAway has two phones lose the network, one hand its counts to the other,
+// and lose its storage: the other comes back alone, first without what the
+// first one had sent meanwhile.
+func carryAway(w *World, a Action) {
+	p, other := w.phoneOf(a), w.phoneOf(Action{Who: a.Who + 1 + int(a.Arg)%3})
+	if !p.alive() || !other.alive() || p == other {
+		return
+	}
+	other.net.off = true
+	other.cut()
+	count := func() { p.tap(&event.Sorted{Size: p.size(a), N: 1}) }
+	w.after(200, count) // this one still goes over
+	w.after(2000, func() {
+		p.net.off = true
+		p.cut()
+		count()
+		w.after(100, count)
+		w.after(300, func() { carry(w, a) })
+		w.after(400, func() { wipe(w, a) })
+	})
+	w.after(3000, func() { other.net.off = false })
+	w.after(5000, func() { p.net.off = false })
+}
+
 func (s *Server) kill(ms int64) {
 	s.die()
 	s.comeBack(ms)
@@ -291,6 +316,7 @@ func forgedEvent(w *World, a Action) {
 		w.fates[e.Hash] = &fate{event: e, forged: true}
 		var batch syncengine.Packer
 		batch.Add(e)
+		p.link.lost = true // its own engine knows nothing of it
 		p.link.up(syncengine.EncodeMessage(batch.Message()))
 	}
 }

@@ -24,7 +24,7 @@ var flaws = []struct {
 		"parent, known = o.lineWith(e.Seq-1, e.Prev); !known {",
 		"parent, known = 0, len(o.lines) > 0 && o.lines[0].at(e.Seq-1) != nil; !known {"},
 	{"insert or ignore", "syncengine/log.go",
-		"_, known := o.lineWith(e.Seq, e.Hash); known {", "known := len(o.lines) > 0 && o.lines[0].at(e.Seq) != nil; known {"},
+		"	if line, known := o.lineOf(e.Ref()); known {", "	if line := 0; len(o.lines) > 0 && o.lines[0].at(e.Seq) != nil {\n		return linked, nil\n	} else if known := false; known {"},
 	{"drop a late event", "syncengine/replica.go",
 		"		before := len(fresh)\n", "		before := len(fresh)\n		if e.Stamp.Ms() < r.state.NewestMs()-20_000 {\n			continue\n		}\n"},
 	{"send what is newer than the last meeting", "server/hub/conn.go",
@@ -36,8 +36,10 @@ var flaws = []struct {
 		"e.Fact.Kind().Voidable() && s.Undone(e.Ref())", "e == nil"},
 	{"keep a void of a void's target twice", "shared/session/apply.go", "case stands && en.status == counted:", "case stands:"},
 	{"send before it is kept", "syncengine/replica.go", "r.held > 0 && span.Replica", "r.held > 1<<50 && span.Replica"},
-	{"believe an acknowledgement of more", "pwa/bridge/engine.go", "		g.refused += int64(len(m.Refused))\n",
-		"		g.refused += int64(len(m.Refused))\n		g.stored = g.server\n"},
+	{"take what waited for stored", "pwa/bridge/engine.go", "	for _, e := range events { // and not all of fresh", "	for _, e := range fresh { // and not all of fresh"},
+	{"offer nothing when a history splits", "pwa/bridge/engine.go", "		g.offer(d) // where a second history shows that the server lacks ours\n", ""},
+	{"keep nothing aside", "syncengine/log.go", "		return linked, l.keepAside(o, e)\n", "		return linked, nil\n"},
+	{"believe an acknowledgement of more", "pwa/bridge/engine.go", "		for _, one := range m.Refused {\n", "		g.stored = g.server\n		for _, one := range m.Refused {\n"},
 }
 
 // TestFlawsAreCaught: every flaw breaks a promise within a few hundred days.

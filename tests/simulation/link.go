@@ -19,6 +19,7 @@ type link struct {
 	replica event.ReplicaID
 	conn    *hub.Conn
 	gone    bool
+	lost    bool // a frame did not arrive
 
 	lastUp, lastDown int64 // when the newest frame of each way arrives
 }
@@ -86,6 +87,7 @@ func (l *link) up(frame []byte) {
 
 func (l *link) atServer(frame []byte) {
 	if l.gone || l.phone.net.out || l.phone.net.off || l.server.room == nil {
+		l.lost = true
 		return
 	}
 	if l.conn == nil {
@@ -120,6 +122,7 @@ func (l *link) down(frame []byte) {
 	l.phone.w.after(l.lastDown-l.phone.w.nowMs, func() {
 		p := l.phone
 		if l.gone || p.net.in || p.net.off || p.link != l || p.life != l.life {
+			l.lost = true
 			return
 		}
 		p.retryMs, p.heardMs = 0, p.w.nowMs

@@ -25,7 +25,7 @@ func (w *World) heal() {
 	}
 	for _, p := range w.phones {
 		p.net, p.refuses = net{}, false
-		if p.link != nil { // a link that was deaf for a while lost frames: it ends as a silent one does
+		if p.link != nil && p.link.lost { // a link that was deaf for a while lost frames: it ends as a silent one does
 			p.link.cut()
 		}
 		p.elsewhere = w.two // everyone meets at the second server, and then at the first
@@ -34,12 +34,25 @@ func (w *World) heal() {
 		}
 	}
 	w.pump()
+	w.after(settleMs/2, w.officeLets)
 	if w.two {
 		w.after(settleMs, func() {
 			for _, p := range w.phones {
 				p.goTo(false)
 			}
 		})
+	}
+}
+
+// officeLets has the office let phones bring all that was lost, where a server
+// noticed that it has less than it told: the office's own browser may be gone.
+func (w *World) officeLets() {
+	for _, s := range []*Server{w.server, w.second} {
+		if s.disk.row.OlderMs > 0 && s.disk.row.RefilledMs == 0 {
+			s.disk.row.RefilledMs = w.real()
+			s.die()
+			s.boot()
+		}
 	}
 }
 

@@ -60,7 +60,7 @@ var faults = []string{
 	"network off", "network in", "network out", "network slow", "network twice", "cut", "flap",
 	"page dies", "page dies while writing", "disk refuses", "clock jumps", "clock stuck", "clock back across a restart",
 	"storage wiped", "backup of a phone", "phone restored", "one store set back", "profile cloned", "second tab",
-	"carry by hand", "carry twice",
+	"carry by hand", "carry twice", "carry while away",
 	"server killed", "server killed before a commit", "server killed after a commit", "server killed between acks",
 	"server's disk fails", "backup of the server", "server restored", "server wiped", "another server", "damaged frame", "forged event",
 }
