@@ -93,6 +93,7 @@ export interface RoomNow {
   openedMs: number;
   endedMs: number;
   refilledMs: number; // since when phones bring back what was lost; 0 for not
+  olderMs: number; // since when the server is known to have less than it told; 0 when it is not
   code: string;
   codeUntilMs: number;
 }

@@ -15,7 +15,7 @@ async function face(): Promise<void> {
     render(<OfficeApp />, app);
   } else {
     const { PhoneApp } = await import("./phone/phone-app");
-    render(<PhoneApp code={first === "join" ? decodeURIComponent(second) : ""} />, app);
+    render(<PhoneApp />, app);
   }
 }
 

@@ -68,10 +68,10 @@ func TestBackToThePage(t *testing.T) {
 }
 
 // wiped takes everything that the browser keeps for a page away.
-func wiped(t *testing.T, p *browser.Page) {
+func wiped(t *testing.T, p *browser.Page, url string) {
 	t.Helper()
 	ok(t, p.Wipe())
-	ok(t, p.Reload())
+	ok(t, p.Open(url))
 	ok(t, p.Until(`document.querySelector(".join form")`))
 	if thrown := p.Thrown(); len(thrown) > 0 {
 		t.Errorf("the page threw %q", thrown)
@@ -87,7 +87,7 @@ func TestStorageWiped(t *testing.T) {
 	pad := ".four-up .pad:nth-child(1)"
 	taps(t, p, pad, 4)
 	says(t, p, truth, "all 4 in the room")
-	wiped(t, p)
+	wiped(t, p, g.URL())
 	ok(t, r.JoinPage(p, g.URL(), "Cedar", "sorting"))
 	taps(t, p, pad, 2)
 	says(t, p, truth, "all 2 in the room")
@@ -97,7 +97,7 @@ func TestStorageWiped(t *testing.T) {
 	says(t, p, truth, "kept here: 3")
 	ok(t, p.Wipe())
 	g.Open() // nothing to load the page from without it: the pages are gone too
-	ok(t, p.Reload())
+	ok(t, p.Open(g.URL()))
 	ok(t, p.Until(`document.querySelector(".join form")`))
 	ok(t, r.JoinPage(p, g.URL(), "Cedar", "sorting"))
 	taps(t, p, pad, 1)

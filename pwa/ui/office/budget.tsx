@@ -1,7 +1,8 @@
 // The budget beside what limits it: the need of all zones, and the donor.
 import type { JSX } from "preact";
-import type { Ledger, View } from "../../bridge/protocol.gen";
+import type { View } from "../../bridge/protocol.gen";
 import { wholeNumber } from "../parts/dialog";
+import { limitOf } from "../parts/limit";
 import type { Room } from "../parts/room";
 import { count, say } from "../parts/say";
 import { Card } from "./card";
@@ -13,12 +14,6 @@ type Name = "grafts" | "reason";
 
 const owners = { budget: "grafts", reason: "reason", "text-length": "reason" } as const;
 const ranges = { grafts: "office.range-grafts" } as const;
-
-/** What limits a budget, in grafts; null while nothing is planned. */
-function limitOf(l: Ledger): number | null {
-  if (l.budgetLimitedBy === "unknown") return null;
-  return l.budgetLimitedBy === "need" ? l.needTotal : l.capacityGrafts;
-}
 
 export function BudgetCard({ room, view }: { room: Room; view: View }): JSX.Element {
   const { headline: h, ledger: l } = view;

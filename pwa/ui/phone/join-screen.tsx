@@ -7,6 +7,7 @@ import type { Room, Shown } from "../parts/room";
 import { type Key, say, sayCount, sayFault } from "../parts/say";
 import { Glyph, Mark } from "../parts/strokes";
 import { HandOut } from "./carry";
+import type { Invite } from "./invite";
 
 const stations: readonly Station[] = ["extraction", "sorting", "sites", "placing", "desk", "lead"];
 
@@ -42,12 +43,12 @@ const glyphs = { done: "inroom", now: "ask", later: "todo" } as const;
 interface JoinProps {
   room: Room;
   shown: Shown;
-  code: string; // of the page's address
+  invite: Invite;
   onCounting: () => void;
 }
 
 /** The page on which a phone joins, or joins again. */
-export function JoinScreen({ room, shown, code, onCounting }: JoinProps): JSX.Element {
+export function JoinScreen({ room, shown, invite, onCounting }: JoinProps): JSX.Element {
   const steps = useSteps();
   const unsent = shown.truth?.unsent ?? 0;
   return (
@@ -78,7 +79,7 @@ export function JoinScreen({ room, shown, code, onCounting }: JoinProps): JSX.El
           ))}
         </ol>
       )}
-      <JoinForm room={room} code={code} before={shown.joined} onJoined={onCounting} />
+      <JoinForm room={room} invite={invite} before={shown.joined} onJoined={onCounting} />
       {shown.joined ? <HandOut room={room} joined={shown.joined} /> : null}
       <p class="quiet care">{say("care")}</p>
     </main>
@@ -87,15 +88,14 @@ export function JoinScreen({ room, shown, code, onCounting }: JoinProps): JSX.El
 
 interface FormProps {
   room: Room;
-  code: string;
+  invite: Invite;
   before: Joined | null; // how this phone counts until now
   onJoined: () => void;
 }
 
-function JoinForm({ room, code: given, before, onJoined }: FormProps): JSX.Element {
-  const office = location.hash.slice(1);
-  const session = new URLSearchParams(location.search).get("session") ?? "";
-  const [code, setCode] = useState(given);
+function JoinForm({ room, invite, before, onJoined }: FormProps): JSX.Element {
+  const { office, session } = invite;
+  const [code, setCode] = useState(invite.code);
   const [person, setPerson] = useState(before?.person ?? "");
   const [station, setStation] = useState<Station>(office ? "lead" : before && before.station !== "lead" ? before.station : "");
   const [wrong, setWrong] = useState<{ code?: string; person?: string; station?: string; all?: string }>({});

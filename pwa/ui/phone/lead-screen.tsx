@@ -5,6 +5,7 @@ import { useState } from "preact/hooks";
 import type { Ask, Difference, View } from "../../bridge/protocol.gen";
 import { Conflicts } from "../parts/conflicts";
 import { Dialog, NumberField, wholeNumber } from "../parts/dialog";
+import { limitOf } from "../parts/limit";
 import { clock, count, type Key, say, sayFault } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 import { TruthLine } from "../parts/truth-line";
@@ -151,6 +152,11 @@ function BudgetSheet({ room, view, onClose }: { room: StationProps["room"]; view
     const n = wholeNumber(grafts);
     if (n === null) {
       setWrong(say("phone.numberWrong"));
+      return;
+    }
+    const limit = limitOf(view.ledger);
+    if (limit !== null && n > limit && reason.trim() === "") {
+      setWrong(say("lead.reasonNeeded", { n: limit }));
       return;
     }
     const { fault } = await room.tap({ kind: "budget", grafts: n, reason: reason.trim() });

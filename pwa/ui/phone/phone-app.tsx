@@ -7,6 +7,7 @@ import { say } from "../parts/say";
 import { Glyph, Mark } from "../parts/strokes";
 import { DeskScreen } from "./desk-screen";
 import { ExtractionScreen } from "./extraction-screen";
+import { nobodysInvite, readInvite } from "./invite";
 import { JoinScreen } from "./join-screen";
 import { LeadScreen } from "./lead-screen";
 import { PlacingScreen } from "./placing-screen";
@@ -29,19 +30,19 @@ const screens: Partial<Record<string, (props: StationProps) => JSX.Element>> = {
   desk: DeskScreen,
 };
 
-/** The phone's page. code is the join code of its address, if any. */
-export function PhoneApp({ code: given }: { code: string }): JSX.Element {
-  const [code, setCode] = useState(given);
+/** The phone's page. */
+export function PhoneApp(): JSX.Element {
+  const [invite, setInvite] = useState(readInvite);
   const [room] = useState(() => new Room({ do: "start", face: "phone", mint: endedLossy() }));
   const shown = useShown(room);
   if (shown.elsewhere) return <Elsewhere room={room} />;
   if (!shown.ready) return <Starting />;
-  if (!shown.joined || shown.joining || code !== "") {
+  if (!shown.joined || shown.joining || invite.code !== "" || invite.office !== "") {
     const counting = (): void => {
-      setCode("");
+      setInvite(nobodysInvite);
       room.joinAgain(false);
     };
-    return <JoinScreen room={room} shown={shown} code={code} onCounting={counting} />;
+    return <JoinScreen room={room} shown={shown} invite={invite} onCounting={counting} />;
   }
   if (!complete(shown.view)) return <Starting />;
   const Screen = screens[shown.joined.station] ?? DeskScreen;

@@ -69,7 +69,7 @@ function Face({ name, shown, practice }: { name: string; shown: Shown; practice:
   }
   if (!opened || !begun(view)) return <Joining now={now} view={view} label={label} practice={practice} />;
   const h = view.headline;
-  const code = now.refilledMs > 0 && h.away > 0 ? now.code : "";
+  const code = now.refilledMs > 0 || now.olderMs > 0 ? now.code : "";
   return (
     <>
       {h.budgetKnown ? (

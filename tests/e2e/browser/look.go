@@ -99,10 +99,13 @@ func (p *Page) Before(script string) error {
 	return err
 }
 
-// Wipe takes away all that the browser keeps for the page's origin.
+// Wipe leaves the page and takes away all that the browser keeps for its origin.
 func (p *Page) Wipe() error {
 	origin, err := Eval[string](p, "location.origin")
 	if err != nil {
+		return err
+	}
+	if err := p.Open("about:blank"); err != nil { // else its worker would write once more
 		return err
 	}
 	_, err = run(p, "wipe", chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
