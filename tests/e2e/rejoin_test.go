@@ -8,7 +8,7 @@ import (
 	"rootledger/tests/e2e/rig"
 )
 
-const strange = "The room's server does not know this phone any more. Join again with the code on the wall, a lead with the office's new link. Everything is kept here."
+const strange = "The server does not know this phone any more. Join again: the wall's code, or the office's link. All is kept here."
 
 // replaced is a server with an empty disk, and a session opened on it.
 func replaced(t *testing.T, room string, session event.SessionID) *rig.Rig {
