@@ -24,8 +24,9 @@ type origin struct {
 	kept  int                       // events aside
 }
 
-// history is one line: events that follow each other, each linked to the one before, and the
-// first to one of another line, its parent; -1 for a line that begins at seq 1.
+// history is one line: events that follow each other, each linked to the one
+// before, and the first to one of another line, its parent; -1 for a line that
+// begins at seq 1.
 type history struct {
 	from   uint64
 	parent int

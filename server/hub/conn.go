@@ -137,7 +137,7 @@ func (c *Conn) receiveEvents(ctx context.Context, m syncengine.Events) error {
 
 // Next returns the next frame to send, waiting for one: small frames first,
 // then what the peer lacks, frame by frame. It fails when the room is gone, and
-// with io.EOF after Trouble.
+// with io.EOF after Trouble or when the room hangs up.
 func (c *Conn) Next(ctx context.Context) ([]byte, error) {
 	for {
 		if frame, err := c.TryNext(); frame != nil || err != nil {
@@ -184,7 +184,8 @@ func (c *Conn) nextSmall() (frame []byte, over bool) {
 	return frame, false
 }
 
-// end has Next end, once what it was about to return is out.
+// end has Next end at once: what was not told yet is told to the peer when it
+// comes back.
 func (c *Conn) end() {
 	c.mu.Lock()
 	c.over = true

@@ -24,7 +24,7 @@ type Storage interface {
 	// the place of the first, from 1.
 	Append(ctx context.Context, session, first int64, events []*event.Event) error
 	// Renew gives the database a new epoch and replica id after it was found to be
-	// older than what it had told, and lets phones refill every session.
+	// older than what it had told, and notes that on every session.
 	Renew(ctx context.Context, nowMs int64) error
 	// EndRefill has a session take only what the enrolled may bring.
 	EndRefill(ctx context.Context, id event.SessionID) error

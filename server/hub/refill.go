@@ -34,9 +34,9 @@ func (r *Room) note(ctx context.Context, hello syncengine.Hello) error {
 const renewEvery = time.Minute
 
 // renewIfOld gives the server a new epoch and replica id when it turns out that
-// it told more than it has, or that its own history goes on elsewhere. From then
-// on phones may bring back what anyone counted; what needs the office still
-// needs it, for a phone alone says so.
+// it told more than it has, or that its own history goes on elsewhere; where
+// another room found out, it follows. From then on phones may bring back what
+// anyone counted; what needs the office still needs it, for a phone alone says so.
 func (r *Room) renewIfOld(ctx context.Context, older bool) error {
 	renewed := r.replica.Me().Replica != r.hub.store.Server().Replica // by another room
 	if !older && !r.replica.Cloned() && !renewed {
@@ -53,22 +53,22 @@ func (r *Room) renewIfOld(ctx context.Context, older bool) error {
 			return err
 		}
 	}
+	r.replica.GoOnAs(r.identity())
+	return r.reread(ctx)
+}
+
+// reread looks again at what the store says of the session, and hangs up: phones
+// come back at once, and offer again what was not welcome before.
+func (r *Room) reread(ctx context.Context) error {
 	row, err := r.hub.store.Session(ctx, r.row.ID)
 	if err != nil {
 		return err
 	}
 	r.row = row
-	r.replica.GoOnAs(r.identity())
-	r.hangUp()
-	return nil
-}
-
-// hangUp ends every connection: phones come back at once, and offer again what
-// was not welcome before.
-func (r *Room) hangUp() {
 	for _, conn := range r.conns {
 		conn.end()
 	}
+	return nil
 }
 
 // Gap is a range of what was written under one replica id that is missing here.
@@ -109,11 +109,7 @@ func (r *Room) EndRefill(ctx context.Context) error {
 
 // Reread has the room look again at what the store says of its session.
 func (r *Room) Reread(ctx context.Context) error {
-	return r.ask(ctx, func() (err error) {
-		r.row, err = r.hub.store.Session(context.WithoutCancel(ctx), r.row.ID)
-		r.hangUp()
-		return err
-	})
+	return r.ask(ctx, func() error { return r.reread(context.WithoutCancel(ctx)) })
 }
 
 // ask has the room do work between two batches, and waits for it. It fails when

@@ -152,7 +152,8 @@ func (r *Room) Step(ctx context.Context) (worked bool, err error) {
 	}
 }
 
-// Vector and State are for the owner of a room that nobody runs.
+// Vector says what the room holds. It and State are for the owner of a room that
+// nobody runs.
 func (r *Room) Vector() syncengine.Vector { return r.replica.Vector() }
 
 // State is what the room has folded.
@@ -161,9 +162,9 @@ func (r *Room) State() *session.State { return r.replica.State() }
 // Tick tells everyone how fresh everyone is; run calls it every few seconds.
 func (r *Room) Tick() { r.tellLinks(true) }
 
-// work takes everything that is queued now, and takes no more from one frame's
-// worth of events on: no fixed wait, what arrives meanwhile is the next batch. An errand ends the
-// batch, so that it sees only what is stored.
+// work takes everything that is queued now, and no more once it has one frame's
+// worth of events: no fixed wait, what arrives meanwhile is the next batch. An
+// errand ends the batch, so that it sees only what is stored.
 func (r *Room) work(ctx context.Context, in input) error {
 	b := batch{acks: make(map[*Conn]*batchAck), split: make(map[event.ReplicaID]bool), firsts: make(map[event.ReplicaID]event.PhoneID)}
 	taken := 0
