@@ -1,13 +1,16 @@
 package syncengine
 
 import (
+	"maps"
+
 	"rootledger/shared/event"
 	"rootledger/shared/fault"
 )
 
 // A parcel is a file in which one phone's counts travel on another phone when
 // there is no network: a CBOR map of a mark, the format's version, the session,
-// and one Events message after the other.
+// one Events message after the other, and the hash of those. Rows carry no
+// hashes, so without it a file that was damaged on its way could hold other counts.
 
 const (
 	parcelMark    = "rootledger counts"
@@ -28,7 +31,7 @@ func (r *Replica) Parcel(peer Peer) []byte {
 		return nil
 	}
 	w := event.NewWriter(nil)
-	w.Map(4)
+	w.Map(5)
 	w.Uint(1)
 	w.Text(parcelMark)
 	w.Uint(2)
@@ -37,9 +40,14 @@ func (r *Replica) Parcel(peer Peer) []byte {
 	w.Bytes(r.me.Session[:])
 	w.Uint(4)
 	w.Array(len(frames))
+	var all []byte
 	for _, frame := range frames {
 		w.Bytes(frame)
+		all = append(all, frame...)
 	}
+	hash := event.HashOf(all)
+	w.Uint(5)
+	w.Bytes(hash[:])
 	return w.Out()
 }
 
@@ -52,7 +60,7 @@ func (r *Replica) Unpack(parcel []byte) ([]*event.Event, error) {
 	}
 	in := event.NewReader(parcel)
 	var session event.SessionID
-	if in.Map() != 4 || in.Uint() != 1 || in.Text() != parcelMark || in.Uint() != 2 {
+	if in.Map() != 5 || in.Uint() != 1 || in.Text() != parcelMark || in.Uint() != 2 {
 		return nil, damaged
 	}
 	if version := in.Uint(); in.Err() == nil && version != parcelVersion {
@@ -69,8 +77,10 @@ func (r *Replica) Unpack(parcel []byte) ([]*event.Event, error) {
 		return nil, damaged
 	}
 	var events []*event.Event
+	var all []byte
 	for range in.Array() {
-		m, err := DecodeMessage(in.Bytes())
+		raw := in.Bytes()
+		m, err := DecodeMessage(raw)
 		frame, ok := m.(Events)
 		if err != nil || !ok {
 			return nil, damaged
@@ -79,21 +89,16 @@ func (r *Replica) Unpack(parcel []byte) ([]*event.Event, error) {
 		if err != nil {
 			return nil, damaged
 		}
-		events = append(events, some...)
+		events, all = append(events, some...), append(all, raw...)
 	}
-	if in.Close() != nil {
+	var hash event.Hash
+	if in.Uint() == 5 {
+		in.Fixed(hash[:])
+	}
+	if in.Close() != nil || hash != event.HashOf(all) {
 		return nil, damaged
 	}
 	return events, nil
 }
 
-func (p Peer) copy() Peer {
-	out := Peer{has: make(map[strand]uint64, len(p.has)), assumed: make(map[event.ReplicaID]bool, len(p.assumed))}
-	for s, seq := range p.has {
-		out.has[s] = seq
-	}
-	for id := range p.assumed {
-		out.assumed[id] = true
-	}
-	return out
-}
+func (p Peer) copy() Peer { return Peer{maps.Clone(p.has), maps.Clone(p.assumed)} }
