@@ -52,6 +52,7 @@ var groups = []func(s settings) []measurement{
 	openingMeasurements,
 	glassMeasurements,
 	engineMeasurements,
+	simulationMeasurements,
 }
 
 func main() {

@@ -6,9 +6,6 @@ import (
 	"flag"
 	"fmt"
 	"os"
-	"runtime"
-	"sync"
-	"sync/atomic"
 	"time"
 
 	"rootledger/tests/simulation"
@@ -45,33 +42,19 @@ type total struct {
 	bad                   []uint64
 }
 
-// play plays days on all cores, each on one goroutine.
+// play plays days until most of them have broken a promise.
 func play(first, seeds uint64, most int, trace bool) (sum total) {
-	var next atomic.Uint64
-	var mu sync.Mutex
-	var workers sync.WaitGroup
-	for range runtime.GOMAXPROCS(0) {
-		workers.Go(func() {
-			for n := next.Add(1); n <= seeds; n = next.Add(1) {
-				r := simulation.Play(simulation.Write(first + n - 1))
-				mu.Lock()
-				sum.seeds++
-				sum.faults += uint64(r.Faults)
-				sum.events += uint64(r.Events)
-				if r.Violation != nil {
-					sum.bad = append(sum.bad, r.Seed)
-				}
-				if trace {
-					fmt.Print(r.Trace())
-				}
-				enough := len(sum.bad) >= most
-				mu.Unlock()
-				if enough {
-					return
-				}
-			}
-		})
-	}
-	workers.Wait()
+	simulation.PlayAll(first, seeds, func(r simulation.Result) (enough bool) {
+		sum.seeds++
+		sum.faults += uint64(r.Faults)
+		sum.events += uint64(r.Events)
+		if r.Violation != nil {
+			sum.bad = append(sum.bad, r.Seed)
+		}
+		if trace {
+			fmt.Print(r.Trace())
+		}
+		return len(sum.bad) >= most
+	})
 	return sum
 }
