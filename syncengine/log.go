@@ -174,6 +174,23 @@ func (l *log) find(ref event.Ref) *event.Event {
 	return nil
 }
 
+// has says whether an event is held, linked or aside.
+func (l *log) has(e *event.Event) bool {
+	o := l.origins[e.Replica]
+	if o == nil {
+		return false
+	}
+	if _, linked := o.lineWith(e.Seq, e.Hash); linked {
+		return true
+	}
+	for _, held := range o.aside[e.Seq] {
+		if held.Hash == e.Hash {
+			return true
+		}
+	}
+	return false
+}
+
 // place is where a linked event lies.
 func (l *log) place(e *event.Event) (Place, bool) {
 	if o := l.origins[e.Replica]; o != nil {

@@ -145,7 +145,7 @@ func TestRecordRefusesUndo(t *testing.T) {
 		{"an entry that is not here", &event.Void{Target: nowhere}, "entry-missing"},
 		{"bring back what is not here", &event.Restore{Target: nowhere, Voids: []event.Ref{nowhere}}, "entry-missing"},
 		{"no entry named", &event.Void{}, "ref-needed"},
-		{"no void named", &event.Restore{Target: h.ofOne}, "ref-needed"},
+		{"bring back what stands", &event.Restore{Target: h.ofOne}, "not-undone"},
 		{"a joining", &event.Void{Target: h.join}, "not-undoable"},
 		{"a pass", &event.Void{Target: h.pass}, "not-undoable"},
 	})

@@ -38,10 +38,18 @@ func (r *Replica) Me() Identity { return r.me }
 // words, a fact that breaks a bound or names what is not there; it never
 // refuses a count because of the clock, the plan or the state of the session.
 // late marks a count that happened before the newest recount of its stock. A
-// plan edit that names no edits to replace replaces those that stand here.
+// plan edit that names no edits to replace replaces those that stand here, and a
+// restore that names no voids cancels those.
 func (r *Replica) Record(fact event.Fact, late bool, now Now) (*event.Event, error) {
 	if r.me.Replica == (event.ReplicaID{}) {
 		return nil, fault.New(fault.Denied, "reads-only")
+	}
+	if restore, ok := fact.(*event.Restore); ok && restore.Voids == nil {
+		voids := r.state.Voids(restore.Target)
+		if len(voids) == 0 {
+			return nil, fault.New(fault.Conflict, "not-undone")
+		}
+		restore.Voids = voids[:min(len(voids), event.MaxSupersedes)]
 	}
 	if err := fact.Validate(); err != nil {
 		return nil, err
@@ -229,6 +237,9 @@ func (r *Replica) Holds(peer Peer, ref event.Ref) bool {
 
 // Place is where a linked event lies; false for one that is kept aside.
 func (r *Replica) Place(e *event.Event) (Place, bool) { return r.log.place(e) }
+
+// Has says whether an event is held here, also when it waits for those before it.
+func (r *Replica) Has(e *event.Event) bool { return r.log.has(e) }
 
 // Event returns one linked event, or nil.
 func (r *Replica) Event(ref event.Ref) *event.Event { return r.log.find(ref) }

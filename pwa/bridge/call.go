@@ -19,7 +19,7 @@ const (
 	CallKept                // own events up to Seq are on disk
 	CallKeepFailed          // own events up to Seq could not be kept
 	CallTick                // time passed
-	CallQuery               // the newest Seq own entries
+	CallQuery               // the newest Seq entries of Replica, zero for own ones, undone ones included
 	CallHandOut             // what the room does not have, as a file for another phone to carry
 	CallCarryIn             // such a file of another phone
 )

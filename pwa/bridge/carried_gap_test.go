@@ -27,6 +27,9 @@ func TestCarriedCountsThatWait(t *testing.T) {
 	if d := g.Do(Call{Type: CallCarryIn, File: file}); len(d.Others) != 3 || d.Carried != 3 {
 		t.Errorf("got %d to keep, %d carried, want 3", len(d.Others), d.Carried)
 	}
+	if d := g.Do(Call{Type: CallCarryIn, File: file}); len(d.Others) != 0 || d.Carried != 0 {
+		t.Errorf("a second time: got %d to keep, %d carried, want none", len(d.Others), d.Carried)
+	}
 	g.Do(Call{Type: CallLink, Up: true})
 	var first syncengine.Packer
 	for _, e := range all[:3] {

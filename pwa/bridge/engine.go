@@ -93,7 +93,11 @@ func (g *Engine) handle(in Call, d *Duties) error {
 	case CallTick:
 		g.show(d)
 	case CallQuery:
-		d.Entries = g.replica.State().LastEntries(g.replica.Me().Replica, int(min(in.Seq, maxEntries)))
+		of := in.Replica
+		if of == (event.ReplicaID{}) {
+			of = g.replica.Me().Replica
+		}
+		d.Entries = g.replica.State().Entries(of, int(min(in.Seq, maxEntries)))
 		d.Steps = g.steps(d.Entries)
 		d.Answers = append(d.Answers, Answer{Tap: in.Tap})
 	case CallHandOut:
@@ -322,7 +326,7 @@ func (g *Engine) carryIn(in Call, d *Duties) error {
 	}
 	var fresh []*event.Event // those too that wait for others before them
 	for _, e := range events {
-		if g.replica.Event(e.Ref()) == nil {
+		if !g.replica.Has(e) {
 			fresh = append(fresh, e)
 			d.Others = append(d.Others, e.Body)
 		}

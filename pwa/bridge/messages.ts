@@ -55,7 +55,7 @@ export type ToWorker =
   | { do: "join"; id: number; joining: Joining }
   | { do: "leave" } // forget the session, once everything is in the room
   | { do: "tap"; id: number; fact: Fact; late: boolean }
-  | { do: "entries"; id: number; most: number }
+  | { do: "entries"; id: number; most: number; of: string } // of: whose, a replica id; empty for this phone's
   | { do: "handOut"; id: number } // what the room lacks, as a file
   | { do: "carryIn"; id: number; file: Uint8Array } // such a file of another phone
   | { do: "hurry" } // the page is seen again

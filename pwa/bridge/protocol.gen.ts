@@ -338,6 +338,7 @@ export interface Entry {
   size: number;
   outcome: Outcome;
   place: Ref;
+  undone: boolean;
 }
 const readEntry = (row: Row): Entry => ({
   ref: row[0] as Ref,
@@ -348,6 +349,7 @@ const readEntry = (row: Row): Entry => ({
   size: row[5] as number,
   outcome: row[6] as Outcome,
   place: row[7] as Ref,
+  undone: row[8] as boolean,
 });
 
 export interface SessionOwn {

@@ -114,7 +114,7 @@ func writeSessionDifference(w *event.Writer, v *session.Difference) {
 }
 
 func writeSessionEntry(w *event.Writer, v *session.Entry) {
-	w.Array(8)
+	w.Array(9)
 	w.Text(v.Ref.String())
 	w.Text(v.Kind.String())
 	w.Int(v.AtMs)
@@ -123,6 +123,7 @@ func writeSessionEntry(w *event.Writer, v *session.Entry) {
 	w.Uint(uint64(v.Size))
 	w.Text(v.Outcome.String())
 	w.Text(v.Place.String())
+	w.Bool(v.Undone)
 }
 
 func writeSessionHeadline(w *event.Writer, v *session.Headline) {

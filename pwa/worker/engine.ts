@@ -220,10 +220,11 @@ export const link = (up: boolean): Duties => handle("link", [[key.up, up]]);
 export const kept = (seq: number): Duties => handle("kept", [[key.seq, seq]]);
 export const keepFailed = (seq: number): Duties => handle("keepFailed", [[key.seq, seq]]);
 export const tick = (): Duties => handle("tick", []);
-export const entries = (id: number, most: number): Duties =>
+export const entries = (id: number, most: number, of: string): Duties =>
   handle("query", [
     [key.tap, id],
     [key.seq, most],
+    [key.replica, unhex(of || "0".repeat(16))],
   ]);
 
 /** What the room lacks, as a file that another phone can carry in. */

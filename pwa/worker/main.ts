@@ -343,7 +343,7 @@ addEventListener("message", (message: MessageEvent<ToWorker>): void => {
       break;
     case "entries":
       whenStarted(() => {
-        const d = engine.entries(m.id, m.most);
+        const d = engine.entries(m.id, m.most, m.of);
         tell({ tell: "entries", id: m.id, entries: engine.readEntryList(d.entries), steps: d.steps });
       });
       break;

@@ -178,7 +178,7 @@ const lastEntries = 3
 // lookBack is how many other events the search for them passes over.
 const lookBack = 64
 
-// Entry is one own entry, as a station lists it.
+// Entry is one count of a phone, as a list shows it.
 type Entry struct {
 	Ref     event.Ref     `json:"ref"`
 	Kind    event.Kind    `json:"kind"`
@@ -188,6 +188,7 @@ type Entry struct {
 	Size    event.Size    `json:"size"`    // 0 when the entry has none
 	Outcome event.Outcome `json:"outcome"` // 0 when the entry has none
 	Place   event.Ref     `json:"place"`   // the zone or region, when it names one
+	Undone  bool          `json:"undone"`  // a void stands against it
 }
 
 func (s *State) own(me event.ReplicaID) Own {
@@ -218,6 +219,16 @@ func (s *State) own(me event.ReplicaID) Own {
 // LastEntries lists a replica's newest counts that stand, at most n, newest
 // first. It looks back a bounded way.
 func (s *State) LastEntries(id event.ReplicaID, n int) []Entry {
+	return s.entries(id, n, func(en *entry) bool { return en.status == counted })
+}
+
+// Entries lists a replica's newest counts, undone ones included, at most n,
+// newest first. It looks back a bounded way.
+func (s *State) Entries(id event.ReplicaID, n int) []Entry {
+	return s.entries(id, n, func(en *entry) bool { return en.status != waiting })
+}
+
+func (s *State) entries(id event.ReplicaID, n int, wanted func(*entry) bool) []Entry {
 	out := []Entry{}
 	h := s.histories[id]
 	if h == nil {
@@ -225,8 +236,10 @@ func (s *State) LastEntries(id event.ReplicaID, n int) []Entry {
 	}
 	history := h.entries()
 	for i := len(history) - 1; i >= 0 && i >= len(history)-n-lookBack && len(out) < n; i-- {
-		if en := history[i]; en.status == counted && en.event.Fact.Kind().Counts() {
-			out = append(out, s.entryOf(en.event))
+		if en := history[i]; en.event.Fact.Kind().Counts() && wanted(en) {
+			one := s.entryOf(en.event)
+			one.Undone = en.status == undone
+			out = append(out, one)
 		}
 	}
 	return out

@@ -113,6 +113,10 @@ func TestOwnEntries(t *testing.T) {
 	if own.Last[1].Ref != split || own.Last[1].Kind != event.KindSplit || own.Last[2].N != 1 {
 		t.Errorf("the others: got %+v", own.Last)
 	}
+	listed := s.state.Entries(replicaOf(sorter), 10)
+	if len(listed) != 4 || listed[0].Undone || listed[1].Ref != undone || !listed[1].Undone || listed[1].N != 50 || listed[2].Ref != split {
+		t.Errorf("with what is undone: got %+v", listed)
+	}
 	if other := s.state.View(event.ReplicaID{}, s.ms, nil).Own; other.Person != "" || len(other.Last) != 0 {
 		t.Errorf("a wall has none: got %+v", other)
 	}

@@ -243,9 +243,9 @@ export class Room {
     });
   }
 
-  /** The newest own entries, and how far each has come. */
-  entries(most: number): Promise<Extract<FromWorker, { tell: "entries" }> | null> {
-    return this.fetch("entries", (id) => ({ do: "entries", id, most }));
+  /** The newest entries of a replica, own ones for "", with those that are undone, and how far each has come. */
+  entries(most: number, of: string): Promise<Extract<FromWorker, { tell: "entries" }> | null> {
+    return this.fetch("entries", (id) => ({ do: "entries", id, most, of }));
   }
 
   /** What the room lacks, as a file. */

@@ -2,13 +2,14 @@
 // what must be zero at the close.
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
-import type { Ask, Difference, View } from "../../bridge/protocol.gen";
+import type { Ask, Difference, Phone, View } from "../../bridge/protocol.gen";
 import { Conflicts } from "../parts/conflicts";
 import { Dialog, NumberField, wholeNumber } from "../parts/dialog";
 import { limitOf } from "../parts/limit";
 import { clock, count, type Key, say, sayFault } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 import { TruthLine } from "../parts/truth-line";
+import { EntryList } from "./entry";
 import type { StationProps } from "./phone-app";
 import { PhoneList } from "./phone-list";
 import { Who } from "./station";
@@ -16,6 +17,7 @@ import { Who } from "./station";
 /** The lead's phone. */
 export function LeadScreen({ room, shown, view }: StationProps): JSX.Element {
   const [budget, setBudget] = useState(false);
+  const [whose, setWhose] = useState<Phone | null>(null);
   return (
     <main class="phone lead">
       <TruthLine room={room} shown={shown} counted={view.session.events} />
@@ -44,9 +46,10 @@ export function LeadScreen({ room, shown, view }: StationProps): JSX.Element {
           <DifferenceRow key={`${d.what}${d.at}${d.size}`} of={d} view={view} />
         ))}
         <Close view={view} />
-        <PhoneList view={view} />
+        <PhoneList view={view} onPick={setWhose} />
       </div>
       {budget ? <BudgetSheet room={room} view={view} onClose={() => setBudget(false)} /> : null}
+      {whose ? <EntryList room={room} view={view} of={whose} onClose={() => setWhose(null)} /> : null}
     </main>
   );
 }

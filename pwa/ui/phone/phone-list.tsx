@@ -1,11 +1,11 @@
 // Who is here, and how fresh each phone is.
 import type { JSX } from "preact";
-import type { View } from "../../bridge/protocol.gen";
+import type { Phone, View } from "../../bridge/protocol.gen";
 import { clock, type Key, say } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 
-/** Every phone that has joined and not left. */
-export function PhoneList({ view }: { view: View }): JSX.Element {
+/** Every phone that has joined and not left; onPick makes each name a way to its entries. */
+export function PhoneList({ view, onPick }: { view: View; onPick?: (p: Phone) => void }): JSX.Element {
   const here = view.phones.filter((p) => !p.left && p.station !== "");
   return (
     <section class="row">
@@ -17,9 +17,15 @@ export function PhoneList({ view }: { view: View }): JSX.Element {
         {here.map((p) => (
           <li key={p.replica} class={p.away ? "away" : ""}>
             <Glyph of={p.away || !p.nothingUnsent ? "here" : "inroom"} />
-            <span>
-              <b>{p.person}</b> {say(`station.${p.station}` as Key)}
-            </span>
+            {onPick ? (
+              <button type="button" class="pick" onClick={() => onPick(p)}>
+                <b>{p.person}</b> {say(`station.${p.station}` as Key)}
+              </button>
+            ) : (
+              <span>
+                <b>{p.person}</b> {say(`station.${p.station}` as Key)}
+              </span>
+            )}
             <span class="quiet">
               {p.away
                 ? p.heardMs > 0

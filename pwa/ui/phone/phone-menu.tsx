@@ -19,7 +19,7 @@ export function PhoneMenu({ room, view, onClose }: { room: Room; view: View; onC
     if (fault) setWrong(sayFault(fault));
     else onClose();
   };
-  if (list) return <EntryList room={room} view={view} onClose={onClose} />;
+  if (list) return <EntryList room={room} view={view} of={null} onClose={onClose} />;
   return (
     <Dialog title={say("phone.menu")} onClose={onClose}>
       <p>

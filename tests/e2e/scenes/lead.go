@@ -24,7 +24,8 @@ func (t *Tour) lead() error {
 		if err := t.day.JoinLead(p, t.day.URL(), "Yew"); err != nil {
 			return err
 		}
-		return t.visit(p, "lead", plain("calm", there(".say h2"), inRoom))
+		return t.visit(p, "lead", plain("calm", there(".say h2"), inRoom),
+			sheet("entries-of", press(".phones .pick", 0), there(".entries li")))
 	})
 	chosen := t.with(func(p *browser.Page) error {
 		if err := choosing.JoinLead(p, choosing.URL(), "Yew"); err != nil {
