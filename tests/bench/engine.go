@@ -28,7 +28,8 @@ func engineMeasurements(settings) []measurement {
 			all = append(all, measurement{"P5." + side.name + "." + id, what + ", " + side.name, "none",
 				func(string) (figures, error) { return side.part.take(id) }})
 		}
-		add("merge", "merge 10,000 events of one batch, hashes checked")
+		add("merge", "merge 10,000 events of one batch, hashes checked, the first work of a fresh engine")
+		add("again", "the same, by an engine that has merged before")
 		for _, n := range engine.Sizes {
 			add(fmt.Sprintf("tap.%d", n), fmt.Sprintf("one tap on %d events", n))
 		}
