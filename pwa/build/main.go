@@ -70,6 +70,9 @@ func (s *site) run(table bool) error {
 	}
 	text, over := s.budgets(packed)
 	fmt.Print(text)
+	if s.quick {
+		fmt.Println("compressed lightly, to try things out: the budgets are for the whole build")
+	}
 	if over && !s.quick {
 		return errors.Join(s.write(packed, text, ""), errOver)
 	}
