@@ -61,7 +61,7 @@ soak: ## the long form of every crash and load test, over an hour with a table a
 	@$(SHELL_TOOLS); need_build; want_strace; \
 	SOAK=1 CGO_ENABLED=1 go test -trimpath -count=1 -timeout 180m -v ./tests/crash/
 
-screenshots: ## picture every screen in four sizes, light and dark: screenshots/index.html
+screenshots: ## picture every screen in five sizes, light and dark: screenshots/index.html
 	@$(SHELL_TOOLS); need_build; need_node; need_chromium; \
 	node_packages; build_app; \
 	echo "picturing every screen, one line a scene $(SLOW)"; \

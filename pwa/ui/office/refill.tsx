@@ -2,6 +2,7 @@
 // has brought back yet, and the end of it.
 import type { JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
+import type { Phone } from "../../bridge/protocol.gen";
 import { clock, type Key, say } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 import { createSession, endRefill, type Gap, gapsOf, type SessionRow, wordsOf } from "./api";
@@ -13,11 +14,14 @@ const everyMs = 3_000;
 interface RefillProps {
   token: string;
   row: SessionRow;
+  phones: Phone[];
   again: () => void;
 }
 
-export function RefillCard({ token, row, again }: RefillProps): JSX.Element {
+export function RefillCard({ token, row, phones, again }: RefillProps): JSX.Element {
   const { session, room, refilledMs, olderMs } = row;
+  const counting = phones.filter((p) => !p.left && p.station !== "" && p.station !== "office");
+  const back = counting.filter((p) => !p.away && p.heardMs > 0).length;
   const [gaps, setGaps] = useState<Gap[] | null>(null);
   const [problem, setProblem] = useState("");
   const failed = (error: unknown): void => setProblem(wordsOf(error));
@@ -37,7 +41,9 @@ export function RefillCard({ token, row, again }: RefillProps): JSX.Element {
     <section class="o-card o-refill">
       <h2>{say("office.refill", { time: clock(refilledMs || olderMs) })}</h2>
       <div>
-        <Missing gaps={gaps} />
+        {counting.length > 0 && <p>{say("office.refill-back", { n: back, all: counting.length })}</p>}
+        <Missing gaps={gaps} back={back} />
+        <p class="quiet">{say("office.refill-own")}</p>
         {problem !== "" && <Wrong>{problem}</Wrong>}
       </div>
       <div>
@@ -51,28 +57,25 @@ export function RefillCard({ token, row, again }: RefillProps): JSX.Element {
   );
 }
 
-/** What is missing of what any phone that came back has seen. */
-function Missing({ gaps }: { gaps: Gap[] | null }): JSX.Element {
+/** What is missing of what any phone that came back has seen; before one is back, nothing reassures. */
+function Missing({ gaps, back }: { gaps: Gap[] | null; back: number }): JSX.Element | null {
   if (!gaps) return <p class="quiet">{say("office.refill-looking")}</p>;
-  return (
-    <>
-      {gaps.length === 0 ? (
-        <p class="o-kept">
-          <Glyph of="inroom" />
-          {say("office.refill-whole")}
-        </p>
-      ) : (
-        <ul class="o-list">
-          {gaps.map((g) => (
-            <li key={`${g.replica} ${g.from}`}>
-              <Glyph of="ask" />
-              <span>{gapWords(g)}</span>
-            </li>
-          ))}
-        </ul>
-      )}
-      <p class="quiet">{say("office.refill-own")}</p>
-    </>
+  if (gaps.length > 0)
+    return (
+      <ul class="o-list">
+        {gaps.map((g) => (
+          <li key={`${g.replica} ${g.from}`}>
+            <Glyph of="ask" />
+            <span>{gapWords(g)}</span>
+          </li>
+        ))}
+      </ul>
+    );
+  return back === 0 ? null : (
+    <p class="o-kept">
+      <Glyph of="inroom" />
+      {say("office.refill-whole")}
+    </p>
   );
 }
 

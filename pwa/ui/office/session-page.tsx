@@ -49,7 +49,7 @@ export function SessionPage({ room, shown, token, sessions }: PageProps): JSX.El
           </button>
         </section>
       )}
-      {row && (row.refilledMs > 0 || row.olderMs > 0) && <RefillCard token={token} row={row} again={sessions.again} />}
+      {row && (row.refilledMs > 0 || row.olderMs > 0) && <RefillCard token={token} row={row} phones={view.phones} again={sessions.again} />}
       {view.session.openedMs === 0 ? (
         refilledMs === 0 && <OpenIt room={room} name={joined.room} />
       ) : (

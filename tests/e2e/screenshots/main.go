@@ -1,5 +1,5 @@
 // Command screenshots pictures every screen of the app with made-up data, in
-// four sizes, light and dark, and lays the pictures out on one page.
+// five sizes, light and dark, and lays the pictures out on one page.
 package main
 
 import (
@@ -16,7 +16,7 @@ import (
 )
 
 // sizes are those of a small phone, a phone, a laptop and a wall.
-var sizes = []scenes.Size{{Width: 360, Height: 640}, {Width: 390, Height: 844}, {Width: 1280, Height: 800}, {Width: 1920, Height: 1080}}
+var sizes = []scenes.Size{{Width: 360, Height: 640}, {Width: 390, Height: 844}, {Width: 1024, Height: 768}, {Width: 1280, Height: 800}, {Width: 1920, Height: 1080}}
 
 var themes = []string{"light", "dark"}
 
