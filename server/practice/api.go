@@ -76,6 +76,7 @@ func (a *API) BringBack(ctx context.Context, session event.SessionID, room strin
 // Gaps is what is missing of a session that is refilled.
 type Gaps struct {
 	RefilledMs int64 `json:"refilledMs"`
+	OlderMs    int64 `json:"olderMs"`
 	Gaps       []Gap `json:"gaps"`
 }
 

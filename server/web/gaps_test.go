@@ -166,3 +166,42 @@ func TestGapsAreForTheOffice(t *testing.T) {
 	}
 	same(t, "refilled since, brought back although it is there", r.wantGaps("nothing was lost"), 0)
 }
+
+// A server that noticed by itself that it has less than it told takes what
+// anyone counted; what needs the office it takes once the office says so.
+func TestOfficeLetsPhonesBringAll(t *testing.T) {
+	r := newRig(t)
+	gone := syncengine.New(syncengine.Identity{Session: r.session, Replica: event.ReplicaID{77}, Phone: event.PhoneID{77}, Start: event.StartID{77}})
+	budget, err := gone.Record(&event.Budget{Grafts: 900}, false, now()) // of an office browser that was let in after the backup
+	if err != nil {
+		t.Fatal(err)
+	}
+	bring := func() syncengine.Ack {
+		t.Helper()
+		pass, me := r.pass()
+		c := r.socket(pass, me)
+		c.send(syncengine.EncodeMessage(c.replica.Hello([16]byte{1}, syncengine.Vector{budget.Ref()})))
+		if _, ok := c.read().(syncengine.Welcome); !ok {
+			t.Fatal("the first answer is no welcome")
+		}
+		c.events(budget.Body)
+		return c.ack()
+	}
+	if ack := bring(); len(ack.Refused) != 1 || ack.Refused[0].Fault.Code != "needs-office" {
+		t.Fatalf("before the office says so: got %v", ack.Refused)
+	}
+	told, err := r.api.Gaps(bounded(t), r.session)
+	if err != nil || told.OlderMs == 0 || told.RefilledMs != 0 || len(told.Gaps) != 1 {
+		t.Errorf("got %+v, %v, want an older server that lacks one entry", told, err)
+	}
+	if err := r.api.BringBack(bounded(t), r.session, "A"); err != nil {
+		t.Fatal(err)
+	}
+	if ack := bring(); len(ack.Refused) != 0 || len(ack.Stored) != 1 || ack.Stored[0] != budget.Ref() {
+		t.Errorf("once the office says so: got %+v", ack)
+	}
+	ended, err := r.api.EndRefill(bounded(t), r.session)
+	if err != nil || ended.OlderMs != 0 || ended.RefilledMs != 0 || len(ended.Gaps) != 0 {
+		t.Errorf("once it is ended: got %+v, %v", ended, err)
+	}
+}

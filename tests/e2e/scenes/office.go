@@ -56,6 +56,10 @@ func (t *Tour) officeLost() error {
 	if err := errors.Join(before.Open("A-12", 2400), crowd(before, busy)); err != nil {
 		return err
 	}
+	elder, err := before.Join("Elder", event.Desk) // the one phone that comes back
+	if err != nil {
+		return err
+	}
 	at := func(r *rig.Rig) step { return open(g.URL() + "/office#" + r.API.Office) }
 	return t.with(func(p *browser.Page) error {
 		err := all(p, at(before), fill("office.person", "Oak"), func(p *browser.Page) error { return p.Do("Open Room 1 · A-12") }, there(".o-figures"), inRoom)
@@ -78,7 +82,9 @@ func (t *Tour) officeLost() error {
 			return err
 		}
 		return t.visit(p, "office",
-			plain("refill-whole", func(*browser.Page) error { return moves(before.Office, after) }, there(".o-refill .o-kept")),
+			plain("refill-whole", func(*browser.Page) error {
+				return errors.Join(moves(before.Office, after), moves(elder, after))
+			}, there(".o-refill .o-kept")),
 			plain("refill-ended", func(p *browser.Page) error {
 				return p.Holds(".o-refill .o-hold", `!document.querySelector(".o-refill")`)
 			}),
