@@ -1,6 +1,7 @@
 package session
 
 import (
+	"cmp"
 	"slices"
 
 	"rootledger/shared/budget"
@@ -134,6 +135,7 @@ func (s *State) passViews(f *fold) []Pass {
 	return out
 }
 
+// phoneViews are the phones by station, then by name.
 func (s *State) phoneViews(nowMs int64, links Links) []Phone {
 	practice, _ := s.Practice()
 	members := s.team().Members()
@@ -151,6 +153,9 @@ func (s *State) phoneViews(nowMs int64, links Links) []Phone {
 		}
 		out = append(out, p)
 	}
+	slices.SortStableFunc(out, func(a, b Phone) int { // members come by id
+		return cmp.Or(cmp.Compare(a.Station, b.Station), cmp.Compare(a.Person, b.Person))
+	})
 	return out
 }
 

@@ -1,6 +1,8 @@
 package session
 
 import (
+	"cmp"
+	"slices"
 	"testing"
 
 	"rootledger/shared/event"
@@ -52,6 +54,14 @@ func TestWhichTallyCarriesTheTotal(t *testing.T) {
 				t.Errorf("got %s carries %d, want %s, %d", h.Carried, h.Usable, tt.carried, tt.usable)
 			}
 		})
+	}
+}
+
+// Phones come by station, then by name, whatever their ids are.
+func TestPhonesInOrder(t *testing.T) {
+	phones := newStage(t, event.Each).state.View(event.ReplicaID{}, startMs, nil).Phones
+	if len(phones) != 5 || !slices.IsSortedFunc(phones, func(a, b Phone) int { return cmp.Compare(a.Station, b.Station) }) {
+		t.Errorf("got %+v", phones)
 	}
 }
 

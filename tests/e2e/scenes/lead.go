@@ -25,7 +25,7 @@ func (t *Tour) lead() error {
 			return err
 		}
 		return t.visit(p, "lead", plain("calm", there(".say h2"), inRoom),
-			sheet("entries-of", press(".phones .pick", 0), there(".entries li")))
+			sheet("entries-of", func(p *browser.Page) error { return p.Do("Hazel Extraction") }, there(".entries li")))
 	})
 	chosen := t.with(func(p *browser.Page) error {
 		if err := choosing.JoinLead(p, choosing.URL(), "Yew"); err != nil {
