@@ -337,7 +337,7 @@ func (s *stage) expectDifference(words string) {
 		s.t.Fatalf("%s: %v", s.line, err)
 	}
 	for _, d := range s.phones[s.order[0]].View(s.ms, nil).Differences {
-		if string(d.What) == what && d.Amount == amount && d.Open == (state == "open") {
+		if d.What.String() == what && d.Amount == amount && d.Open == (state == "open") {
 			return
 		}
 	}

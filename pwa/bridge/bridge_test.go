@@ -20,7 +20,7 @@ func full() session.View {
 		Regions:     []session.Region{{Code: "L", Capacity: 1300}},
 		Passes:      []session.Pass{{Mode: event.Pulled, Operator: "Ola"}},
 		Phones:      []session.Phone{{Replica: event.ReplicaID{2}, Station: event.Placing, Away: true}},
-		Differences: []session.Difference{{What: session.WhatBench, Amount: -3, Open: true}},
+		Differences: []session.Difference{{What: event.OnBench, Amount: -3, Open: true}},
 		Own:         session.Own{Person: "Ola", Last: []session.Entry{{Kind: event.KindSorted, N: 2, Size: 1}}},
 	}
 }

@@ -291,23 +291,39 @@ const readPhone = (row: Row): Phone => ({
   own: readOwn(row[8] as Row),
 });
 
+export type Identity = "" | "pending" | "intact" | "against" | "buried" | "bench" | "holding" | "sites" | "placed" | "beyond" | "reading" | "dish";
+
 export interface Difference {
-  what: string;
+  what: Identity;
   at: Ref;
   size: number;
   amount: number;
   sinceMs: number;
   open: boolean;
   waitingFor: number;
+  recounted: boolean;
+  counted: number;
+  ledger: number;
+  countedMs: number;
+  countedBy: string;
+  settle: number;
+  recountFirst: boolean;
 }
 const readDifference = (row: Row): Difference => ({
-  what: row[0] as string,
+  what: row[0] as Identity,
   at: row[1] as Ref,
   size: row[2] as number,
   amount: row[3] as number,
   sinceMs: row[4] as number,
   open: row[5] as boolean,
   waitingFor: row[6] as number,
+  recounted: row[7] as boolean,
+  counted: row[8] as number,
+  ledger: row[9] as number,
+  countedMs: row[10] as number,
+  countedBy: row[11] as string,
+  settle: row[12] as number,
+  recountFirst: row[13] as boolean,
 });
 
 export interface Ask {
@@ -325,7 +341,7 @@ const readAsk = (row: Row): Ask => ({
   want: row[4] as number,
 });
 
-export type Kind = "" | "opened" | "ended" | "joined" | "left" | "handed over" | "budget" | "zone" | "region" | "yield" | "pass begun" | "pass ended" | "fired" | "attempt" | "reading" | "retrieved" | "sorted" | "rejected" | "split" | "sites" | "sites closed" | "placed" | "came back" | "paused" | "resumed" | "note" | "void" | "restore" | "clock note";
+export type Kind = "" | "opened" | "ended" | "joined" | "left" | "handed over" | "opening count" | "budget" | "zone" | "region" | "yield" | "pass begun" | "pass ended" | "fired" | "attempt" | "reading" | "retrieved" | "sorted" | "rejected" | "split" | "sites" | "sites closed" | "placed" | "came back" | "paused" | "resumed" | "note" | "dish" | "dish done" | "dish closed" | "recount" | "void" | "restore" | "refiled" | "settled" | "clock note";
 
 export type Outcome = "" | "intact" | "partial" | "total" | "topped" | "buried" | "empty";
 
@@ -464,7 +480,7 @@ export const readEntries = (raw: unknown): Entry[] => (raw as Row[]).map(readEnt
 
 export type Direction = "" | "up" | "down";
 
-export type Stock = "" | "bench" | "holding";
+export type Stock = "" | "bench" | "holding" | "open sites";
 
 export type Reason = "" | "cut" | "no hair" | "damaged" | "dried" | "lost" | "surplus" | "other";
 
@@ -475,6 +491,7 @@ export type Fact =
   | { kind: "joined"; person?: string; station?: Station }
   | { kind: "left" }
   | { kind: "handed over"; person?: string }
+  | { kind: "opening count"; of?: Kind; pass?: Ref; region?: Ref; outcome?: Outcome; zone?: Ref; size?: number; n?: number }
   | { kind: "budget"; grafts?: number; reason?: string; supersedes?: Ref[] }
   | { kind: "zone"; of?: Ref; name?: string; areaMm2?: number; density10?: number; mixPerMille?: number[]; supersedes?: Ref[] }
   | { kind: "region"; of?: Ref; code?: string; name?: string; areaMm2?: number; density10?: number; today?: boolean; sharePerMille?: number; harvested?: number; hairsPerUnit100?: number; supersedes?: Ref[] }
@@ -487,16 +504,22 @@ export type Fact =
   | { kind: "retrieved"; from?: Outcome; pass?: Ref; region?: Ref; n?: number }
   | { kind: "sorted"; size?: number; n?: number; dish?: Ref }
   | { kind: "rejected"; from?: Stock; size?: number; reason?: Reason; n?: number; dish?: Ref }
-  | { kind: "split"; from?: Stock; size?: number; pieces?: number[]; n?: number }
+  | { kind: "split"; from?: Stock; size?: number; pieces?: number[]; n?: number; dish?: Ref }
   | { kind: "sites"; zone?: Ref; size?: number; n?: number }
   | { kind: "sites closed"; zone?: Ref; size?: number; n?: number }
   | { kind: "placed"; zone?: Ref; size?: number; n?: number; dish?: Ref }
-  | { kind: "came back"; zone?: Ref; size?: number; n?: number }
+  | { kind: "came back"; zone?: Ref; size?: number; n?: number; dish?: Ref }
   | { kind: "paused"; room?: boolean; reason?: string }
   | { kind: "resumed"; room?: boolean }
   | { kind: "note"; text?: string }
+  | { kind: "dish"; label?: string; size?: number }
+  | { kind: "dish done"; dish?: Ref; zone?: Ref; reason?: Reason; placed?: number[]; rejected?: number[]; returned?: number[] }
+  | { kind: "dish closed"; dish?: Ref }
+  | { kind: "recount"; of?: Stock; dish?: Ref; zone?: Ref; size?: number; n?: number }
   | { kind: "void"; target?: Ref; reason?: string }
-  | { kind: "restore"; target?: Ref; voids?: Ref[] };
+  | { kind: "restore"; target?: Ref; voids?: Ref[] }
+  | { kind: "refiled"; targets?: Ref[]; sets?: number; pass?: Ref; region?: Ref; zone?: Ref; dish?: Ref; size?: number }
+  | { kind: "settled"; what?: Identity; at?: Ref; region?: Ref; size?: number; amount?: number; reason?: string };
 
 /** How a field is written; an enumeration by the name of its table. */
 export type Form = "number" | "text" | "flag" | "ref" | "refs" | "numbers" | "element" | keyof typeof enums | `enums:${keyof typeof enums}`;
@@ -504,12 +527,13 @@ export type Form = "number" | "text" | "flag" | "ref" | "refs" | "numbers" | "el
 /** The numbers of names. */
 export const enums = {
   Direction: { "up": 1, "down": 2, },
-  Kind: { "opened": 10, "ended": 11, "joined": 12, "left": 13, "handed over": 14, "budget": 20, "zone": 21, "region": 22, "yield": 23, "pass begun": 30, "pass ended": 31, "fired": 32, "attempt": 33, "reading": 34, "retrieved": 35, "sorted": 40, "rejected": 41, "split": 42, "sites": 50, "sites closed": 51, "placed": 60, "came back": 61, "paused": 70, "resumed": 71, "note": 72, "void": 80, "restore": 81, "clock note": 90, },
+  Identity: { "pending": 1, "intact": 2, "against": 3, "buried": 4, "bench": 5, "holding": 6, "sites": 7, "placed": 8, "beyond": 9, "reading": 10, "dish": 11, },
+  Kind: { "opened": 10, "ended": 11, "joined": 12, "left": 13, "handed over": 14, "opening count": 15, "budget": 20, "zone": 21, "region": 22, "yield": 23, "pass begun": 30, "pass ended": 31, "fired": 32, "attempt": 33, "reading": 34, "retrieved": 35, "sorted": 40, "rejected": 41, "split": 42, "sites": 50, "sites closed": 51, "placed": 60, "came back": 61, "paused": 70, "resumed": 71, "note": 72, "dish": 73, "dish done": 74, "dish closed": 75, "recount": 76, "void": 80, "restore": 81, "refiled": 82, "settled": 83, "clock note": 90, },
   Mode: { "each": 1, "pulled": 2, "exception": 3, },
   Outcome: { "intact": 1, "partial": 2, "total": 3, "topped": 4, "buried": 5, "empty": 6, },
   Reason: { "cut": 1, "no hair": 2, "damaged": 3, "dried": 4, "lost": 5, "surplus": 6, "other": 7, },
   Station: { "extraction": 1, "sorting": 2, "sites": 3, "placing": 4, "desk": 5, "lead": 6, "office": 7, },
-  Stock: { "bench": 1, "holding": 2, },
+  Stock: { "bench": 1, "holding": 2, "open sites": 3, },
   Stops: { "unknown": 0, "need": 1, "donor": 2, },
 } as const;
 
@@ -520,6 +544,7 @@ export const facts: { [K in Fact["kind"]]: readonly [number, readonly (readonly 
   "joined": [12, [["person", 1, "text", 0], ["station", 2, "Station", 0]]],
   "left": [13, []],
   "handed over": [14, [["person", 1, "text", 0]]],
+  "opening count": [15, [["of", 1, "Kind", 0], ["pass", 2, "ref", 0], ["region", 3, "ref", 0], ["outcome", 4, "Outcome", 0], ["zone", 5, "ref", 0], ["size", 6, "number", 0], ["n", 7, "number", 0]]],
   "budget": [20, [["grafts", 1, "number", 0], ["reason", 2, "text", 0], ["supersedes", 3, "refs", 0]]],
   "zone": [21, [["of", 1, "ref", 0], ["name", 2, "text", 0], ["areaMm2", 3, "number", 0], ["density10", 4, "number", 0], ["mixPerMille", 5, "element", 0], ["mixPerMille", 6, "element", 1], ["mixPerMille", 7, "element", 2], ["mixPerMille", 8, "element", 3], ["supersedes", 9, "refs", 0]]],
   "region": [22, [["of", 1, "ref", 0], ["code", 2, "text", 0], ["name", 3, "text", 0], ["areaMm2", 4, "number", 0], ["density10", 5, "number", 0], ["today", 6, "flag", 0], ["sharePerMille", 7, "number", 0], ["harvested", 8, "number", 0], ["hairsPerUnit100", 9, "number", 0], ["supersedes", 10, "refs", 0]]],
@@ -532,14 +557,20 @@ export const facts: { [K in Fact["kind"]]: readonly [number, readonly (readonly 
   "retrieved": [35, [["from", 1, "Outcome", 0], ["pass", 2, "ref", 0], ["region", 3, "ref", 0], ["n", 4, "number", 0]]],
   "sorted": [40, [["size", 1, "number", 0], ["n", 2, "number", 0], ["dish", 3, "ref", 0]]],
   "rejected": [41, [["from", 1, "Stock", 0], ["size", 2, "number", 0], ["reason", 3, "Reason", 0], ["n", 4, "number", 0], ["dish", 5, "ref", 0]]],
-  "split": [42, [["from", 1, "Stock", 0], ["size", 2, "number", 0], ["pieces", 3, "numbers", 0], ["n", 4, "number", 0]]],
+  "split": [42, [["from", 1, "Stock", 0], ["size", 2, "number", 0], ["pieces", 3, "numbers", 0], ["n", 4, "number", 0], ["dish", 5, "ref", 0]]],
   "sites": [50, [["zone", 1, "ref", 0], ["size", 2, "number", 0], ["n", 3, "number", 0]]],
   "sites closed": [51, [["zone", 1, "ref", 0], ["size", 2, "number", 0], ["n", 3, "number", 0]]],
   "placed": [60, [["zone", 1, "ref", 0], ["size", 2, "number", 0], ["n", 3, "number", 0], ["dish", 4, "ref", 0]]],
-  "came back": [61, [["zone", 1, "ref", 0], ["size", 2, "number", 0], ["n", 3, "number", 0]]],
+  "came back": [61, [["zone", 1, "ref", 0], ["size", 2, "number", 0], ["n", 3, "number", 0], ["dish", 4, "ref", 0]]],
   "paused": [70, [["room", 1, "flag", 0], ["reason", 2, "text", 0]]],
   "resumed": [71, [["room", 1, "flag", 0]]],
   "note": [72, [["text", 1, "text", 0]]],
+  "dish": [73, [["label", 1, "text", 0], ["size", 2, "number", 0]]],
+  "dish done": [74, [["dish", 1, "ref", 0], ["zone", 2, "ref", 0], ["reason", 3, "Reason", 0], ["placed", 4, "element", 0], ["placed", 5, "element", 1], ["placed", 6, "element", 2], ["placed", 7, "element", 3], ["rejected", 8, "element", 0], ["rejected", 9, "element", 1], ["rejected", 10, "element", 2], ["rejected", 11, "element", 3], ["returned", 12, "element", 0], ["returned", 13, "element", 1], ["returned", 14, "element", 2], ["returned", 15, "element", 3]]],
+  "dish closed": [75, [["dish", 1, "ref", 0]]],
+  "recount": [76, [["of", 1, "Stock", 0], ["dish", 2, "ref", 0], ["zone", 3, "ref", 0], ["size", 4, "number", 0], ["n", 5, "number", 0]]],
   "void": [80, [["target", 1, "ref", 0], ["reason", 2, "text", 0]]],
   "restore": [81, [["target", 1, "ref", 0], ["voids", 2, "refs", 0]]],
+  "refiled": [82, [["targets", 1, "refs", 0], ["sets", 2, "number", 0], ["pass", 3, "ref", 0], ["region", 4, "ref", 0], ["zone", 5, "ref", 0], ["dish", 6, "ref", 0], ["size", 7, "number", 0]]],
+  "settled": [83, [["what", 1, "Identity", 0], ["at", 2, "ref", 0], ["region", 3, "ref", 0], ["size", 4, "number", 0], ["amount", 5, "number", 0], ["reason", 6, "text", 0]]],
 };

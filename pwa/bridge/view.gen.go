@@ -103,14 +103,21 @@ func writeSessionConflict(w *event.Writer, v *session.Conflict) {
 }
 
 func writeSessionDifference(w *event.Writer, v *session.Difference) {
-	w.Array(7)
-	w.Text(string(v.What))
+	w.Array(14)
+	w.Text(v.What.String())
 	w.Text(v.At.String())
 	w.Uint(uint64(v.Size))
 	w.Int(v.Amount)
 	w.Int(v.SinceMs)
 	w.Bool(v.Open)
 	w.Int(v.WaitingFor)
+	w.Bool(v.Recounted)
+	w.Int(v.Counted)
+	w.Int(v.Ledger)
+	w.Int(v.CountedMs)
+	w.Text(string(v.CountedBy))
+	w.Int(v.Settle)
+	w.Bool(v.RecountFirst)
 }
 
 func writeSessionEntry(w *event.Writer, v *session.Entry) {

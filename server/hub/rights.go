@@ -2,6 +2,7 @@ package hub
 
 import (
 	"context"
+	"slices"
 
 	"rootledger/server/store"
 	"rootledger/shared/event"
@@ -9,7 +10,8 @@ import (
 )
 
 // unwelcome is why an event is not taken from a connection, nil when it is. What
-// opens, plans or ends a session, leads it, or undoes what is another's, must be
+// opens, plans or ends a session, leads it, settles, or undoes or moves what is
+// another's, must be
 // written by whoever joined with the office token. Any phone that was let in may
 // bring what another one wrote: events are not signed yet, so whoever is let in
 // is trusted not to write in another's name. While the office has a session
@@ -116,6 +118,10 @@ func needsOffice(e *event.Event) bool {
 		return f.Target.Replica != e.Replica
 	case *event.Restore:
 		return f.Target.Replica != e.Replica
+	case *event.Refiled:
+		return slices.ContainsFunc(f.Targets, func(target event.Ref) bool { return target.Replica != e.Replica })
+	case *event.Settled:
+		return true
 	}
 	return false
 }

@@ -13,6 +13,7 @@ type Tally struct {
 	passes map[event.Ref]*pass
 	order  []*pass // by stamp, then reference: no arrival order changes it
 	newest event.Stamp
+	left   int64 // what was settled of the buried: declared left, below zero
 }
 
 type pass struct {
@@ -29,6 +30,7 @@ type pass struct {
 type cell struct {
 	outcomes  [event.Outcomes]int64
 	retrieved [event.Outcomes]int64 // by the outcome they came from
+	air       int64                 // what was settled as fired in the air, below zero
 }
 
 // Add takes one event in (sign 1) or out again (sign -1). It knows the kinds
@@ -47,11 +49,23 @@ func (t *Tally) Add(e *event.Event, sign int64) {
 		t.track(f.Pass, e.Replica).add(mark{event: e, region: f.Region, n: int64(f.N)}, sign)
 	case *event.Reading:
 		t.track(f.Pass, e.Replica).add(mark{event: e, region: f.Region, reading: f}, sign)
+	case *event.Settled:
+		switch f.What {
+		case event.Pending:
+			t.cell(f.At, f.Region).air += sign * f.Amount
+		case event.LeftIn:
+			t.left += sign * f.Amount
+		}
+		return // no count: nothing is newer for it
 	default:
 		return
 	}
 	t.newest = max(t.newest, e.Stamp)
 }
+
+// Left is what was settled of the buried grafts: those declared left, as a number
+// at or below zero.
+func (t *Tally) Left() int64 { return t.left }
 
 // Newest is the stamp of the newest entry, undone ones included.
 func (t *Tally) Newest() event.Stamp { return t.newest }
@@ -146,6 +160,11 @@ type Pass struct {
 	Ended    bool
 	Total    Counts
 	ByRegion []RegionCounts // ascending by reference; the zero reference is "no region"
+
+	// What counters say of a pass that is counted each: a second tally. Told says
+	// that there is one.
+	Counter int64
+	Told    bool
 }
 
 // RegionCounts is one region's part of a pass.
@@ -162,9 +181,24 @@ func (t *Tally) Passes() []Pass {
 		for _, r := range row.ByRegion {
 			row.Total = row.Total.Plus(r.Counts)
 		}
+		if p.begun.Mode == event.Each {
+			row.Counter, row.Told = p.counter()
+		}
 		out = append(out, row)
 	}
 	return out
+}
+
+// counter is what the counters of a pass say, shots and readings of all phones.
+func (p *pass) counter() (sum int64, told bool) {
+	for _, k := range p.tracks {
+		k.fresh()
+		for _, n := range k.punched {
+			sum += n
+			told = true
+		}
+	}
+	return sum, told
 }
 
 // byRegion applies the pass's way of counting:
@@ -188,6 +222,9 @@ func (p *pass) byRegion() []RegionCounts {
 		r.Outcomes = c.outcomes
 		r.RetrievedTopped = c.retrieved[event.Topped-1]
 		r.RetrievedBuried = c.retrieved[event.Buried-1]
+		if p.begun.Mode != event.Each {
+			r.Punched = c.air
+		}
 	}
 	if p.begun.Mode != event.Each {
 		for _, k := range p.tracks {

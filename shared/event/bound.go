@@ -19,6 +19,7 @@ const (
 	maxHairs      = 600       // 6 hairs per unit, in hundredths
 	maxDiameterUM = 3_000     // µm of a punch
 	MaxSupersedes = 64        // edits that one edit may replace
+	MaxRefiled    = 200       // entries that one refile moves
 	maxPieces     = 6         // pieces of one split graft
 )
 
@@ -80,6 +81,14 @@ func checkSize(s Size) error {
 		return invalid("size-range").WithInt("got", int64(s))
 	}
 	return nil
+}
+
+// checkSizeOrNone is checkSize where 0 means all sizes, or an unknown one.
+func checkSizeOrNone(s Size) error {
+	if s == 0 {
+		return nil
+	}
+	return checkSize(s)
 }
 
 func checkNeeded(field string, r Ref) error {

@@ -39,6 +39,14 @@ func (e *Event) Ref() Ref {
 	return Ref{e.Replica, e.Seq, [8]byte(e.Hash[:8])}
 }
 
+// With is the event as if it said another fact, for what counts as something
+// else than was written: its place, times, bytes and hash stay those written.
+func (e *Event) With(fact Fact) *Event {
+	c := *e
+	c.Fact = fact
+	return &c
+}
+
 // Seal fills Body and Hash from the other fields. It fails on what Validate of
 // the fact refuses, in words, and on an envelope that would not read back.
 func (e *Event) Seal() error {

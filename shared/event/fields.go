@@ -174,9 +174,11 @@ func fixed(f *fields, key uint64, v []byte) {
 	}
 }
 
-// signed walks a whole number that may be below zero; screens never write one.
+// signed walks a whole number that may be below zero.
 func signed(f *fields, key uint64, v *int64) {
 	switch {
+	case f.mode == describing:
+		f.keys = append(f.keys, Key{key, v})
 	case f.mode == writing && *v != 0:
 		f.put(key)
 		f.w.Int(*v)

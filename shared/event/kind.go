@@ -12,6 +12,8 @@ const (
 	KindLeft       Kind = 13
 	KindHandedOver Kind = 14
 
+	KindOpeningCount Kind = 15
+
 	KindBudget Kind = 20
 	KindZone   Kind = 21
 	KindRegion Kind = 22
@@ -37,10 +39,16 @@ const (
 	KindPaused  Kind = 70
 	KindResumed Kind = 71
 	KindNote    Kind = 72
-	KindDish    Kind = 73 // reserved: counts may name a dish, no event makes one yet
+
+	KindDish       Kind = 73
+	KindDishDone   Kind = 74
+	KindDishClosed Kind = 75
+	KindRecount    Kind = 76
 
 	KindVoid    Kind = 80
 	KindRestore Kind = 81
+	KindRefiled Kind = 82
+	KindSettled Kind = 83
 
 	KindClockNote Kind = 90
 )
@@ -70,6 +78,8 @@ var kinds = map[Kind]kindRow{
 	KindLeft:       {name: "left", empty: func() Fact { return new(Left) }},
 	KindHandedOver: {name: "handed over", empty: func() Fact { return new(HandedOver) }},
 
+	KindOpeningCount: {name: "opening count", empty: func() Fact { return new(OpeningCount) }, voidable: true, count: true},
+
 	KindBudget: {name: "budget", empty: func() Fact { return new(Budget) }},
 	KindZone:   {name: "zone", empty: func() Fact { return new(Zone) }},
 	KindRegion: {name: "region", empty: func() Fact { return new(Region) }},
@@ -96,8 +106,15 @@ var kinds = map[Kind]kindRow{
 	KindResumed: {name: "resumed", empty: func() Fact { return new(Resumed) }, voidable: true},
 	KindNote:    {name: "note", empty: func() Fact { return new(Note) }, voidable: true},
 
+	KindDish:       {name: "dish", empty: func() Fact { return new(Dish) }},
+	KindDishDone:   {name: "dish done", empty: func() Fact { return new(DishDone) }, voidable: true, count: true},
+	KindDishClosed: {name: "dish closed", empty: func() Fact { return new(DishClosed) }, voidable: true},
+	KindRecount:    {name: "recount", empty: func() Fact { return new(Recount) }, voidable: true},
+
 	KindVoid:    {name: "void", empty: func() Fact { return new(Void) }},
 	KindRestore: {name: "restore", empty: func() Fact { return new(Restore) }},
+	KindRefiled: {name: "refiled", empty: func() Fact { return new(Refiled) }},
+	KindSettled: {name: "settled", empty: func() Fact { return new(Settled) }, voidable: true},
 
 	KindClockNote: {name: "clock note", empty: func() Fact { return new(ClockNote) }, server: true},
 }

@@ -29,7 +29,7 @@ func TestKinds(t *testing.T) {
 			t.Errorf("%s: counts, but can not be undone", k)
 		}
 	}
-	for _, k := range []event.Kind{0, 9, event.KindDish, 200, 65535} {
+	for _, k := range []event.Kind{0, 9, 77, 200, 65535} {
 		if fact := event.New(k); fact != nil || k.Counts() || k.Voidable() {
 			t.Errorf("%s: got %v, want nothing", k, fact)
 		}
@@ -49,7 +49,10 @@ func TestNeeds(t *testing.T) {
 		event.KindReading: {pass, region}, event.KindRetrieved: {pass, region},
 		event.KindSorted: {dish}, event.KindRejected: {dish},
 		event.KindSites: {zone}, event.KindSitesClosed: {zone},
-		event.KindPlaced: {zone, dish}, event.KindCameBack: {zone},
+		event.KindPlaced: {zone, dish}, event.KindCameBack: {zone, dish}, event.KindSplit: {dish},
+		event.KindOpeningCount: {pass, region, zone},
+		event.KindDishDone:     {dish, zone}, event.KindDishClosed: {dish}, event.KindRecount: {dish},
+		event.KindRefiled: {pass, region, zone, dish}, event.KindSettled: {pass, region},
 	}
 	for _, fact := range goldenFacts {
 		t.Run(fact.Kind().String(), func(t *testing.T) {
@@ -97,7 +100,9 @@ func TestNames(t *testing.T) {
 		"topped": 4, "buried": 5, "empty": 6})
 	checkNames(t, event.ParseMode, 0, 4, map[string]event.Mode{"each": 1, "pulled": 2, "exception": 3})
 	checkNames(t, event.ParseDirection, 0, 255, map[string]event.Direction{"up": 1, "down": 2})
-	checkNames(t, event.ParseStock, 0, 3, map[string]event.Stock{"bench": 1, "holding": 2})
+	checkNames(t, event.ParseStock, 0, 4, map[string]event.Stock{"bench": 1, "holding": 2, "open sites": 3})
+	checkNames(t, event.ParseIdentity, 0, 12, map[string]event.Identity{"pending": 1, "intact": 2, "against": 3, "buried": 4, "bench": 5,
+		"holding": 6, "sites": 7, "placed": 8, "beyond": 9, "reading": 10, "dish": 11})
 	checkNames(t, event.ParseReason, 0, 8, map[string]event.Reason{"cut": 1, "no hair": 2, "damaged": 3,
 		"dried": 4, "lost": 5, "surplus": 6, "other": 7})
 }

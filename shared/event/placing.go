@@ -23,11 +23,13 @@ func (p *Placed) Validate() error {
 	return first(checkNeeded("zone", p.Zone), checkSize(p.Size), checkN(p.N, MaxEntry))
 }
 
-// CameBack says that N placed grafts popped out and lie in holding again.
+// CameBack says that N placed grafts popped out and lie in holding again, in
+// Dish when one is named.
 type CameBack struct {
 	Zone Ref    `json:"zone"`
 	Size Size   `json:"size"`
 	N    uint32 `json:"n"`
+	Dish Ref    `json:"dish,omitzero"`
 }
 
 // Kind is KindCameBack.
@@ -37,6 +39,7 @@ func (c *CameBack) fields(f *fields) {
 	ref(f, 1, &c.Zone, KindZone)
 	number(f, 2, &c.Size)
 	number(f, 3, &c.N)
+	ref(f, 4, &c.Dish, KindDish)
 }
 
 // Validate needs a zone, Size 1..4 and N in 1..MaxEntry.

@@ -24,11 +24,12 @@ type Stock uint8
 
 // The stocks.
 const (
-	Bench   Stock = iota + 1 // out, not sorted
-	Holding                  // sorted, not placed
+	Bench     Stock = iota + 1 // out, not sorted
+	Holding                    // sorted, not placed
+	OpenSites                  // made, not filled: only a recount is of these
 )
 
-var stockNames = [...]string{"", "bench", "holding"}
+var stockNames = [...]string{"", "bench", "holding", "open sites"}
 
 // String is the stock's name.
 func (s Stock) String() string { return nameOf(stockNames[:], uint8(s)) }
@@ -99,25 +100,26 @@ func (r *Rejected) Validate() error {
 	if r.From != Bench && r.From != Holding {
 		return invalid("stock-unknown").WithInt("stock", int64(r.From))
 	}
-	if r.Reason < ReasonCut || r.Reason > ReasonOther {
-		return invalid("reason-unknown").WithInt("reason", int64(r.Reason))
+	return first(checkReason(r.Reason), checkSizeOrNone(r.Size), checkN(r.N, MaxEntry))
+}
+
+func checkReason(r Reason) error {
+	if r < ReasonCut || r > ReasonOther {
+		return invalid("reason-unknown").WithInt("reason", int64(r))
 	}
-	if r.Size != 0 {
-		if err := checkSize(r.Size); err != nil {
-			return err
-		}
-	}
-	return checkN(r.N, MaxEntry)
+	return nil
 }
 
 // Split says that N grafts of one size were each made into Pieces, 2 to 6
 // sizes, which lie in holding. The hairs of the pieces never exceed those of
-// a graft of two or three; "4" means four or more, so its pieces are free.
+// a graft of two or three; "4" means four or more, so its pieces are free. Dish
+// is where the pieces lie, and where the graft lay when it was held.
 type Split struct {
 	From   Stock  `json:"from"`
 	Size   Size   `json:"size"`
 	Pieces []Size `json:"pieces"`
 	N      uint32 `json:"n"`
+	Dish   Ref    `json:"dish,omitzero"`
 }
 
 // Kind is KindSplit.
@@ -128,6 +130,7 @@ func (s *Split) fields(f *fields) {
 	number(f, 2, &s.Size)
 	numbers(f, 3, &s.Pieces)
 	number(f, 4, &s.N)
+	ref(f, 5, &s.Dish, KindDish)
 }
 
 // Validate needs a stock, Size 2..4, 2..6 pieces whose hairs fit, and N in 1..MaxEntry.

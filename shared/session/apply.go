@@ -1,6 +1,8 @@
 package session
 
 import (
+	"slices"
+
 	"rootledger/shared/event"
 	"rootledger/shared/fault"
 )
@@ -32,7 +34,7 @@ func (s *State) Apply(e *event.Event) error {
 	s.newest = max(s.newest, e.Stamp)
 	s.teams.Meet(e)
 	s.clocks.Meet(e)
-	if e.Valid() == nil && mayUndo(e.Replica, en.station, e.Fact) {
+	if e.Valid() == nil && may(e.Replica, en.station, e.Fact) == nil {
 		s.settle(en)
 	}
 	return nil
@@ -96,11 +98,20 @@ func (s *State) count(en *entry) {
 		s.turn(f.Target)
 		s.teams.Add(e, 1)
 		return
+	case *event.Refiled:
+		s.refile(e, f)
+		s.teams.Add(e, 1)
+		return
+	case *event.OpeningCount:
+		en.as = e.With(f.Count())
 	}
-	s.route(e, 1)
+	if len(s.refiles) > 0 {
+		s.file(en)
+	}
+	s.route(en, 1)
 	s.clocks.Add(e)
 	if e.Fact.Kind().Voidable() && s.Undone(e.Ref()) {
-		s.route(e, -1)
+		s.route(en, -1)
 		en.status = undone
 	}
 }
@@ -114,10 +125,10 @@ func (s *State) turn(target event.Ref) {
 	stands := s.Undone(target)
 	switch {
 	case stands && en.status == counted:
-		s.route(en.event, -1)
+		s.route(en, -1)
 		en.status = undone
 	case !stands && en.status == undone:
-		s.route(en.event, 1)
+		s.route(en, 1)
 		en.status = counted
 	}
 }
@@ -131,8 +142,18 @@ func (s *State) voidsOf(target event.Ref) *voidSet {
 	return set
 }
 
-// route hands one event to the nouns that it speaks to.
-func (s *State) route(e *event.Event, sign int64) {
+// counts is what an entry counts as.
+func (en *entry) counts() *event.Event {
+	if en.as != nil {
+		return en.as
+	}
+	return en.event
+}
+
+// route hands one entry, as what it counts, to the nouns that it speaks to.
+func (s *State) route(en *entry, sign int64) {
+	e := en.counts()
+	s.recounts.meet(e)
 	switch e.Fact.(type) {
 	case *event.Opened:
 		s.opened = append(s.opened, e)
@@ -146,8 +167,27 @@ func (s *State) route(e *event.Event, sign int64) {
 		s.donors.Add(e, sign)
 	case *event.PassBegun, *event.PassEnded, *event.Fired, *event.Attempt, *event.Reading, *event.Retrieved:
 		s.attempts.Add(e, sign)
-	case *event.Sorted, *event.Rejected, *event.Split, *event.Sites, *event.SitesClosed, *event.Placed, *event.CameBack:
+	case *event.Sorted, *event.Rejected, *event.Split, *event.Sites, *event.SitesClosed, *event.Placed, *event.CameBack,
+		*event.Dish, *event.DishDone, *event.DishClosed:
 		s.stocks.Add(e, sign)
+	case *event.Settled:
+		s.attempts.Add(e, sign)
+		s.stocks.Add(e, sign)
+		s.settles = turned(s.settles, e, sign)
+	case *event.Recount:
+		s.recounts.list = turned(s.recounts.list, e, sign)
 	}
 	s.teams.Add(e, sign)
+}
+
+// turned is a list of events in order, with e taken in or out.
+func turned(list []*event.Event, e *event.Event, sign int64) []*event.Event {
+	at, found := slices.BinarySearchFunc(list, e, event.Compare)
+	switch {
+	case sign > 0 && !found:
+		return slices.Insert(list, at, e)
+	case sign < 0 && found:
+		return slices.Delete(list, at, at+1)
+	}
+	return list
 }

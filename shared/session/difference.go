@@ -4,33 +4,28 @@ import (
 	"rootledger/shared/event"
 )
 
-// What names an identity of the ledger that can fail to hold.
-type What string
-
-// The identities.
-const (
-	WhatPending What = "pending" // punched = outcomes + pending, per pass
-	WhatIntact  What = "intact"  // derived intact grafts, per pass by exception
-	WhatAgainst What = "against" // a counter moved against its direction, per pass
-	WhatBuried  What = "buried"  // buried − retrieved
-	WhatBench   What = "bench"   // out − judged
-	WhatHolding What = "holding" // sorted and not placed, per size (0: in all)
-	WhatSites   What = "sites"   // made − placed − closed, per zone and size
-	WhatPlaced  What = "placed"  // place taps − came back, per zone and size
-	WhatBeyond  What = "beyond"  // more usable grafts than outcomes
-)
-
 // Difference is two tallies that should agree and do not. Amount is the stock
 // that shows it, in attempts, grafts or sites: below zero, one tally is ahead
 // of the other; above zero, something is still lying there when nothing should.
+// When the objects were counted again and the ledger said otherwise, Amount is
+// Ledger − Counted.
 type Difference struct {
-	What       What       `json:"what"`
-	At         event.Ref  `json:"at"`   // the pass or zone, when it is about one
-	Size       event.Size `json:"size"` // 0 when it is about all
-	Amount     int64      `json:"amount"`
-	SinceMs    int64      `json:"sinceMs"`    // newest count in either tally, session's clock
-	Open       bool       `json:"open"`       // every phone of both stations was heard since, or a hand-over or the end says so
-	WaitingFor int64      `json:"waitingFor"` // phones not heard from since, while not open
+	What       event.Identity `json:"what"`
+	At         event.Ref      `json:"at"`   // the pass, zone or dish, when it is about one
+	Size       event.Size     `json:"size"` // 0 when it is about all
+	Amount     int64          `json:"amount"`
+	SinceMs    int64          `json:"sinceMs"`    // newest count in either tally, or the recount, session's clock
+	Open       bool           `json:"open"`       // every phone of both stations was heard since, or a hand-over, a recount or the end says so
+	WaitingFor int64          `json:"waitingFor"` // phones not heard from since, while not open
+
+	Recounted bool   `json:"recounted"` // the objects were counted again
+	Counted   int64  `json:"counted"`
+	Ledger    int64  `json:"ledger"` // what it said then, late counts and what was settled since included
+	CountedMs int64  `json:"countedMs"`
+	CountedBy string `json:"countedBy"`
+
+	Settle       int64 `json:"settle"`       // the amount that would settle it; 0: it asks for a correction
+	RecountFirst bool  `json:"recountFirst"` // the objects must be counted again before it can be settled
 }
 
 // finding is a difference before it is known whether it opens.
@@ -38,7 +33,7 @@ type finding struct {
 	Difference
 	since    event.Stamp
 	stations [2]event.Station
-	final    bool // the end of the pass, or the close
+	final    bool // the end of the pass, a recount, or the close
 }
 
 // differences lists what does not agree. While counting goes on only a stock
@@ -66,60 +61,118 @@ func (s *State) differences(f *fold, phones []Phone, nowMs int64) []Difference {
 	return out
 }
 
+// add appends a finding unless its amount is zero once what was settled is added.
+func (s *State) addFinding(list []finding, one finding) []finding {
+	if one.What == event.Against || one.What == event.Counter || one.What == event.Beyond {
+		one.Amount += s.settledOf(one.What, one.At) // the stocks have theirs in them
+	}
+	if one.Amount == 0 {
+		return list
+	}
+	if one.What.Settles() && !((one.What == event.Pending || one.What == event.LeftIn) && one.Amount < 0) {
+		one.Settle = -one.Amount
+	}
+	return append(list, one)
+}
+
+// settledOf is what was settled of an identity, in all.
+func (s *State) settledOf(what event.Identity, at event.Ref) int64 {
+	var sum int64
+	for _, e := range s.settles {
+		if f := e.Fact.(*event.Settled); f.What == what && f.At == at {
+			sum += f.Amount
+		}
+	}
+	return sum
+}
+
 func (s *State) passFindings(f *fold, ended bool) []finding {
 	var out []finding
 	newest := s.attempts.Newest()
-	add := func(what What, at event.Ref, amount int64, final bool) {
-		out = append(out, finding{Difference: Difference{What: what, At: at, Amount: amount}, since: newest,
+	add := func(what event.Identity, at event.Ref, amount int64, final bool) {
+		out = s.addFinding(out, finding{Difference: Difference{What: what, At: at, Amount: amount}, since: newest,
 			stations: [2]event.Station{event.Extraction, event.Extraction}, final: final})
 	}
 	for _, p := range f.passes {
 		closed := p.Ended || ended
-		if p.Total.Pending < 0 || p.Total.Pending > 0 && closed {
-			add(WhatPending, p.Ref, p.Total.Pending, closed)
+		if p.Total.Pending < 0 || closed {
+			add(event.Pending, p.Ref, p.Total.Pending, closed)
 		}
-		if intact := p.Total.Outcomes[event.Intact-1]; intact < 0 {
-			add(WhatIntact, p.Ref, intact, closed)
-		}
+		add(event.Derived, p.Ref, min(0, p.Total.Outcomes[event.Intact-1]), closed)
 		if p.Total.Against > 0 {
-			add(WhatAgainst, p.Ref, p.Total.Against, closed)
+			add(event.Against, p.Ref, p.Total.Against, closed)
+		}
+		if ahead := p.Total.Punched - p.Counter; p.Told && (ahead < 0 || closed) { // taps run ahead of a reading until the pass ends
+			add(event.Counter, p.Ref, ahead, closed)
 		}
 	}
-	if buried := f.attempts.BuriedOpen(); buried < 0 || buried > 0 && ended {
-		add(WhatBuried, event.Ref{}, buried, ended)
+	if f.buried < 0 || ended {
+		add(event.LeftIn, event.Ref{}, f.buried, ended)
 	}
 	return out
+}
+
+// stockFinding is what a stock shows: a recount that the ledger does not bear
+// out, a stock below zero, or, where nothing should lie at the close, one above.
+func (s *State) stockFinding(list []finding, one finding, atClose bool) []finding {
+	if f := s.recountOf(about{one.What, one.At, one.Size}); f != nil {
+		one.Recounted, one.Counted, one.Ledger, one.CountedMs, one.CountedBy = true, f.Counted, f.Ledger, f.AtMs, f.Person
+		if f.Amount != 0 {
+			one.Amount, one.since, one.final = f.Amount, f.stamp, true
+			return s.addFinding(list, one)
+		}
+	}
+	if one.Amount > 0 && !atClose {
+		return list
+	}
+	one.RecountFirst = !one.Recounted
+	return s.addFinding(list, one)
 }
 
 func (s *State) graftFindings(f *fold, ended bool) []finding {
 	var out []finding
 	newest := s.stocks.Newest()
-	add := func(what What, size event.Size, amount int64, since event.Stamp, a, b event.Station) {
-		out = append(out, finding{Difference: Difference{What: what, Size: size, Amount: amount}, since: since,
-			stations: [2]event.Station{a, b}, final: ended})
+	of := func(what event.Identity, at event.Ref, size event.Size, amount int64, since event.Stamp, a, b event.Station) finding {
+		return finding{Difference: Difference{What: what, At: at, Size: size, Amount: amount}, since: since,
+			stations: [2]event.Station{a, b}, final: ended}
 	}
 	extraction := max(s.attempts.Newest(), newest.Sorting)
-	if f.bench < 0 || f.bench > 0 && ended {
-		add(WhatBench, 0, f.bench, extraction, event.Extraction, event.Sorting)
-	}
+	out = s.stockFinding(out, of(event.OnBench, event.Ref{}, 0, f.bench, extraction, event.Extraction, event.Sorting), ended)
 	if f.figures.Beyond {
 		other := event.Sorting
 		if !f.counts(event.Sorting) {
 			other = event.Placing
 		}
-		add(WhatBeyond, 0, f.figures.Usable-f.stocks.Gained-f.attempts.OutcomeTotal(), max(extraction, newest.Placing), event.Extraction, other)
+		out = s.addFinding(out, of(event.Beyond, event.Ref{}, 0, f.figures.Usable-f.stocks.Gained-f.attempts.OutcomeTotal(),
+			max(extraction, newest.Placing), event.Extraction, other))
 	}
 	placing := max(newest.Sorting, newest.Placing)
-	bySize := false
-	sized := f.stocks.RejectedUnsized == 0 // else what is left by size may be what was rejected
-	for i, n := range f.stocks.Holding() {
-		if n < 0 || n > 0 && ended && sized {
-			add(WhatHolding, event.Size(i+1), n, placing, event.Sorting, event.Placing)
-			bySize = true
-		}
+	held := func(size event.Size, amount int64) finding {
+		return of(event.Held, event.Ref{}, size, amount, placing, event.Sorting, event.Placing)
 	}
-	if total := f.stocks.HoldingTotal(); !bySize && (total < 0 || total > 0 && ended) {
-		add(WhatHolding, 0, total, placing, event.Sorting, event.Placing)
+	before, bySize := len(out), int64(0)
+	for i, n := range f.stocks.Holding() {
+		// what is left by size may be what was rejected without one
+		out = s.stockFinding(out, held(event.Size(i+1), n), ended && f.stocks.Unsized() == 0)
+	}
+	for _, one := range out[before:] {
+		bySize += one.Amount
+	}
+	total := s.stockFinding(nil, held(0, f.stocks.HoldingTotal()), ended)
+	if len(total) > 0 && (len(out) == before || total[0].Recounted && total[0].Amount != bySize) {
+		out = append(out, total[0])
+	}
+	for _, d := range s.stocks.Dishes() {
+		at := of(event.InDish, d.Ref, 0, 0, d.Newest, event.Sorting, event.Placing)
+		before := len(out)
+		for i, n := range d.In {
+			at.Size, at.Amount = event.Size(i+1), n
+			out = s.stockFinding(out, at, false)
+		}
+		at.Size, at.Amount = 0, d.Total()
+		if len(out) == before {
+			out = s.stockFinding(out, at, d.Closed())
+		}
 	}
 	return out
 }
@@ -131,17 +184,11 @@ func (s *State) zoneFindings(f *fold, ended bool) []finding {
 		done := f.zoneDone[i]
 		open, placed := done.OpenSites(), done.Placed()
 		for size := range event.Sizes {
-			at := Difference{At: z.Ref, Size: event.Size(size + 1)}
-			if open[size] < 0 {
-				at.What, at.Amount = WhatSites, open[size]
-				out = append(out, finding{Difference: at, since: max(newest.Sites, newest.Placing),
-					stations: [2]event.Station{event.SiteMaking, event.Placing}, final: ended})
-			}
-			if placed[size] < 0 {
-				at.What, at.Amount = WhatPlaced, placed[size]
-				out = append(out, finding{Difference: at, since: newest.Placing,
-					stations: [2]event.Station{event.Placing, event.Placing}, final: ended})
-			}
+			one := finding{Difference: Difference{What: event.SitesOpen, At: z.Ref, Size: event.Size(size + 1), Amount: open[size]},
+				since: max(newest.Sites, newest.Placing), stations: [2]event.Station{event.SiteMaking, event.Placing}, final: ended}
+			out = s.stockFinding(out, one, false)
+			one.What, one.Amount, one.since, one.stations[0] = event.PlacedIn, min(0, placed[size]), newest.Placing, event.Placing
+			out = s.addFinding(out, one)
 		}
 	}
 	return out

@@ -17,28 +17,28 @@ func TestOnlyWhatIsBelowZeroWhileCounting(t *testing.T) {
 		level func(s *stage) // what makes it a stock above zero
 	}{
 		{"pending", event.Pulled, func(s *stage) { s.fires(3); s.taps(event.Total, 5) },
-			[]found{{WhatPending, 0, -2}}, func(s *stage) { s.fires(9) }},
+			[]found{{event.Pending, 0, -2}}, func(s *stage) { s.fires(9) }},
 		{"derived intact", event.ByException, func(s *stage) { s.fires(3); s.taps(event.Total, 5) },
-			[]found{{WhatIntact, 0, -2}, {WhatBench, 0, -2}}, func(s *stage) { s.fires(9) }},
+			[]found{{event.Derived, 0, -2}, {event.OnBench, 0, -2}}, func(s *stage) { s.fires(9) }},
 		{"buried", event.Each, func(s *stage) {
 			s.taps(event.Buried, 1)
 			s.says(puncher, &event.Retrieved{From: event.Buried, Pass: s.pass, N: 3})
-		}, []found{{WhatBuried, 0, -2}, {WhatBeyond, 0, 2}}, func(s *stage) { s.taps(event.Buried, 9) }},
+		}, []found{{event.LeftIn, 0, -2}, {event.Beyond, 0, 2}}, func(s *stage) { s.taps(event.Buried, 9) }},
 		{"bench", event.Each, func(s *stage) {
 			s.taps(event.Intact, 8)
 			s.says(sorter, &event.Rejected{From: event.Bench, Reason: 1, N: 10})
 		},
-			[]found{{WhatBench, 0, -2}}, func(s *stage) { s.taps(event.Intact, 9) }},
+			[]found{{event.OnBench, 0, -2}}, func(s *stage) { s.taps(event.Intact, 9) }},
 		{"holding, one size", event.Each, func(s *stage) { s.taps(event.Intact, 9); s.makes(2, 9); s.sorts(1, 3); s.sorts(2, 3); s.places(2, 5) },
-			[]found{{WhatHolding, 2, -2}}, func(s *stage) { s.sorts(2, 3) }},
+			[]found{{event.Held, 2, -2}}, func(s *stage) { s.sorts(2, 3) }},
 		{"holding, sizes unknown", event.Each, func(s *stage) { s.says(placer, &event.Rejected{From: event.Holding, Reason: 1, N: 2}) },
-			[]found{{WhatHolding, 0, -2}}, func(s *stage) { s.taps(event.Intact, 9); s.sorts(1, 4) }},
+			[]found{{event.Held, 0, -2}}, func(s *stage) { s.taps(event.Intact, 9); s.sorts(1, 4) }},
 		{"sites", event.Each, func(s *stage) { s.taps(event.Intact, 9); s.sorts(1, 9); s.makes(1, 3); s.places(1, 5) },
-			[]found{{WhatSites, 1, -2}}, func(s *stage) { s.makes(1, 9) }},
+			[]found{{event.SitesOpen, 1, -2}}, func(s *stage) { s.makes(1, 9) }},
 		{"placed", event.Each, func(s *stage) { s.says(placer, &event.CameBack{Zone: s.zone, Size: 3, N: 2}) },
-			[]found{{WhatPlaced, 3, -2}}, func(s *stage) { s.taps(event.Intact, 9); s.makes(3, 9); s.sorts(3, 9); s.places(3, 9) }},
+			[]found{{event.PlacedIn, 3, -2}}, func(s *stage) { s.taps(event.Intact, 9); s.makes(3, 9); s.sorts(3, 9); s.places(3, 9) }},
 		{"more usable than outcomes", event.Each, func(s *stage) { s.taps(event.Intact, 3); s.sorts(1, 5) },
-			[]found{{WhatBench, 0, -2}, {WhatBeyond, 0, 2}}, func(s *stage) { s.taps(event.Intact, 9) }},
+			[]found{{event.OnBench, 0, -2}, {event.Beyond, 0, 2}}, func(s *stage) { s.taps(event.Intact, 9) }},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -58,9 +58,9 @@ func TestACounterAgainstItsDirection(t *testing.T) {
 	s.reads(130)
 	s.checkFound("forward")
 	s.reads(128)
-	s.checkFound("back", found{WhatAgainst, 0, 2})
+	s.checkFound("back", found{event.Against, 0, 2})
 	s.reads(140)
-	s.checkFound("forward again", found{WhatAgainst, 0, 2})
+	s.checkFound("forward again", found{event.Against, 0, 2})
 	s.says(puncher, &event.Void{Target: event.Ref{Replica: replicaOf(puncher), Seq: s.seqs[puncher] - 1, Check: s.checkOf(puncher, s.seqs[puncher]-1)}})
 	s.checkFound("the wrong reading undone")
 }
@@ -113,7 +113,7 @@ func TestADifferenceWaitsForPhones(t *testing.T) {
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
 			d := s.state.View(replicaOf(lead), tt.now, tt.links).Differences
-			if len(d) != 1 || d[0].What != WhatBench || d[0].Amount != -2 || d[0].SinceMs != since {
+			if len(d) != 1 || d[0].What != event.OnBench || d[0].Amount != -2 || d[0].SinceMs != since {
 				t.Fatalf("got %+v, want a bench of -2 since %d", d, since)
 			}
 			if d[0].WaitingFor != tt.waits || d[0].Open != (tt.waits == 0) {
@@ -172,7 +172,7 @@ func TestPendingOpensAtTheEndOfItsPass(t *testing.T) {
 	s.says(puncher, &event.Fired{Pass: other, N: 4})
 	s.checkFound("while the pass runs")
 	s.says(puncher, &event.PassEnded{Pass: s.pass})
-	s.checkFound("at its end", found{WhatPending, 0, 20})
+	s.checkFound("at its end", found{event.Pending, 0, 20})
 	d := s.state.View(replicaOf(lead), s.ms, Links{}).Differences
 	if len(d) != 1 || !d[0].Open || d[0].At != s.pass {
 		t.Errorf("with every phone away: got %+v, want it open at %v", d, s.pass)
@@ -180,7 +180,7 @@ func TestPendingOpensAtTheEndOfItsPass(t *testing.T) {
 	s.taps(event.Empty, 20)
 	s.checkFound("all pulled")
 	s.says(lead, &event.Ended{})
-	s.checkFound("at the close, the other pass", found{WhatPending, 0, 4})
+	s.checkFound("at the close, the other pass", found{event.Pending, 0, 4})
 }
 
 func TestWhatIsLeftOpensAtTheClose(t *testing.T) {
@@ -194,7 +194,7 @@ func TestWhatIsLeftOpensAtTheClose(t *testing.T) {
 	s.places(2, 6)
 	s.checkFound("while counting")
 	s.says(lead, &event.Ended{})
-	want := []found{{WhatBench, 0, 7}, {WhatHolding, 2, 4}, {WhatHolding, 3, 5}, {WhatBuried, 0, 1}} // and no open sites
+	want := []found{{event.OnBench, 0, 7}, {event.Held, 2, 4}, {event.Held, 3, 5}, {event.LeftIn, 0, 1}} // and no open sites
 	s.checkFound("at the close", want...)
 	for _, d := range s.state.View(replicaOf(lead), s.ms, Links{}).Differences {
 		if !d.Open || d.WaitingFor != 0 {
@@ -236,13 +236,13 @@ func TestAStationThatDoesNotCountIsNotChecked(t *testing.T) {
 		counting []event.Station
 		want     []found
 	}{
-		{"all", nil, []found{{WhatBuried, 0, -1}, {WhatBeyond, 0, 2}, {WhatHolding, 2, -5}, {WhatSites, 2, -5}, {WhatPlaced, 3, -1}}},
-		{"extraction", []event.Station{event.Extraction}, []found{{WhatBuried, 0, -1}}},
+		{"all", nil, []found{{event.LeftIn, 0, -1}, {event.Beyond, 0, 2}, {event.Held, 2, -5}, {event.SitesOpen, 2, -5}, {event.PlacedIn, 3, -1}}},
+		{"extraction", []event.Station{event.Extraction}, []found{{event.LeftIn, 0, -1}}},
 		{"sorting", []event.Station{event.Sorting}, nil},
-		{"extraction and sorting", []event.Station{event.Extraction, event.Sorting}, []found{{WhatBuried, 0, -1}, {WhatBeyond, 0, 2}}},
-		{"sorting and placing", []event.Station{event.Sorting, event.Placing}, []found{{WhatHolding, 2, -5}, {WhatPlaced, 3, -1}}},
-		{"sites and placing", []event.Station{event.SiteMaking, event.Placing}, []found{{WhatSites, 2, -5}, {WhatPlaced, 3, -1}}},
-		{"placing", []event.Station{event.Placing}, []found{{WhatPlaced, 3, -1}}},
+		{"extraction and sorting", []event.Station{event.Extraction, event.Sorting}, []found{{event.LeftIn, 0, -1}, {event.Beyond, 0, 2}}},
+		{"sorting and placing", []event.Station{event.Sorting, event.Placing}, []found{{event.Held, 2, -5}, {event.PlacedIn, 3, -1}}},
+		{"sites and placing", []event.Station{event.SiteMaking, event.Placing}, []found{{event.SitesOpen, 2, -5}, {event.PlacedIn, 3, -1}}},
+		{"placing", []event.Station{event.Placing}, []found{{event.PlacedIn, 3, -1}}},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {

@@ -58,9 +58,9 @@ func (f *fold) headline() Headline {
 func (f *fold) ledger() Ledger {
 	c, g := f.stocks, f.figures
 	v := Ledger{
-		Attempts: f.attempts, Out: f.attempts.Out(), BuriedOpen: f.attempts.BuriedOpen(),
+		Attempts: f.attempts, Out: f.attempts.Out(), BuriedOpen: f.buried,
 		Judged: c.Judged(), Kept: c.Kept(), Bench: f.bench, Sorted: c.Sorted,
-		Holding: c.Holding(), HoldingUnsized: -c.RejectedUnsized, HoldingTotal: c.HoldingTotal(),
+		Holding: c.Holding(), HoldingUnsized: c.Unsized(), HoldingTotal: c.HoldingTotal(),
 		Placed: c.Placed(), PlacedTotal: c.Placed().Total(),
 		RejectedBench: c.RejectedBench, RejectedPlacing: c.RejectedPlacing.Total() + c.RejectedUnsized,
 		Gained: c.Gained, KeptShare: g.Kept, Yield: g.Yield, PlannedPerMille: f.tallies.YieldPerMille,

@@ -97,7 +97,7 @@ func (s *stage) places(size event.Size, n uint32) {
 
 // found is a difference without its times, as a test writes it.
 type found struct {
-	what   What
+	what   event.Identity
 	size   event.Size
 	amount int64
 }

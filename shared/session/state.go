@@ -31,6 +31,10 @@ type State struct {
 	opened []*event.Event // almost always one
 	ended  []*event.Event
 
+	refiles  map[event.Ref][]*event.Event // the refiles of a target, in order
+	settles  []*event.Event               // those that stand, in order
+	recounts recounts
+
 	attempts attempt.Tally
 	stocks   stock.Tally
 	budgets  budget.Budget
@@ -43,6 +47,7 @@ type State struct {
 // entry is one event and whether it counts.
 type entry struct {
 	event   *event.Event
+	as      *event.Event // what it counts as, when that is not what was written: it was refiled, or is an opening count
 	status  status
 	station event.Station // of its author then, by its own history
 }
@@ -161,6 +166,7 @@ const (
 	MaxZones   = 16
 	MaxRegions = 12
 	MaxPasses  = 64
+	MaxDishes  = 200
 )
 
 // Check says in words why a replica may not record a fact now: it names a zone,
@@ -176,26 +182,34 @@ func (s *State) Check(by event.ReplicaID, fact event.Fact) error {
 	if err := s.checkBounds(fact); err != nil {
 		return err
 	}
-	if !mayUndo(by, s.Station(by), fact) {
-		return fault.New(fault.Denied, "undo-others")
-	}
-	return nil
+	return may(by, s.Station(by), fact)
 }
 
-// mayUndo lets a replica undo its own entries, and one that has joined as lead
-// or office anyone's. The station is the author's by its own history, so that
-// every replica judges alike.
-func mayUndo(by event.ReplicaID, station event.Station, fact event.Fact) bool {
-	var target event.Ref
+// may lets a replica undo and refile its own entries, and one that has joined
+// as lead or office anyone's; these two alone settle. The station is the
+// author's by its own history, so that every replica judges alike.
+func may(by event.ReplicaID, station event.Station, fact event.Fact) error {
+	if station == event.Lead || station == event.Office {
+		return nil
+	}
+	others := func(target event.Ref) bool { return target.Replica != by }
 	switch f := fact.(type) {
 	case *event.Void:
-		target = f.Target
+		if others(f.Target) {
+			return fault.New(fault.Denied, "undo-others")
+		}
 	case *event.Restore:
-		target = f.Target
-	default:
-		return true
+		if others(f.Target) {
+			return fault.New(fault.Denied, "undo-others")
+		}
+	case *event.Refiled:
+		if slices.ContainsFunc(f.Targets, others) {
+			return fault.New(fault.Denied, "refile-others")
+		}
+	case *event.Settled:
+		return fault.New(fault.Denied, "settle-lead")
 	}
-	return target.Replica == by || station == event.Lead || station == event.Office
+	return nil
 }
 
 func missingCode(kind event.Kind) fault.Code {
@@ -238,6 +252,12 @@ func (s *State) checkBounds(fact event.Fact) error {
 		if s.find(f.Target) == nil {
 			return fault.New(fault.Missing, "entry-missing")
 		}
+	case *event.Refiled:
+		return s.checkRefile(f)
+	case *event.Dish:
+		return s.checkDish(f)
+	case *event.Settled:
+		return s.checkSettled(f)
 	}
 	return nil
 }

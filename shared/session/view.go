@@ -69,7 +69,7 @@ type Ledger struct {
 	Bench            int64           `json:"bench"`
 	Sorted           event.BySize    `json:"sorted"`
 	Holding          event.BySize    `json:"holding"`
-	HoldingUnsized   int64           `json:"holdingUnsized"` // rejected at placing, size unknown: 0 or below
+	HoldingUnsized   int64           `json:"holdingUnsized"` // of no known size: rejected at placing so, below zero, and settled
 	HoldingTotal     int64           `json:"holdingTotal"`
 	Placed           event.BySize    `json:"placed"`
 	PlacedTotal      int64           `json:"placedTotal"`
@@ -210,6 +210,7 @@ type fold struct {
 	punched  []int64 // by region, in the order of regions
 	stocks   stock.Counts
 	bench    int64
+	buried   int64
 
 	tallies       budget.Tallies
 	figures       budget.Figures
@@ -245,7 +246,8 @@ func (s *State) fold() *fold {
 		capacities[i] = r.Capacity
 		f.capacity += max(0, r.Capacity)
 	}
-	f.bench = f.attempts.Out() - f.stocks.Judged()
+	f.bench = f.attempts.Out() - f.stocks.Judged() + f.stocks.SettledBench
+	f.buried = f.attempts.BuriedOpen() + s.attempts.Left()
 	f.budgets, f.yields = len(s.budgets.GraftHeads()), len(s.budgets.YieldHeads())
 	f.tallies = budget.Tallies{
 		CountsExtraction: f.counts(event.Extraction), CountsSorting: f.counts(event.Sorting),

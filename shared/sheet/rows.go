@@ -154,7 +154,7 @@ func (b *builder) differences(v session.View) {
 		names[z.Ref] = z.Name
 	}
 	for _, d := range v.Differences {
-		b.add(Row{Section: "difference", About: names[d.At], Size: d.Size, Measure: string(d.What), Number: d.Amount})
+		b.add(Row{Section: "difference", About: names[d.At], Size: d.Size, Measure: d.What.String(), Number: d.Amount})
 	}
 	b.number("difference", "", "differences", int64(len(v.Differences)), "differences")
 }

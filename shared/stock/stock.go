@@ -9,6 +9,7 @@ import "rootledger/shared/event"
 type Tally struct {
 	total  Counts
 	placed map[event.Ref]*ZoneCounts
+	dishes []*Dish // by stamp, then reference
 	newest Newest
 }
 
@@ -28,26 +29,34 @@ type Counts struct {
 	PlaceTaps       event.BySize
 	CameBack        event.BySize
 	Reasons         [event.Reasons]int64
+
+	// What the lead settled, added to the stock of that name.
+	SettledBench, SettledUnsized int64
+	SettledHolding               event.BySize
 }
 
-// ZoneCounts is one zone's sites and grafts by unit size.
-type ZoneCounts struct{ Sites, Closed, PlaceTaps, CameBack event.BySize }
+// ZoneCounts is one zone's sites and grafts by unit size; Settled is added to
+// the open sites.
+type ZoneCounts struct{ Sites, Closed, PlaceTaps, CameBack, Settled event.BySize }
 
 // Placed is grafts in the zone: taps less those that came back.
 func (z ZoneCounts) Placed() event.BySize { return minus(z.PlaceTaps, z.CameBack) }
 
 // OpenSites is sites made, not filled and not given up.
-func (z ZoneCounts) OpenSites() event.BySize { return minus(minus(z.Sites, z.Placed()), z.Closed) }
+func (z ZoneCounts) OpenSites() event.BySize {
+	return plus(minus(minus(z.Sites, z.Placed()), z.Closed), z.Settled)
+}
 
 // Add takes one event in (sign 1) or out again (sign -1). It knows the kinds
-// of sorting, sites and placing and ignores all others.
+// of sorting, sites, placing and dishes, what was settled, and ignores all others.
 func (t *Tally) Add(e *event.Event, sign int64) {
 	switch f := e.Fact.(type) {
 	case *event.Sorted:
 		t.total.Sorted[f.Size-1] += sign * int64(f.N)
+		t.fill(e, f.Dish, f.Size, sign*int64(f.N))
 		t.newest.Sorting = max(t.newest.Sorting, e.Stamp)
 	case *event.Split:
-		t.split(f, sign*int64(f.N))
+		t.split(e, f, sign*int64(f.N))
 		t.newest.Sorting = max(t.newest.Sorting, e.Stamp)
 	case *event.Rejected:
 		t.reject(e, f, sign*int64(f.N))
@@ -60,33 +69,47 @@ func (t *Tally) Add(e *event.Event, sign int64) {
 	case *event.Placed:
 		t.zone(f.Zone).PlaceTaps[f.Size-1] += sign * int64(f.N)
 		t.total.PlaceTaps[f.Size-1] += sign * int64(f.N)
+		t.fill(e, f.Dish, f.Size, -sign*int64(f.N))
 		t.newest.Placing = max(t.newest.Placing, e.Stamp)
 	case *event.CameBack:
 		t.zone(f.Zone).CameBack[f.Size-1] += sign * int64(f.N)
 		t.total.CameBack[f.Size-1] += sign * int64(f.N)
+		t.fill(e, f.Dish, f.Size, sign*int64(f.N))
 		t.newest.Placing = max(t.newest.Placing, e.Stamp)
+	case *event.Dish:
+		t.openDish(e, f)
+	case *event.DishDone:
+		t.dishDone(e, f, sign)
+	case *event.DishClosed:
+		t.closeDish(e, f.Dish, sign)
+	case *event.Settled:
+		t.settle(e, f, sign*f.Amount)
 	}
 }
 
-func (t *Tally) split(f *event.Split, n int64) {
+func (t *Tally) split(e *event.Event, f *event.Split, n int64) {
 	from := &t.total.SplitBench
 	if f.From == event.Holding {
 		from = &t.total.SplitHolding
+		t.fill(e, f.Dish, f.Size, -n)
 	}
 	from[f.Size-1] += n
 	for _, piece := range f.Pieces {
 		t.total.Pieces[piece-1] += n
+		t.fill(e, f.Dish, piece, n)
 	}
 	t.total.Gained += n * int64(len(f.Pieces)-1)
 }
 
 func (t *Tally) reject(e *event.Event, f *event.Rejected, n int64) {
 	t.total.Reasons[f.Reason-1] += n
-	switch {
-	case f.From == event.Bench:
+	if f.From == event.Bench {
 		t.total.RejectedBench += n
 		t.newest.Sorting = max(t.newest.Sorting, e.Stamp)
 		return
+	}
+	t.fill(e, f.Dish, f.Size, -n)
+	switch {
 	case f.Size == 0:
 		t.total.RejectedUnsized += n
 	default:
@@ -133,12 +156,16 @@ func (c Counts) Placed() event.BySize { return minus(c.PlaceTaps, c.CameBack) }
 // Holding is the grafts sorted and not placed, by size, before the rejects
 // whose size nobody noted; HoldingTotal has those too.
 func (c Counts) Holding() event.BySize {
-	in := plus(plus(c.Sorted, c.Pieces), c.CameBack)
+	in := plus(plus(plus(c.Sorted, c.Pieces), c.CameBack), c.SettledHolding)
 	return minus(minus(minus(in, c.SplitHolding), c.PlaceTaps), c.RejectedPlacing)
 }
 
 // HoldingTotal is all grafts sorted and not placed.
-func (c Counts) HoldingTotal() int64 { return c.Holding().Total() - c.RejectedUnsized }
+func (c Counts) HoldingTotal() int64 { return c.Holding().Total() + c.Unsized() }
+
+// Unsized is what the holding has of no known size: what was rejected so, below
+// zero, and what was settled.
+func (c Counts) Unsized() int64 { return c.SettledUnsized - c.RejectedUnsized }
 
 func plus(a, b event.BySize) event.BySize {
 	for i := range a {

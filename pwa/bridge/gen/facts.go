@@ -118,7 +118,7 @@ func form(t reflect.Type) string {
 		return "text"
 	case t.Kind() == reflect.Bool:
 		return "flag"
-	case t.Kind() == reflect.Uint8, t.Kind() == reflect.Uint16, t.Kind() == reflect.Uint32:
+	case t.Kind() == reflect.Uint8, t.Kind() == reflect.Uint16, t.Kind() == reflect.Uint32, t.Kind() == reflect.Int64:
 		return "number"
 	}
 	return ""
