@@ -11,7 +11,7 @@ import (
 type maker func(*day, *member) event.Fact
 
 var leadFacts = []maker{
-	makeBudget, makeBudget, makeYield, makeZone, editZone, editZone, makeRegion, editRegion,
+	makeBudget, makeBudget, makeYield, makeFloor, makeZone, editZone, editZone, makeRegion, editRegion,
 	makeVoid, makeVoid, makeRestore, makeOpened, makeEnded, makePause,
 }
 
@@ -85,6 +85,10 @@ func makeBudget(d *day, _ *member) event.Fact { return &event.Budget{Grafts: uin
 
 func makeYield(d *day, _ *member) event.Fact {
 	return &event.Yield{PerMille: uint32(700 + d.pick(301))}
+}
+
+func makeFloor(d *day, _ *member) event.Fact {
+	return &event.Floor{HairsPerCM2x10: uint32(d.pick(2000))}
 }
 
 func makeZone(d *day, _ *member) event.Fact {

@@ -38,6 +38,7 @@ func TestBadFactsThatArrive(t *testing.T) {
 		"a split into size 0":       &event.Split{From: event.Bench, Size: 3, Pieces: []event.Size{0, 1}, N: 1},
 		"a budget beyond all":       &event.Budget{Grafts: 1<<32 - 1},
 		"a yield of 0":              &event.Yield{},
+		"a floor above all hair":    &event.Floor{HairsPerCM2x10: 5001},
 		"a zone without a mix":      &event.Zone{Name: "x", AreaMM2: 1, Density10: 1},
 		"a region without a share":  &event.Region{Code: "L", Name: "x", AreaMM2: 1, Density10: 1},
 		"station 200":               &event.Joined{Person: "x", Station: 200},

@@ -124,6 +124,7 @@ func TestRecordRefusesNumbersBeyondTheirBounds(t *testing.T) {
 		{"20,001 grafts", &event.Budget{Grafts: event.MaxBudget + 1}, "number-range"},
 		{"a yield of 0", &event.Yield{}, "number-range"},
 		{"a yield above 1", &event.Yield{PerMille: 1001}, "number-range"},
+		{"a floor above all hair", &event.Floor{HairsPerCM2x10: 5001}, "number-range"},
 		{"a zone without area", zone(0, 300, 1000), "number-range"},
 		{"a zone without density", zone(100, 0, 1000), "number-range"},
 		{"a zone of 2,000.01 cm²", zone(200_001, 300, 1000), "number-range"},

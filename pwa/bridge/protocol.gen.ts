@@ -341,7 +341,7 @@ const readAsk = (row: Row): Ask => ({
   want: row[4] as number,
 });
 
-export type Kind = "" | "opened" | "ended" | "joined" | "left" | "handed over" | "opening count" | "budget" | "zone" | "region" | "yield" | "pass begun" | "pass ended" | "fired" | "attempt" | "reading" | "retrieved" | "sorted" | "rejected" | "split" | "sites" | "sites closed" | "placed" | "came back" | "paused" | "resumed" | "note" | "dish" | "dish done" | "dish closed" | "recount" | "void" | "restore" | "refiled" | "settled" | "clock note";
+export type Kind = "" | "opened" | "ended" | "joined" | "left" | "handed over" | "opening count" | "budget" | "zone" | "region" | "yield" | "floor" | "pass begun" | "pass ended" | "fired" | "attempt" | "reading" | "retrieved" | "sorted" | "rejected" | "split" | "sites" | "sites closed" | "placed" | "came back" | "paused" | "resumed" | "note" | "dish" | "dish done" | "dish closed" | "recount" | "void" | "restore" | "refiled" | "settled" | "clock note";
 
 export type Outcome = "" | "intact" | "partial" | "total" | "topped" | "buried" | "empty";
 
@@ -496,6 +496,7 @@ export type Fact =
   | { kind: "zone"; of?: Ref; name?: string; areaMm2?: number; density10?: number; mixPerMille?: number[]; supersedes?: Ref[] }
   | { kind: "region"; of?: Ref; code?: string; name?: string; areaMm2?: number; density10?: number; today?: boolean; sharePerMille?: number; harvested?: number; hairsPerUnit100?: number; supersedes?: Ref[] }
   | { kind: "yield"; perMille?: number; supersedes?: Ref[] }
+  | { kind: "floor"; hairsPerCm2x10?: number; supersedes?: Ref[] }
   | { kind: "pass begun"; mode?: Mode; diameterUm?: number; operator?: string }
   | { kind: "pass ended"; pass?: Ref }
   | { kind: "fired"; pass?: Ref; region?: Ref; n?: number }
@@ -528,7 +529,7 @@ export type Form = "number" | "text" | "flag" | "ref" | "refs" | "numbers" | "el
 export const enums = {
   Direction: { "up": 1, "down": 2, },
   Identity: { "pending": 1, "intact": 2, "against": 3, "buried": 4, "bench": 5, "holding": 6, "sites": 7, "placed": 8, "beyond": 9, "reading": 10, "dish": 11, },
-  Kind: { "opened": 10, "ended": 11, "joined": 12, "left": 13, "handed over": 14, "opening count": 15, "budget": 20, "zone": 21, "region": 22, "yield": 23, "pass begun": 30, "pass ended": 31, "fired": 32, "attempt": 33, "reading": 34, "retrieved": 35, "sorted": 40, "rejected": 41, "split": 42, "sites": 50, "sites closed": 51, "placed": 60, "came back": 61, "paused": 70, "resumed": 71, "note": 72, "dish": 73, "dish done": 74, "dish closed": 75, "recount": 76, "void": 80, "restore": 81, "refiled": 82, "settled": 83, "clock note": 90, },
+  Kind: { "opened": 10, "ended": 11, "joined": 12, "left": 13, "handed over": 14, "opening count": 15, "budget": 20, "zone": 21, "region": 22, "yield": 23, "floor": 24, "pass begun": 30, "pass ended": 31, "fired": 32, "attempt": 33, "reading": 34, "retrieved": 35, "sorted": 40, "rejected": 41, "split": 42, "sites": 50, "sites closed": 51, "placed": 60, "came back": 61, "paused": 70, "resumed": 71, "note": 72, "dish": 73, "dish done": 74, "dish closed": 75, "recount": 76, "void": 80, "restore": 81, "refiled": 82, "settled": 83, "clock note": 90, },
   Mode: { "each": 1, "pulled": 2, "exception": 3, },
   Outcome: { "intact": 1, "partial": 2, "total": 3, "topped": 4, "buried": 5, "empty": 6, },
   Reason: { "cut": 1, "no hair": 2, "damaged": 3, "dried": 4, "lost": 5, "surplus": 6, "other": 7, },
@@ -549,6 +550,7 @@ export const facts: { [K in Fact["kind"]]: readonly [number, readonly (readonly 
   "zone": [21, [["of", 1, "ref", 0], ["name", 2, "text", 0], ["areaMm2", 3, "number", 0], ["density10", 4, "number", 0], ["mixPerMille", 5, "element", 0], ["mixPerMille", 6, "element", 1], ["mixPerMille", 7, "element", 2], ["mixPerMille", 8, "element", 3], ["supersedes", 9, "refs", 0]]],
   "region": [22, [["of", 1, "ref", 0], ["code", 2, "text", 0], ["name", 3, "text", 0], ["areaMm2", 4, "number", 0], ["density10", 5, "number", 0], ["today", 6, "flag", 0], ["sharePerMille", 7, "number", 0], ["harvested", 8, "number", 0], ["hairsPerUnit100", 9, "number", 0], ["supersedes", 10, "refs", 0]]],
   "yield": [23, [["perMille", 1, "number", 0], ["supersedes", 2, "refs", 0]]],
+  "floor": [24, [["hairsPerCm2x10", 1, "number", 0], ["supersedes", 2, "refs", 0]]],
   "pass begun": [30, [["mode", 1, "Mode", 0], ["diameterUm", 2, "number", 0], ["operator", 3, "text", 0]]],
   "pass ended": [31, [["pass", 1, "ref", 0]]],
   "fired": [32, [["pass", 1, "ref", 0], ["region", 2, "ref", 0], ["n", 3, "number", 0]]],

@@ -110,7 +110,7 @@ const roleOffice = "office"
 
 func needsOffice(e *event.Event) bool {
 	switch f := e.Fact.(type) {
-	case *event.Opened, *event.Ended, *event.Budget, *event.Zone, *event.Region, *event.Yield:
+	case *event.Opened, *event.Ended, *event.Budget, *event.Zone, *event.Region, *event.Yield, *event.Floor:
 		return true
 	case *event.Joined:
 		return f.Station == event.Lead || f.Station == event.Office

@@ -16,6 +16,7 @@ const (
 	maxAreaMM2    = 200_000   // 2,000 cm²; a whole scalp is about 500 cm²
 	maxDensity    = 3_000     // 300 units per cm², in tenths
 	maxHarvested  = 50_000    // units taken from a region in earlier sessions
+	maxFloor      = 5_000     // 500 hairs per cm², in tenths
 	maxHairs      = 600       // 6 hairs per unit, in hundredths
 	maxDiameterUM = 3_000     // µm of a punch
 	MaxSupersedes = 64        // edits that one edit may replace

@@ -39,6 +39,7 @@ var goldenFacts = []event.Fact{
 		SharePerMille: 350, Harvested: 1200, HairsPerUnit100: 215, Supersedes: refsTo(1),
 	},
 	&event.Yield{PerMille: 930, Supersedes: refsTo(1)},
+	&event.Floor{HairsPerCM2x10: 1150, Supersedes: refsTo(1)},
 
 	&event.PassBegun{Mode: event.Pulled, DiameterUM: 900, Operator: "Dr. A"},
 	&event.PassEnded{Pass: refTo(5)},

@@ -18,6 +18,7 @@ const (
 	KindZone   Kind = 21
 	KindRegion Kind = 22
 	KindYield  Kind = 23
+	KindFloor  Kind = 24
 
 	KindPassBegun Kind = 30
 	KindPassEnded Kind = 31
@@ -84,6 +85,7 @@ var kinds = map[Kind]kindRow{
 	KindZone:   {name: "zone", empty: func() Fact { return new(Zone) }},
 	KindRegion: {name: "region", empty: func() Fact { return new(Region) }},
 	KindYield:  {name: "yield", empty: func() Fact { return new(Yield) }},
+	KindFloor:  {name: "floor", empty: func() Fact { return new(Floor) }},
 
 	KindPassBegun: {name: "pass begun", empty: func() Fact { return new(PassBegun) }},
 	KindPassEnded: {name: "pass ended", empty: func() Fact { return new(PassEnded) }},

@@ -167,3 +167,23 @@ func (y *Yield) fields(f *fields) {
 func (y *Yield) Validate() error {
 	return first(checkRange("yield", y.PerMille, 1, 1000), checkSupersedes(y.Supersedes))
 }
+
+// Floor sets the residual density that no donor region should fall below, in
+// hairs per cm² × 10; 0 is no floor.
+type Floor struct {
+	HairsPerCM2x10 uint32 `json:"hairsPerCm2x10"`
+	Supersedes     []Ref  `json:"supersedes,omitempty"`
+}
+
+// Kind is KindFloor.
+func (*Floor) Kind() Kind { return KindFloor }
+
+func (l *Floor) fields(f *fields) {
+	number(f, 1, &l.HairsPerCM2x10)
+	refs(f, 2, &l.Supersedes)
+}
+
+// Validate holds HairsPerCM2x10 to 0..5,000.
+func (l *Floor) Validate() error {
+	return first(checkRange("floor", l.HairsPerCM2x10, 0, maxFloor), checkSupersedes(l.Supersedes))
+}

@@ -72,6 +72,11 @@ var planChecks = []check{
 	{"none", &event.Yield{}, "number-range"},
 	{"above all", &event.Yield{PerMille: 1001}, "number-range"},
 	{"too many edits", &event.Yield{PerMille: 1, Supersedes: refsTo(65)}, "edits-many"},
+
+	{"no floor", &event.Floor{}, ""},
+	{"most", &event.Floor{HairsPerCM2x10: 5000, Supersedes: refsTo(64)}, ""},
+	{"above all", &event.Floor{HairsPerCM2x10: 5001}, "number-range"},
+	{"too many edits", &event.Floor{HairsPerCM2x10: 1, Supersedes: refsTo(65)}, "edits-many"},
 }
 
 var extractionChecks = []check{
