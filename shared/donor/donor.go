@@ -9,17 +9,25 @@ import (
 	"rootledger/shared/event"
 )
 
-// Donor is the donor regions of one session. The zero value is empty.
+// Donor is the donor regions of one session, and the floor that is set for
+// them. The zero value is empty.
 type Donor struct {
 	regions map[event.Ref]*event.Register[*event.Region]
+	floor   event.Register[*event.Floor]
 }
 
-// Add takes a region's making or edit in; it ignores all other kinds.
+// Add takes a region's making or edit, or an edit of the floor, in; it ignores
+// all other kinds.
 func (d *Donor) Add(e *event.Event, _ int64) {
-	f, ok := e.Fact.(*event.Region)
-	if !ok {
-		return
+	switch f := e.Fact.(type) {
+	case *event.Region:
+		d.addRegion(e, f)
+	case *event.Floor:
+		d.floor.Add(e, f, f.Supersedes)
 	}
+}
+
+func (d *Donor) addRegion(e *event.Event, f *event.Region) {
 	if d.regions == nil {
 		d.regions = make(map[event.Ref]*event.Register[*event.Region])
 	}
@@ -66,11 +74,7 @@ func (d *Donor) Regions() []Region {
 // harvested, rounded down, in attempts. If only today's density is known,
 // native units = today's + harvested. (Arithmetic; the share is the lead's.)
 func Capacity(f *event.Region) int64 {
-	thousandths := int64(f.AreaMM2) * int64(f.Density10) // native units × 1000
-	if f.Today {
-		thousandths += 1000 * int64(f.Harvested)
-	}
-	return thousandths*int64(f.SharePerMille)/1_000_000 - int64(f.Harvested)
+	return Native(f)*int64(f.SharePerMille)/1_000_000 - int64(f.Harvested)
 }
 
 // Left is what the donor still allows, in attempts: the sum over regions of
