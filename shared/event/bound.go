@@ -13,7 +13,7 @@ const (
 	MaxFired      = 5_000     // attempts in one entry of a foot key
 	MaxCounter    = 9_999_999 // a counter of seven digits
 	MaxBudget     = 20_000    // grafts in one session
-	maxAreaMM2    = 200_000   // 2,000 cm²; a whole scalp is about 500 cm²
+	MaxAreaMM2    = 200_000   // 2,000 cm²; a whole scalp is about 500 cm²
 	maxDensity    = 3_000     // 300 units per cm², in tenths
 	maxHarvested  = 50_000    // units taken from a region in earlier sessions
 	maxFloor      = 5_000     // 500 hairs per cm², in tenths

@@ -74,7 +74,7 @@ func (z *Zone) Validate() error {
 		return invalid("mix-sum").With("sum", permilleText(sum))
 	}
 	return first(checkText("zone name", z.Name, 1, maxName),
-		checkRange("area", z.AreaMM2, 1, maxAreaMM2),
+		checkRange("area", z.AreaMM2, 1, MaxAreaMM2),
 		checkRange("density", z.Density10, 1, maxDensity), checkSupersedes(z.Supersedes))
 }
 
@@ -131,7 +131,7 @@ func (r *Region) Validate() error {
 		hairs = checkRange("hairs per unit", r.HairsPerUnit100, 100, maxHairs)
 	}
 	return first(checkText("region name", r.Name, 1, maxName),
-		checkRange("area", r.AreaMM2, 1, maxAreaMM2),
+		checkRange("area", r.AreaMM2, 1, MaxAreaMM2),
 		checkRange("density", r.Density10, 1, maxDensity),
 		checkRange("share", r.SharePerMille, 1, 1000),
 		checkRange("harvested", r.Harvested, 0, maxHarvested), hairs, checkSupersedes(r.Supersedes))
