@@ -7,11 +7,6 @@ var later = map[string]string{
 	"day-a": "no test plays it here yet",
 	"day-b": "no test plays it here yet",
 
-	// donor
-	"donor-bernstein":     "no figure for a whole scalp yet",
-	"donor-share-removed": "no residual density yet",
-	"donor-capacity":      "no test reads it yet",
-
 	// dose
 	"lido-plain":      "no doses yet",
 	"lido-epi":        "no doses yet",
@@ -23,16 +18,8 @@ var later = map[string]string{
 	"obt-fifo": "no holding times yet",
 	"kim-4c":   "no holding times yet",
 
-	// mix
-	"mix-han": "no mean of a mix yet",
-	"mix-bad": "no mix is held to its sum yet",
-
 	// pace
 	"pace": "no pace yet",
-
-	// plan
-	"plan-zones":     "no test reads it yet",
-	"plan-shortfall": "no limit of the budget yet",
 
 	// punch
 	"rim-speed":    "no punch set-ups yet",
@@ -64,7 +51,4 @@ var later = map[string]string{
 
 	// stock
 	"day-c": "no test plays it here yet",
-
-	// tally
-	"hairs-per-graft": "no hairs yet",
 }
