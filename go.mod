@@ -19,6 +19,7 @@ require (
 	github.com/spf13/cobra v1.10.2
 	golang.org/x/term v0.47.0
 	golang.org/x/time v0.16.0
+	gonum.org/v1/gonum v0.17.0
 	pgregory.net/rapid v1.3.0
 	rsc.io/qr v0.2.0
 )

@@ -1,5 +1,5 @@
-// Package stats holds the statistics, and the one door through which a float
-// leaves as a whole number. It uses only + - * / and Sqrt, each product
+// Package stats holds the statistics, and the one door (door.go) through which
+// a float leaves as a whole number. It uses only + - * / and Sqrt, each product
 // rounded by itself, so that a phone and the server get the same bits.
 package stats
 
@@ -28,22 +28,4 @@ func Wilson(x, n int64) (lo, hi float64) {
 		hi = 1
 	}
 	return lo, hi
-}
-
-// CeilQuotient is n / p rounded up, n >= 0 and 0 < p <= 1. It is the rounding
-// door for "how many attempts": an excess below one part in 2^40 is taken for
-// rounding noise. ok is false when p is 0 or the result passes 2^53.
-func CeilQuotient(n int64, p float64) (q int64, ok bool) {
-	if p <= 0 || n < 0 {
-		return 0, false
-	}
-	quotient := float64(n) / p
-	if quotient > 1<<53 {
-		return 0, false
-	}
-	whole := math.Floor(quotient)
-	if quotient-whole > float64(quotient*(1.0/(1<<40))) {
-		whole++
-	}
-	return int64(whole), true
 }

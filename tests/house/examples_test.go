@@ -75,6 +75,7 @@ var importExamples = []example{
 	{"imports", one("shared/sheet/a.go", importing("sheet", "rootledger/syncengine")), "shared/sheet/a.go:4", "syncengine is not"},
 	{"imports", one("shared/fault/a.go", importing("fault", "rootledger/shared/stats")), "shared/fault/a.go:4", "nothing of this module"},
 	{"imports", one("shared/stats/a.go", importing("stats", "example.org/sums")), "shared/stats/a.go:4", "standard library"},
+	{"imports", one("server/web/a.go", importing("web", "gonum.org/v1/gonum/mathext")), "server/web/a.go:4", "only tests import it"},
 	{"imports", one("shared/event/a.go", importing("event", "rootledger/shared/stats")), "shared/event/a.go:4", "shared/stats is not"},
 	{"imports", one("syncengine/a.go", importing("syncengine", "rootledger/shared/stock")), "syncengine/a.go:4", "shared/stock is not"},
 	{"imports", one("pwa/bridge/a.go", importing("bridge", "rootledger/server/store")), "pwa/bridge/a.go:4", "server/store is not"},

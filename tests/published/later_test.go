@@ -41,13 +41,10 @@ var later = map[string]string{
 	"legible": "no test measures letters yet",
 
 	// stats
-	"newcombe-56-70": "no interval of a difference yet",
-	"fisher-tea":     "no exact test of two shares yet",
-	"fisher-nurses":  "no exact test of two shares yet",
-	"fisher-a":       "no exact test of two shares yet",
-	"garwood-5":      "no interval of a count yet",
-	"garwood-0":      "no interval of a count yet",
-	"beta-b-over-a":  "no comparison under flat priors yet",
+	"fisher-tea":    "no exact test of two shares yet",
+	"fisher-nurses": "no exact test of two shares yet",
+	"fisher-a":      "no exact test of two shares yet",
+	"beta-b-over-a": "no comparison under flat priors yet",
 
 	// stock
 	"day-c": "no test plays it here yet",
