@@ -58,11 +58,8 @@ func doubled(x, n, p, q float64) float64 {
 // x1, x2 >= 0, together 1 to 2^30, t1, t2 > 0 in one unit; otherwise it is 1,
 // which says nothing. As exact as Binomial.
 func Rates(x1, t1, x2, t2 int64) float64 {
-	if x1 < 0 || x2 < 0 || x1 > mostTrials || x2 > mostTrials || t1 < 1 || t2 < 1 {
-		return 1
-	}
-	n := x1 + x2
-	if n < 1 || n > mostTrials {
+	n := x1 + x2 // below 0 if it is too large to hold
+	if x1 < 0 || x2 < 0 || n < 1 || n > mostTrials || t1 < 1 || t2 < 1 {
 		return 1
 	}
 	time := float64(t1) + float64(t2)

@@ -165,6 +165,7 @@ func TestCeilQuotient(t *testing.T) {
 		{"whole", 90, 0.5, 180, true},
 		{"rounded up", 91, 0.9, 102, true},
 		{"whole but for noise", 3, 0.1, 30, true},
+		{"whole but for noise in the share", 3, math.Nextafter(0.1, 0), 30, true},
 		{"whole but for noise, large", 900_000, 0.9, 1_000_000, true},
 		{"a share of 1", 7, 1, 7, true},
 		{"a rate above 1", 7, 2.5, 3, true},
