@@ -51,7 +51,7 @@ func punchedFirst(p *probe) {
 	d := newDay(p)
 	mode, _ := event.ParseMode(in.Mode)
 	d.says(&event.Budget{Grafts: in.Budget})
-	d.says(&event.Yield{PerMille: p.perMille(in.Yield)})
+	d.says(&event.Yield{PerMille: uint32(p.whole("yield", 1000*in.Yield))})
 	for _, side := range []struct {
 		code     string
 		capacity uint32
@@ -101,7 +101,7 @@ func splitAtTheBench(p *probe) {
 	d := newDay(p)
 	mode, _ := event.ParseMode(in.Mode)
 	d.says(&event.Budget{Grafts: in.Budget})
-	d.says(&event.Yield{PerMille: p.perMille(in.Yield)})
+	d.says(&event.Yield{PerMille: uint32(p.whole("yield", 1000*in.Yield))})
 	d.taps(d.says(&event.PassBegun{Mode: mode}), in.Outcomes)
 	for _, pieces := range in.Splits {
 		var hairs event.Size

@@ -75,16 +75,3 @@ func (d *day) taps(pass event.Ref, o outcomes) {
 		}
 	}
 }
-
-// perMille turns a share of a check into what events carry.
-func (p *probe) perMille(share float64) uint32 { return uint32(p.times(share, 1000)) }
-
-// times is a number of a check × scale, which must be whole.
-func (p *probe) times(number, scale float64) int64 {
-	p.Helper()
-	whole := int64(number*scale + 0.5)
-	if diff := number*scale - float64(whole); diff > 1e-9 || diff < -1e-9 {
-		p.Fatalf("%s: %v × %v is not whole", p.ID, number, scale)
-	}
-	return whole
-}
