@@ -8,9 +8,8 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// Here the figures are held to gonum's, v0.17, over grids with their edges.
-// Gonum's own tails are good to about 1 part in 10^10 at these sizes, which the
-// widths below allow for.
+// Here the figures are held to gonum's, within 1 part in 10^9, over grids with
+// their edges.
 
 func TestGarwoodAgainstGonum(t *testing.T) {
 	counts := []int64{0, 1, 2, 3, 5, 10, 29, 30, 99, 100, 180, 1000, 3333, 10_000, 50_000, manyEvents - 1, manyEvents}
