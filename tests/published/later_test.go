@@ -14,9 +14,6 @@ var later = map[string]string{
 	"obt-fifo": "no holding times yet",
 	"kim-4c":   "no holding times yet",
 
-	// pace
-	"pace": "no pace yet",
-
 	// punch
 	"rim-speed":    "no punch set-ups yet",
 	"stroke-path":  "no punch set-ups yet",
