@@ -22,6 +22,8 @@ const (
 	CallQuery               // the newest Seq entries of Replica, zero for own ones, undone ones included
 	CallHandOut             // what the room does not have, as a file for another phone to carry
 	CallCarryIn             // such a file of another phone
+	CallBehind              // where the figure Of comes from, of At and Size, and its newest Seq entries
+	CallArea                // the area of a rectangle, an ellipse or an outline
 )
 
 // Call is one call: a CBOR map, key 1 its type. Unknown keys are passed over.
@@ -46,6 +48,10 @@ type Call struct {
 	Epoch   [16]byte
 	Was     event.ReplicaID // the id under which this phone counted before, zero for none
 	File    []byte
+	Of      session.Figure
+	At      event.Ref
+	Size    event.Size
+	Shape   Shape
 }
 
 func readCall(call []byte) (in Call, err error) {
@@ -105,6 +111,14 @@ func (in *Call) read(r *event.Reader, key uint64) {
 		r.Fixed(in.Was[:])
 	case 21:
 		in.File = r.Bytes()
+	case 22:
+		in.Of = session.Figure(r.Uint())
+	case 23:
+		in.At = event.ReadRef(r)
+	case 24:
+		in.Size = event.Size(r.Uint())
+	case 25:
+		in.Shape = readShape(r)
 	default:
 		r.Raw()
 	}
@@ -127,6 +141,8 @@ type Duties struct {
 	File    []byte
 	Carried int64    // events of a carried file that were new here; they are among Others, to be kept for good
 	From    []string // the persons who wrote them
+	Behind  *session.Behind
+	Area    int64 // mm²
 }
 
 // Step is how far one own count has come.
@@ -176,7 +192,7 @@ func (d *Duties) truth(g *Engine) {
 // encode writes the duties as an array in the order of their fields.
 func (d *Duties) encode() []byte {
 	w := event.NewWriter(make([]byte, 0, 512))
-	w.Array(14)
+	w.Array(16)
 	w.Array(len(d.Keep))
 	for _, k := range d.Keep {
 		w.Array(2)
@@ -217,6 +233,12 @@ func (d *Duties) encode() []byte {
 	for _, person := range d.From {
 		w.Text(person)
 	}
+	if d.Behind == nil {
+		w.Array(0)
+	} else {
+		writeSessionBehind(w, d.Behind)
+	}
+	w.Int(d.Area)
 	return w.Out()
 }
 

@@ -72,8 +72,11 @@ func faultOf(err error) *fault.Fault {
 }
 
 func (g *Engine) handle(in Call, d *Duties) error {
-	if in.Type == CallBoot {
+	switch in.Type {
+	case CallBoot:
 		return g.boot(in, d)
+	case CallArea: // it needs no session
+		return g.area(in, d)
 	}
 	if g.replica == nil {
 		return fault.New(fault.Invalid, "not-booted")
@@ -105,6 +108,10 @@ func (g *Engine) handle(in Call, d *Duties) error {
 		d.Answers = append(d.Answers, Answer{Tap: in.Tap})
 	case CallCarryIn:
 		return g.carryIn(in, d)
+	case CallBehind:
+		behind := g.replica.State().Behind(session.Question{Of: in.Of, At: in.At, Size: in.Size, Limit: int(min(in.Seq, maxEntries))}, g.now().WallMs)
+		d.Behind, d.Steps = &behind, g.steps(behind.Entries)
+		d.Answers = append(d.Answers, Answer{Tap: in.Tap})
 	default:
 		return fault.New(fault.Invalid, "call-unknown")
 	}

@@ -125,6 +125,10 @@ export interface Ledger {
   yieldsStanding: number;
   budgetLimitedBy: Stops;
   budgetAboveLimit: boolean;
+  budgetMax: number;
+  shortfall: number;
+  floorHairs10: number;
+  floorsStanding: number;
 }
 const readLedger = (row: Row): Ledger => ({
   attempts: readCounts(row[0] as Row),
@@ -156,6 +160,10 @@ const readLedger = (row: Row): Ledger => ({
   yieldsStanding: row[26] as number,
   budgetLimitedBy: row[27] as Stops,
   budgetAboveLimit: row[28] as boolean,
+  budgetMax: row[29] as number,
+  shortfall: row[30] as number,
+  floorHairs10: row[31] as number,
+  floorsStanding: row[32] as number,
 });
 
 export interface Zone {
@@ -172,6 +180,8 @@ export interface Zone {
   sitesTotal: number;
   openTotal: number;
   placedTotal: number;
+  hairs: number;
+  hairsPerGraft100: number;
   toPlace: number;
   toMake: number;
   between: number;
@@ -190,9 +200,11 @@ const readZone = (row: Row): Zone => ({
   sitesTotal: row[10] as number,
   openTotal: row[11] as number,
   placedTotal: row[12] as number,
-  toPlace: row[13] as number,
-  toMake: row[14] as number,
-  between: row[15] as number,
+  hairs: row[13] as number,
+  hairsPerGraft100: row[14] as number,
+  toPlace: row[15] as number,
+  toMake: row[16] as number,
+  between: row[17] as number,
 });
 
 export interface Region {
@@ -209,6 +221,13 @@ export interface Region {
   punched: number;
   left: number;
   between: number;
+  perCm2x10: number;
+  shareTaken: number;
+  residualUnits10: number;
+  hairsKnown: boolean;
+  residualHairs10: number;
+  belowFloor: boolean;
+  pastShare: boolean;
 }
 const readRegion = (row: Row): Region => ({
   ref: row[0] as Ref,
@@ -224,6 +243,13 @@ const readRegion = (row: Row): Region => ({
   punched: row[10] as number,
   left: row[11] as number,
   between: row[12] as number,
+  perCm2x10: row[13] as number,
+  shareTaken: row[14] as number,
+  residualUnits10: row[15] as number,
+  hairsKnown: row[16] as boolean,
+  residualHairs10: row[17] as number,
+  belowFloor: row[18] as boolean,
+  pastShare: row[19] as boolean,
 });
 
 export type Mode = "" | "each" | "pulled" | "exception";
@@ -236,6 +262,8 @@ export interface Pass {
   begunMs: number;
   ended: boolean;
   counts: Counts;
+  told: boolean;
+  counter: number;
 }
 const readPass = (row: Row): Pass => ({
   ref: row[0] as Ref,
@@ -245,6 +273,8 @@ const readPass = (row: Row): Pass => ({
   begunMs: row[4] as number,
   ended: row[5] as boolean,
   counts: readCounts(row[6] as Row),
+  told: row[7] as boolean,
+  counter: row[8] as number,
 });
 
 export interface Own {
@@ -354,7 +384,13 @@ export interface Entry {
   size: number;
   outcome: Outcome;
   place: Ref;
+  dish: Ref;
+  pass: Ref;
+  person: string;
   undone: boolean;
+  moved: boolean;
+  opening: boolean;
+  late: boolean;
 }
 const readEntry = (row: Row): Entry => ({
   ref: row[0] as Ref,
@@ -365,7 +401,13 @@ const readEntry = (row: Row): Entry => ({
   size: row[5] as number,
   outcome: row[6] as Outcome,
   place: row[7] as Ref,
-  undone: row[8] as boolean,
+  dish: row[8] as Ref,
+  pass: row[9] as Ref,
+  person: row[10] as string,
+  undone: row[11] as boolean,
+  moved: row[12] as boolean,
+  opening: row[13] as boolean,
+  late: row[14] as boolean,
 });
 
 export interface SessionOwn {
@@ -431,6 +473,154 @@ const readConflict = (row: Row): Conflict => ({
   values: (row[5] as Row[]).map(readValue),
 });
 
+export interface Mix {
+  known: boolean;
+  sorted: number[];
+  remaining: number;
+  need: number[];
+  expected: number[];
+  over: number[];
+  splits: number[];
+  splitsTotal: number;
+  covered: boolean;
+  after: number[];
+  hairs: number;
+  hairsPerGraft100: number;
+  hairsPlaced: number;
+  placedPerGraft100: number;
+}
+const readMix = (row: Row): Mix => ({
+  known: row[0] as boolean,
+  sorted: row[1] as number[],
+  remaining: row[2] as number,
+  need: row[3] as number[],
+  expected: row[4] as number[],
+  over: row[5] as number[],
+  splits: row[6] as number[],
+  splitsTotal: row[7] as number,
+  covered: row[8] as boolean,
+  after: row[9] as number[],
+  hairs: row[10] as number,
+  hairsPerGraft100: row[11] as number,
+  hairsPlaced: row[12] as number,
+  placedPerGraft100: row[13] as number,
+});
+
+export type State = "not begun" | "too early" | "still" | "running";
+
+export type Verdict = "can't tell" | "slower" | "faster";
+
+export interface StationPace {
+  station: Station;
+  state: State;
+  paused: boolean;
+  events: number;
+  bulk: number;
+  activeMs: number;
+  perHour10: number;
+  low10: number;
+  high10: number;
+  left: number;
+  leftKnown: boolean;
+  done: boolean;
+  finishKnown: boolean;
+  finishMs: number;
+  earliestMs: number;
+  latestMs: number;
+  before: number;
+  verdict: Verdict;
+  pParts: number;
+  compared: boolean;
+}
+const readStationPace = (row: Row): StationPace => ({
+  station: row[0] as Station,
+  state: row[1] as State,
+  paused: row[2] as boolean,
+  events: row[3] as number,
+  bulk: row[4] as number,
+  activeMs: row[5] as number,
+  perHour10: row[6] as number,
+  low10: row[7] as number,
+  high10: row[8] as number,
+  left: row[9] as number,
+  leftKnown: row[10] as boolean,
+  done: row[11] as boolean,
+  finishKnown: row[12] as boolean,
+  finishMs: row[13] as number,
+  earliestMs: row[14] as number,
+  latestMs: row[15] as number,
+  before: row[16] as number,
+  verdict: row[17] as Verdict,
+  pParts: row[18] as number,
+  compared: row[19] as boolean,
+});
+
+export interface Pace {
+  stations: StationPace[];
+  bottleneck: Station;
+}
+const readPace = (row: Row): Pace => ({
+  stations: (row[0] as Row[]).map(readStationPace),
+  bottleneck: row[1] as Station,
+});
+
+export interface Taken {
+  region: Ref;
+  pass: Ref;
+  punched: number;
+  out: number;
+}
+const readTaken = (row: Row): Taken => ({
+  region: row[0] as Ref,
+  pass: row[1] as Ref,
+  punched: row[2] as number,
+  out: row[3] as number,
+});
+
+export interface Dish {
+  ref: Ref;
+  label: string;
+  size: number;
+  openedMs: number;
+  newestMs: number;
+  closed: boolean;
+  in: number[];
+  total: number;
+}
+const readDish = (row: Row): Dish => ({
+  ref: row[0] as Ref,
+  label: row[1] as string,
+  size: row[2] as number,
+  openedMs: row[3] as number,
+  newestMs: row[4] as number,
+  closed: row[5] as boolean,
+  in: row[6] as number[],
+  total: row[7] as number,
+});
+
+export interface Recount {
+  ref: Ref;
+  what: Identity;
+  at: Ref;
+  size: number;
+  counted: number;
+  ledger: number;
+  amount: number;
+  atMs: number;
+  person: string;
+}
+const readRecount = (row: Row): Recount => ({
+  ref: row[0] as Ref,
+  what: row[1] as Identity,
+  at: row[2] as Ref,
+  size: row[3] as number,
+  counted: row[4] as number,
+  ledger: row[5] as number,
+  amount: row[6] as number,
+  atMs: row[7] as number,
+  person: row[8] as string,
+});
+
 export interface View {
   session: Session;
   headline: Headline;
@@ -443,7 +633,59 @@ export interface View {
   asks: Ask[];
   own: SessionOwn;
   conflicts: Conflict[];
+  mix: Mix;
+  pace: Pace;
+  taken: Taken[];
+  dishes: Dish[];
+  recounts: Recount[];
 }
+
+export type Figure = "" | "to take" | "usable" | "on the way" | "attempts" | "donor left" | "stop at" | "kept" | "yield" | "budget" | "need" | "capacity" | "share" | "residual" | "attempted" | "out" | "pending" | "counter" | "buried" | "bench" | "sorted" | "holding" | "dish" | "sites" | "placed" | "mix" | "hairs" | "pace taking" | "pace sorting" | "pace sites" | "pace placing";
+
+export interface Term {
+  name: string;
+  n: number;
+  per: number;
+  of: Figure;
+  at: Ref;
+  size: number;
+}
+const readTerm = (row: Row): Term => ({
+  name: row[0] as string,
+  n: row[1] as number,
+  per: row[2] as number,
+  of: row[3] as Figure,
+  at: row[4] as Ref,
+  size: row[5] as number,
+});
+
+export interface Part {
+  person: string;
+  station: Station;
+  plus: number;
+  minus: number;
+  entries: number;
+}
+const readPart = (row: Row): Part => ({
+  person: row[0] as string,
+  station: row[1] as Station,
+  plus: row[2] as number,
+  minus: row[3] as number,
+  entries: row[4] as number,
+});
+
+export interface Behind {
+  terms: Term[];
+  people: Part[];
+  entries: Entry[];
+  more: number;
+}
+const readBehind = (row: Row): Behind => ({
+  terms: (row[0] as Row[]).map(readTerm),
+  people: (row[1] as Row[]).map(readPart),
+  entries: (row[2] as Row[]).map(readEntry),
+  more: row[3] as number,
+});
 
 /** The sections of a View, by their place in it. */
 export const sections = [
@@ -458,6 +700,11 @@ export const sections = [
   "asks",
   "own",
   "conflicts",
+  "mix",
+  "pace",
+  "taken",
+  "dishes",
+  "recounts",
 ] as const satisfies readonly (keyof View)[];
 
 /** Reads one section. */
@@ -473,10 +720,18 @@ export const readSection: { [K in keyof View]: (raw: unknown) => View[K] } = {
   asks: (raw) => (raw as Row[]).map(readAsk),
   own: (raw) => readSessionOwn(raw as Row),
   conflicts: (raw) => (raw as Row[]).map(readConflict),
+  mix: (raw) => readMix(raw as Row),
+  pace: (raw) => readPace(raw as Row),
+  taken: (raw) => (raw as Row[]).map(readTaken),
+  dishes: (raw) => (raw as Row[]).map(readDish),
+  recounts: (raw) => (raw as Row[]).map(readRecount),
 };
 
 /** Reads own entries, as a query answers them. */
 export const readEntries = (raw: unknown): Entry[] => (raw as Row[]).map(readEntry);
+
+/** Reads where a figure comes from. */
+export const readWhere = (raw: unknown): Behind => readBehind(raw as Row);
 
 export type Direction = "" | "up" | "down";
 
@@ -528,14 +783,17 @@ export type Form = "number" | "text" | "flag" | "ref" | "refs" | "numbers" | "el
 /** The numbers of names. */
 export const enums = {
   Direction: { "up": 1, "down": 2, },
+  Figure: { "to take": 1, "usable": 2, "on the way": 3, "attempts": 4, "donor left": 5, "stop at": 6, "kept": 7, "yield": 8, "budget": 9, "need": 10, "capacity": 11, "share": 12, "residual": 13, "attempted": 14, "out": 15, "pending": 16, "counter": 17, "buried": 18, "bench": 19, "sorted": 20, "holding": 21, "dish": 22, "sites": 23, "placed": 24, "mix": 25, "hairs": 26, "pace taking": 27, "pace sorting": 28, "pace sites": 29, "pace placing": 30, },
   Identity: { "pending": 1, "intact": 2, "against": 3, "buried": 4, "bench": 5, "holding": 6, "sites": 7, "placed": 8, "beyond": 9, "reading": 10, "dish": 11, },
   Kind: { "opened": 10, "ended": 11, "joined": 12, "left": 13, "handed over": 14, "opening count": 15, "budget": 20, "zone": 21, "region": 22, "yield": 23, "floor": 24, "pass begun": 30, "pass ended": 31, "fired": 32, "attempt": 33, "reading": 34, "retrieved": 35, "sorted": 40, "rejected": 41, "split": 42, "sites": 50, "sites closed": 51, "placed": 60, "came back": 61, "paused": 70, "resumed": 71, "note": 72, "dish": 73, "dish done": 74, "dish closed": 75, "recount": 76, "void": 80, "restore": 81, "refiled": 82, "settled": 83, "clock note": 90, },
   Mode: { "each": 1, "pulled": 2, "exception": 3, },
   Outcome: { "intact": 1, "partial": 2, "total": 3, "topped": 4, "buried": 5, "empty": 6, },
   Reason: { "cut": 1, "no hair": 2, "damaged": 3, "dried": 4, "lost": 5, "surplus": 6, "other": 7, },
+  State: { "not begun": 0, "too early": 1, "still": 2, "running": 3, },
   Station: { "extraction": 1, "sorting": 2, "sites": 3, "placing": 4, "desk": 5, "lead": 6, "office": 7, },
   Stock: { "bench": 1, "holding": 2, "open sites": 3, },
   Stops: { "unknown": 0, "need": 1, "donor": 2, },
+  Verdict: { "can't tell": 0, "slower": 1, "faster": 2, },
 } as const;
 
 /** By kind: its number, and its fields as name, key, form and place in a list. */

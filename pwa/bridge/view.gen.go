@@ -11,7 +11,7 @@ import (
 )
 
 // sectionCount is how many sections a View has.
-const sectionCount = 11
+const sectionCount = 16
 
 func writeSection(w *event.Writer, section int, v *session.View) {
 	switch section {
@@ -58,6 +58,25 @@ func writeSection(w *event.Writer, section int, v *session.View) {
 		for i := range v.Conflicts {
 			writeSessionConflict(w, &v.Conflicts[i])
 		}
+	case 11:
+		writeSessionMix(w, &v.Mix)
+	case 12:
+		writeSessionPace(w, &v.Pace)
+	case 13:
+		w.Array(len(v.Taken))
+		for i := range v.Taken {
+			writeSessionTaken(w, &v.Taken[i])
+		}
+	case 14:
+		w.Array(len(v.Dishes))
+		for i := range v.Dishes {
+			writeSessionDish(w, &v.Dishes[i])
+		}
+	case 15:
+		w.Array(len(v.Recounts))
+		for i := range v.Recounts {
+			writeSessionRecount(w, &v.Recounts[i])
+		}
 	}
 }
 
@@ -87,6 +106,23 @@ func writeSessionAsk(w *event.Writer, v *session.Ask) {
 	w.Uint(uint64(v.Size))
 	w.Int(v.Have)
 	w.Int(v.Want)
+}
+
+func writeSessionBehind(w *event.Writer, v *session.Behind) {
+	w.Array(4)
+	w.Array(len(v.Terms))
+	for i := range v.Terms {
+		writeSessionTerm(w, &v.Terms[i])
+	}
+	w.Array(len(v.People))
+	for i := range v.People {
+		writeSessionPart(w, &v.People[i])
+	}
+	w.Array(len(v.Entries))
+	for i := range v.Entries {
+		writeSessionEntry(w, &v.Entries[i])
+	}
+	w.Int(v.More)
 }
 
 func writeSessionConflict(w *event.Writer, v *session.Conflict) {
@@ -120,8 +156,23 @@ func writeSessionDifference(w *event.Writer, v *session.Difference) {
 	w.Bool(v.RecountFirst)
 }
 
+func writeSessionDish(w *event.Writer, v *session.Dish) {
+	w.Array(8)
+	w.Text(v.Ref.String())
+	w.Text(string(v.Label))
+	w.Uint(uint64(v.Size))
+	w.Int(v.OpenedMs)
+	w.Int(v.NewestMs)
+	w.Bool(v.Closed)
+	w.Array(len(v.In))
+	for i := range v.In {
+		w.Int(v.In[i])
+	}
+	w.Int(v.Total)
+}
+
 func writeSessionEntry(w *event.Writer, v *session.Entry) {
-	w.Array(9)
+	w.Array(15)
 	w.Text(v.Ref.String())
 	w.Text(v.Kind.String())
 	w.Int(v.AtMs)
@@ -130,7 +181,13 @@ func writeSessionEntry(w *event.Writer, v *session.Entry) {
 	w.Uint(uint64(v.Size))
 	w.Text(v.Outcome.String())
 	w.Text(v.Place.String())
+	w.Text(v.Dish.String())
+	w.Text(v.Pass.String())
+	w.Text(string(v.Person))
 	w.Bool(v.Undone)
+	w.Bool(v.Moved)
+	w.Bool(v.Opening)
+	w.Bool(v.Late)
 }
 
 func writeSessionHeadline(w *event.Writer, v *session.Headline) {
@@ -154,7 +211,7 @@ func writeSessionHeadline(w *event.Writer, v *session.Headline) {
 }
 
 func writeSessionLedger(w *event.Writer, v *session.Ledger) {
-	w.Array(29)
+	w.Array(33)
 	writeAttemptCounts(w, &v.Attempts)
 	w.Int(v.Out)
 	w.Int(v.BuriedOpen)
@@ -196,6 +253,46 @@ func writeSessionLedger(w *event.Writer, v *session.Ledger) {
 	w.Int(v.YieldsStanding)
 	w.Text(v.BudgetLimitedBy.String())
 	w.Bool(v.BudgetAboveLimit)
+	w.Int(v.BudgetMax)
+	w.Int(v.Shortfall)
+	w.Int(v.FloorHairs10)
+	w.Int(v.FloorsStanding)
+}
+
+func writeSessionMix(w *event.Writer, v *session.Mix) {
+	w.Array(14)
+	w.Bool(v.Known)
+	w.Array(len(v.Sorted))
+	for i := range v.Sorted {
+		w.Int(v.Sorted[i])
+	}
+	w.Int(v.Remaining)
+	w.Array(len(v.Need))
+	for i := range v.Need {
+		w.Int(v.Need[i])
+	}
+	w.Array(len(v.Expected))
+	for i := range v.Expected {
+		w.Int(v.Expected[i])
+	}
+	w.Array(len(v.Over))
+	for i := range v.Over {
+		w.Int(v.Over[i])
+	}
+	w.Array(len(v.Splits))
+	for i := range v.Splits {
+		w.Int(v.Splits[i])
+	}
+	w.Int(v.SplitsTotal)
+	w.Bool(v.Covered)
+	w.Array(len(v.After))
+	for i := range v.After {
+		w.Int(v.After[i])
+	}
+	w.Int(v.Hairs)
+	w.Int(v.PerGraft100)
+	w.Int(v.HairsPlaced)
+	w.Int(v.PlacedGraft100)
 }
 
 func writeSessionOwn(w *event.Writer, v *session.Own) {
@@ -211,8 +308,26 @@ func writeSessionOwn(w *event.Writer, v *session.Own) {
 	}
 }
 
+func writeSessionPace(w *event.Writer, v *session.Pace) {
+	w.Array(2)
+	w.Array(len(v.Stations))
+	for i := range v.Stations {
+		writeSessionStationPace(w, &v.Stations[i])
+	}
+	w.Text(v.Bottleneck.String())
+}
+
+func writeSessionPart(w *event.Writer, v *session.Part) {
+	w.Array(5)
+	w.Text(string(v.Person))
+	w.Text(v.Station.String())
+	w.Int(v.Plus)
+	w.Int(v.Minus)
+	w.Int(v.Entries)
+}
+
 func writeSessionPass(w *event.Writer, v *session.Pass) {
-	w.Array(7)
+	w.Array(9)
 	w.Text(v.Ref.String())
 	w.Text(v.Mode.String())
 	w.Int(v.DiameterUM)
@@ -220,6 +335,8 @@ func writeSessionPass(w *event.Writer, v *session.Pass) {
 	w.Int(v.BegunMs)
 	w.Bool(v.Ended)
 	writeAttemptCounts(w, &v.Counts)
+	w.Bool(v.Told)
+	w.Int(v.Counter)
 }
 
 func writeSessionPhone(w *event.Writer, v *session.Phone) {
@@ -235,8 +352,21 @@ func writeSessionPhone(w *event.Writer, v *session.Phone) {
 	writeTeamOwn(w, &v.Own)
 }
 
+func writeSessionRecount(w *event.Writer, v *session.Recount) {
+	w.Array(9)
+	w.Text(v.Ref.String())
+	w.Text(v.What.String())
+	w.Text(v.At.String())
+	w.Uint(uint64(v.Size))
+	w.Int(v.Counted)
+	w.Int(v.Ledger)
+	w.Int(v.Amount)
+	w.Int(v.AtMs)
+	w.Text(string(v.Person))
+}
+
 func writeSessionRegion(w *event.Writer, v *session.Region) {
-	w.Array(13)
+	w.Array(20)
 	w.Text(v.Ref.String())
 	w.Text(string(v.Code))
 	w.Text(string(v.Name))
@@ -250,6 +380,13 @@ func writeSessionRegion(w *event.Writer, v *session.Region) {
 	w.Int(v.Punched)
 	w.Int(v.Left)
 	w.Int(v.Between)
+	w.Int(v.PerCM2x10)
+	w.Int(v.ShareTaken)
+	w.Int(v.ResidualUnits10)
+	w.Bool(v.HairsKnown)
+	w.Int(v.ResidualHairs10)
+	w.Bool(v.BelowFloor)
+	w.Bool(v.PastShare)
 }
 
 func writeSessionSession(w *event.Writer, v *session.Session) {
@@ -266,6 +403,48 @@ func writeSessionSession(w *event.Writer, v *session.Session) {
 	w.Int(v.Events)
 	w.Int(v.Waiting)
 	w.Int(v.Splits)
+}
+
+func writeSessionStationPace(w *event.Writer, v *session.StationPace) {
+	w.Array(20)
+	w.Text(v.Station.String())
+	w.Text(v.State.String())
+	w.Bool(v.Paused)
+	w.Int(v.Events)
+	w.Int(v.Bulk)
+	w.Int(v.ActiveMs)
+	w.Int(v.PerHour10)
+	w.Int(v.Low10)
+	w.Int(v.High10)
+	w.Int(v.Left)
+	w.Bool(v.LeftKnown)
+	w.Bool(v.Done)
+	w.Bool(v.FinishKnown)
+	w.Int(v.FinishMs)
+	w.Int(v.EarliestMs)
+	w.Int(v.LatestMs)
+	w.Int(v.Before)
+	w.Text(v.Verdict.String())
+	w.Int(v.PParts)
+	w.Bool(v.Compared)
+}
+
+func writeSessionTaken(w *event.Writer, v *session.Taken) {
+	w.Array(4)
+	w.Text(v.Region.String())
+	w.Text(v.Pass.String())
+	w.Int(v.Punched)
+	w.Int(v.Out)
+}
+
+func writeSessionTerm(w *event.Writer, v *session.Term) {
+	w.Array(6)
+	w.Text(string(v.Name))
+	w.Int(v.N)
+	w.Int(v.Per)
+	w.Text(v.Of.String())
+	w.Text(v.At.String())
+	w.Uint(uint64(v.Size))
 }
 
 func writeSessionValue(w *event.Writer, v *session.Value) {
@@ -288,7 +467,7 @@ func writeSessionValue(w *event.Writer, v *session.Value) {
 }
 
 func writeSessionZone(w *event.Writer, v *session.Zone) {
-	w.Array(16)
+	w.Array(18)
 	w.Text(v.Ref.String())
 	w.Text(string(v.Name))
 	w.Int(v.AreaMM2)
@@ -317,6 +496,8 @@ func writeSessionZone(w *event.Writer, v *session.Zone) {
 	w.Int(v.SitesTotal)
 	w.Int(v.OpenTotal)
 	w.Int(v.PlacedTotal)
+	w.Int(v.Hairs)
+	w.Int(v.PerGraft100)
 	w.Int(v.ToPlace)
 	w.Int(v.ToMake)
 	w.Int(v.Between)

@@ -251,3 +251,11 @@ func (p *pass) byRegion() []RegionCounts {
 	}
 	return out
 }
+
+// Mode is how a pass is counted, 0 for one that is not there.
+func (t *Tally) Mode(pass event.Ref) event.Mode {
+	if p := t.passes[pass]; p != nil {
+		return p.begun.Mode
+	}
+	return 0
+}

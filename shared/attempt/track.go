@@ -15,9 +15,10 @@ type track struct {
 	punched map[event.Ref]int64
 	against map[event.Ref]int64
 
-	last  map[string]stop // each counter's newest reading
-	loose []mark          // shots that still count, in order
-	stale bool            // a mark changed in the middle: fold again before reading
+	last   map[string]stop // each counter's newest reading
+	loose  []mark          // shots that still count, in order
+	stale  bool            // a mark changed in the middle: fold again before reading
+	untold int             // marks before this one are as they were last told
 }
 
 type mark struct {
@@ -26,6 +27,8 @@ type mark struct {
 	n       int64          // a shot's attempts
 	reading *event.Reading // nil for a shot
 	undone  bool
+	gave    int64 // attempts that it adds to those before it: a shot's, or a reading's step less the shots in it
+	told    int64 // gave, when it was last told
 }
 
 type stop struct {
@@ -51,16 +54,18 @@ func (k *track) add(m mark, sign int64) {
 	if len(k.marks) == 0 || event.Before(k.marks[len(k.marks)-1].event, m.event) {
 		k.marks = append(k.marks, m)
 		if !k.stale {
-			k.fold(m)
+			k.fold(&k.marks[len(k.marks)-1])
 		}
 		return
 	}
 	at, found := slices.BinarySearchFunc(k.marks, m, func(a, b mark) int { return event.Compare(a.event, b.event) })
 	if found {
+		m.told = k.marks[at].told
 		k.marks[at] = m
 	} else {
 		k.marks = slices.Insert(k.marks, at, m)
 	}
+	k.untold = min(k.untold, at)
 	k.stale = true
 }
 
@@ -68,36 +73,40 @@ func (k *track) add(m mark, sign int64) {
 func (k *track) fresh() *track {
 	if k.stale {
 		k.reset()
-		for _, m := range k.marks {
-			k.fold(m)
+		for i := range k.marks {
+			k.fold(&k.marks[i])
 		}
 		k.stale = false
 	}
 	return k
 }
 
-func (k *track) fold(m mark) {
+func (k *track) fold(m *mark) {
 	switch {
 	case m.undone:
+		m.gave = 0
 	case m.reading == nil:
-		k.loose = append(k.loose, m)
+		k.loose = append(k.loose, *m)
 		k.punched[m.region] += m.n
+		m.gave = m.n
 	default:
-		k.read(m)
+		m.gave = k.read(*m)
 	}
 }
 
-func (k *track) read(m mark) {
+// read takes a reading in and says what it adds to the attempts before it.
+func (k *track) read(m mark) int64 {
 	value := int64(m.reading.Value)
 	before, known := k.last[m.reading.Counter]
 	k.last[m.reading.Counter] = stop{m.event, value}
 	if !known {
-		return // the baseline
+		return 0 // the baseline
 	}
 	step := value - before.value
 	if m.reading.Direction == event.Down {
 		step = -step
 	}
+	gave := step
 	k.punched[m.region] += step
 	if step < 0 {
 		k.against[m.region] -= step
@@ -106,5 +115,36 @@ func (k *track) read(m mark) {
 		shot := k.loose[len(k.loose)-1]
 		k.loose = k.loose[:len(k.loose)-1]
 		k.punched[shot.region] -= shot.n
+		gave -= shot.n
 	}
+	return gave
+}
+
+// Advance is a shot or a reading that came, went or changed: how many attempts
+// it adds to those before it, as told before and now.
+type Advance struct {
+	Event    *event.Event
+	Was, Now int64
+}
+
+// Advances lists what changed since the last call, of the passes that counters
+// count: what each entry adds, in whichever order. Their sum is what was punched
+// there, shots in the air apart.
+func (t *Tally) Advances() []Advance {
+	var out []Advance
+	for _, p := range t.order {
+		if p.begun.Mode == event.Each {
+			continue
+		}
+		for _, k := range p.tracks {
+			k.fresh()
+			for ; k.untold < len(k.marks); k.untold++ {
+				if m := &k.marks[k.untold]; m.gave != m.told {
+					out = append(out, Advance{m.event, m.told, m.gave})
+					m.told = m.gave
+				}
+			}
+		}
+	}
+	return out
 }

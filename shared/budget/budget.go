@@ -14,8 +14,8 @@ import (
 // (Kim J, Ko YU, Yi KH 2024: 88.3 to 90.5 %).
 const DefaultYieldPerMille = 880
 
-// prior is the weight, in grafts, of what is expected before anything is seen.
-const prior = 30
+// Prior is the weight, in grafts, of what is expected before anything is seen.
+const Prior = 30
 
 // Budget is the budget and yield registers of one session. The zero value is empty.
 type Budget struct {
@@ -115,12 +115,14 @@ func (s Stops) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
 
 // Figures is the figure on the wall and what it is made of.
 type Figures struct {
-	Kept     Fraction // k: share of judged grafts that is used
-	Yield    Fraction // y: usable grafts per outcome
-	Usable   int64    // U, grafts
-	OnTheWay int64    // W, grafts
-	ToTake   int64    // R, grafts; 0 when no budget is known
-	Attempts int64    // A, attempts; 0 when no budget is known
+	Kept   Fraction // k: share of judged grafts that is used
+	Yield  Fraction // y: usable grafts per outcome
+	Usable int64    // U, grafts
+
+	BenchUsable int64 // of the grafts on the bench, those that will be used
+	OnTheWay    int64 // W, grafts
+	ToTake      int64 // R, grafts; 0 when no budget is known
+	Attempts    int64 // A, attempts; 0 when no budget is known
 
 	RangeKnown bool // Low..High is the 95 % range of Attempts
 	Low, High  int64
@@ -143,14 +145,15 @@ type Figures struct {
 func Compute(t Tallies) Figures {
 	f := Figures{Kept: Fraction{1, 1}}
 	if t.CountsSorting {
-		f.Kept = Fraction{t.Kept + prior, t.Judged + prior}
+		f.Kept = Fraction{t.Kept + Prior, t.Judged + Prior}
 	}
-	f.Usable = max(t.Placed, t.Holding+t.Placed+roundHalfUp(max(0, t.Bench), f.Kept))
+	f.BenchUsable = roundHalfUp(max(0, t.Bench), f.Kept)
+	f.Usable = max(t.Placed, t.Holding+t.Placed+f.BenchUsable)
 	yielded := max(0, f.Usable-t.Gained)
 	t.Outcomes = max(0, t.Outcomes) // derived intact grafts can be below zero
 	f.Yield = Fraction{t.YieldPerMille, 1000}
 	if t.CountsExtraction {
-		f.Yield = Fraction{1000*yielded + prior*t.YieldPerMille, 1000 * (t.Outcomes + prior)}
+		f.Yield = Fraction{1000*yielded + Prior*t.YieldPerMille, 1000 * (t.Outcomes + Prior)}
 		if f.Yield.Num > f.Yield.Den {
 			f.Yield = Fraction{1, 1}
 		}

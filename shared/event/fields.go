@@ -271,6 +271,9 @@ func writeRef(w *Writer, v Ref) {
 	w.Bytes(v.Check[:])
 }
 
+// ReadRef reads a reference as facts hold it; what is none fails the reader.
+func ReadRef(r *Reader) (v Ref) { return readRef(r) }
+
 func readRef(r *Reader) (v Ref) {
 	if r.Array() != 3 {
 		r.fail("ref")

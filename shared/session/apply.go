@@ -110,6 +110,9 @@ func (s *State) count(en *entry) {
 	}
 	s.route(en, 1)
 	s.clocks.Add(e)
+	if note, ok := e.Fact.(*event.ClockNote); ok {
+		s.redate(note.Replica)
+	}
 	if e.Fact.Kind().Voidable() && s.Undone(e.Ref()) {
 		s.route(en, -1)
 		en.status = undone
@@ -154,6 +157,7 @@ func (en *entry) counts() *event.Event {
 func (s *State) route(en *entry, sign int64) {
 	e := en.counts()
 	s.recounts.meet(e)
+	s.tellPace(en, sign)
 	switch e.Fact.(type) {
 	case *event.Opened:
 		s.opened = append(s.opened, e)
@@ -163,7 +167,7 @@ func (s *State) route(en *entry, sign int64) {
 		s.budgets.Add(e, sign)
 	case *event.Zone:
 		s.plans.Add(e, sign)
-	case *event.Region:
+	case *event.Region, *event.Floor:
 		s.donors.Add(e, sign)
 	case *event.PassBegun, *event.PassEnded, *event.Fired, *event.Attempt, *event.Reading, *event.Retrieved:
 		s.attempts.Add(e, sign)

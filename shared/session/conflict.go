@@ -25,7 +25,7 @@ type Value struct {
 	Ref    event.Ref `json:"ref"`
 	Person string    `json:"person"` // who held that phone then, "" for nobody known
 	AtMs   int64     `json:"atMs"`   // ms since 1970, the session's clock
-	Figure int64     `json:"figure"` // budget and need in grafts, yield in per mille, capacity in attempts
+	Figure int64     `json:"figure"` // budget and need in grafts, yield in per mille, floor in hairs per cm² × 10, capacity in attempts
 	Reason string    `json:"reason"` // of a budget
 
 	AreaMM2         int64               `json:"areaMm2"`     // of a zone or region
@@ -45,10 +45,10 @@ const (
 
 	// maxConflicts is one for every entry that a plan can have; with maxValues
 	// it bounds the section whatever arrives.
-	maxConflicts = 2 + MaxZones + MaxRegions
+	maxConflicts = 3 + MaxZones + MaxRegions
 )
 
-// conflicts lists budget and yield, then zones and regions by reference.
+// conflicts lists budget, yield and floor, then zones and regions by reference.
 func (s *State) conflicts(f *fold) []Conflict {
 	out := []Conflict{}
 	add := func(c Conflict, values []Value) {
@@ -62,6 +62,9 @@ func (s *State) conflicts(f *fold) []Conflict {
 	}
 	if f.yields > 1 {
 		add(Conflict{Kind: event.KindYield}, valuesOf(s, s.budgets.YieldsStanding(), yieldValue))
+	}
+	if f.floors > 1 {
+		add(Conflict{Kind: event.KindFloor}, valuesOf(s, s.donors.FloorsStanding(), floorValue))
 	}
 	for _, z := range f.zones {
 		if len(z.Standing) > 1 {
@@ -102,6 +105,8 @@ func agree(values []Value) bool {
 }
 
 func budgetValue(f *event.Budget) Value { return Value{Figure: int64(f.Grafts), Reason: f.Reason} }
+
+func floorValue(f *event.Floor) Value { return Value{Figure: int64(f.HairsPerCM2x10)} }
 
 func yieldValue(f *event.Yield) Value { return Value{Figure: int64(f.PerMille)} }
 

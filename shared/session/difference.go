@@ -115,10 +115,10 @@ func (s *State) passFindings(f *fold, ended bool) []finding {
 // stockFinding is what a stock shows: a recount that the ledger does not bear
 // out, a stock below zero, or, where nothing should lie at the close, one above.
 func (s *State) stockFinding(list []finding, one finding, atClose bool) []finding {
-	if f := s.recountOf(about{one.What, one.At, one.Size}); f != nil {
+	if f, since := s.recountOf(about{one.What, one.At, one.Size}); f != nil {
 		one.Recounted, one.Counted, one.Ledger, one.CountedMs, one.CountedBy = true, f.Counted, f.Ledger, f.AtMs, f.Person
 		if f.Amount != 0 {
-			one.Amount, one.since, one.final = f.Amount, f.stamp, true
+			one.Amount, one.since, one.final = f.Amount, since, true
 			return s.addFinding(list, one)
 		}
 	}

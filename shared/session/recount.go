@@ -15,6 +15,7 @@ import (
 type recounts struct {
 	list  []*event.Event // in order
 	found []Recount      // the newest of each stock, in order
+	since []event.Stamp  // when each of found was
 	at    map[about]int  // where in found
 	stale bool
 }
@@ -52,8 +53,6 @@ type Recount struct {
 	Amount  int64          `json:"amount"`
 	AtMs    int64          `json:"atMs"`
 	Person  string         `json:"person"`
-
-	stamp event.Stamp
 }
 
 // meet notes an entry that is taken in or out: what an earlier recount should
@@ -94,16 +93,17 @@ func (s *State) recounted() []Recount {
 			continue
 		}
 		one := Recount{Ref: e.Ref(), What: a.what, At: a.at, Size: a.size, Counted: int64(f.N), Ledger: before.stock(a),
-			AtMs: s.atMs(e), Person: s.team().Person(e.Replica, e.Stamp), stamp: e.Stamp}
+			AtMs: s.atMs(e), Person: s.team().Person(e.Replica, e.Stamp)}
 		one.Amount = one.Ledger - one.Counted
 		s.recounts.found = append(s.recounts.found, one)
 	}
 	slices.SortFunc(s.recounts.found, func(a, b Recount) int {
 		return cmp.Or(cmp.Compare(a.What, b.What), event.CompareRef(a.At, b.At), cmp.Compare(a.Size, b.Size))
 	})
-	s.recounts.at = make(map[about]int, len(s.recounts.found))
+	s.recounts.at, s.recounts.since = make(map[about]int, len(s.recounts.found)), nil
 	for i, r := range s.recounts.found {
 		s.recounts.at[about{r.What, r.At, r.Size}] = i
+		s.recounts.since = append(s.recounts.since, s.find(r.Ref).event.Stamp)
 	}
 	return s.recounts.found
 }
@@ -133,15 +133,16 @@ func (s *State) beforeRecounts() (before ledgerThen, rest []*event.Event) {
 	return before, rest
 }
 
-// recountOf is the newest recount of a stock, nil when nobody counted it again.
-func (s *State) recountOf(a about) *Recount {
+// recountOf is the newest recount of a stock and when it was, nil when nobody
+// counted it again.
+func (s *State) recountOf(a about) (*Recount, event.Stamp) {
 	if len(s.recounted()) == 0 {
-		return nil
+		return nil, 0
 	}
 	if i, ok := s.recounts.at[a]; ok {
-		return &s.recounts.found[i]
+		return &s.recounts.found[i], s.recounts.since[i]
 	}
-	return nil
+	return nil, 0
 }
 
 // ledgerThen is the stocks as they were at some time.

@@ -5,7 +5,9 @@ import (
 	"slices"
 
 	"rootledger/shared/budget"
+	"rootledger/shared/donor"
 	"rootledger/shared/event"
+	"rootledger/shared/mix"
 	"rootledger/shared/stock"
 	"rootledger/shared/team"
 )
@@ -65,7 +67,7 @@ func (f *fold) ledger() Ledger {
 		RejectedBench: c.RejectedBench, RejectedPlacing: c.RejectedPlacing.Total() + c.RejectedUnsized,
 		Gained: c.Gained, KeptShare: g.Kept, Yield: g.Yield, PlannedPerMille: f.tallies.YieldPerMille,
 		NeedTotal: f.need, CapacityTotal: f.capacity,
-		CapacityGrafts: f.capacity * f.tallies.YieldPerMille / 1000, PunchedNowhere: f.nowhere,
+		CapacityGrafts: f.limit.CapacityGrafts, PunchedNowhere: f.nowhere,
 		BudgetsStanding: int64(f.budgets), YieldsStanding: int64(f.yields),
 	}
 	v.OutcomesTotal = f.attempts.OutcomeTotal()
@@ -78,16 +80,9 @@ func (f *fold) ledger() Ledger {
 	for size := range v.ToSort {
 		v.ToSort[size] = max(0, v.ToSort[size]-v.Placed[size]-v.Holding[size])
 	}
-	limit := v.NeedTotal
-	switch {
-	case len(f.zones) == 0 && len(f.regions) == 0:
-		return v
-	case len(f.zones) == 0 || len(f.regions) > 0 && v.CapacityGrafts < v.NeedTotal:
-		v.BudgetLimitedBy, limit = budget.StopsDonor, v.CapacityGrafts
-	default:
-		v.BudgetLimitedBy = budget.StopsNeed
-	}
-	v.BudgetAboveLimit = f.tallies.BudgetKnown && f.tallies.Grafts > limit
+	v.BudgetLimitedBy, v.BudgetMax, v.Shortfall = f.limit.By, f.limit.Grafts, f.limit.Shortfall
+	v.BudgetAboveLimit = f.limit.By != budget.StopsUnknown && f.tallies.BudgetKnown && f.tallies.Grafts > f.limit.Grafts
+	v.FloorHairs10, v.FloorsStanding = f.floor10, int64(f.floors)
 	return v
 }
 
@@ -103,10 +98,12 @@ func (f *fold) zoneViews() []Zone {
 	out := make([]Zone, 0, len(f.zones))
 	for i, z := range f.zones {
 		done := f.zoneDone[i]
+		placed := done.Placed()
 		out = append(out, Zone{Ref: z.Ref, Name: z.Name, AreaMM2: int64(z.Edit.AreaMM2), Density10: int64(z.Edit.Density10),
 			Mix: z.Edit.Mix, Need: z.Need, Sites: done.Sites, Open: f.openSites(done), Placed: done.Placed(),
 			NeedTotal: z.Need.Total(), SitesTotal: done.Sites.Total(), OpenTotal: f.openSites(done).Total(), PlacedTotal: done.Placed().Total(),
-			ToPlace: max(0, z.Need.Total()-done.Placed().Total()), ToMake: max(0, z.Need.Total()-done.Sites.Total()), Between: int64(len(z.Standing))})
+			ToPlace: max(0, z.Need.Total()-done.Placed().Total()), ToMake: max(0, z.Need.Total()-done.Sites.Total()), Between: int64(len(z.Standing)),
+			Hairs: mix.Hairs(placed), PerGraft100: mix.HairsPerGraft(placed).Hundredths()})
 	}
 	return out
 }
@@ -114,10 +111,13 @@ func (f *fold) zoneViews() []Zone {
 func (f *fold) regionViews() []Region {
 	out := make([]Region, 0, len(f.regions))
 	for i, r := range f.regions {
+		d := donor.Measure(r.Edit, f.punched[i], f.floor10)
 		out = append(out, Region{Ref: r.Ref, Code: r.Code, Name: r.Name,
 			AreaMM2: int64(r.Edit.AreaMM2), Density10: int64(r.Edit.Density10), Today: r.Edit.Today, SharePerMille: int64(r.Edit.SharePerMille),
 			Harvested: int64(r.Edit.Harvested), HairsPerUnit100: int64(r.Edit.HairsPerUnit100), Capacity: r.Capacity,
-			Punched: f.punched[i], Left: r.Capacity - f.punched[i], Between: int64(len(r.Standing))})
+			Punched: f.punched[i], Left: r.Capacity - f.punched[i], Between: int64(len(r.Standing)),
+			PerCM2x10: d.Attempts10, ShareTaken: d.Share10000, ResidualUnits10: d.ResidualUnits10, HairsKnown: d.HairsKnown,
+			ResidualHairs10: d.ResidualHairs10, BelowFloor: d.BelowFloor, PastShare: d.PastShare})
 	}
 	return out
 }
@@ -130,7 +130,48 @@ func (s *State) passViews(f *fold) []Pass {
 			operator = s.team().Person(p.By, p.Stamp)
 		}
 		out = append(out, Pass{Ref: p.Ref, Mode: p.Begun.Mode, DiameterUM: int64(p.Begun.DiameterUM), Operator: operator,
-			BegunMs: p.Stamp.Ms(), Ended: p.Ended, Counts: p.Total})
+			BegunMs: p.Stamp.Ms(), Ended: p.Ended, Counts: p.Total, Told: p.Told, Counter: p.Counter})
+	}
+	return out
+}
+
+// taken lists what each pass took from each region.
+func (f *fold) taken() []Taken {
+	out := []Taken{}
+	for _, p := range f.passes {
+		for _, r := range p.ByRegion {
+			out = append(out, Taken{r.Region, p.Ref, r.Counts.Punched, r.Counts.Out()})
+		}
+	}
+	return out
+}
+
+func (f *fold) mix() Mix {
+	c, placed := f.stocks, f.stocks.Placed()
+	v := Mix{Sorted: c.SortedSoFar(), HairsPlaced: mix.Hairs(placed), PlacedGraft100: mix.HairsPerGraft(placed).Hundredths()}
+	v.Hairs, v.PerGraft100 = mix.Hairs(v.Sorted), mix.HairsPerGraft(v.Sorted).Hundredths()
+	v.Remaining = f.figures.BenchUsable + f.figures.OnTheWay + f.figures.ToTake
+	for _, z := range f.zones {
+		for i, n := range z.Need {
+			v.Need[i] += n
+		}
+	}
+	if o := mix.Expect(v.Sorted, v.Remaining, v.Need); o.Known && len(f.zones) > 0 && f.tallies.BudgetKnown {
+		v.Known, v.Expected, v.Over = true, o.Expected, o.Over
+		v.Splits, v.SplitsTotal, v.Covered, v.After = o.Splits.Count, o.Splits.Total, o.Splits.Covered, o.Splits.After
+	}
+	return v
+}
+
+// dishViews lists the dishes that are open, or that should be empty and are not.
+func (s *State) dishViews() []Dish {
+	out := []Dish{}
+	for _, d := range s.stocks.Dishes() {
+		if d.Closed() && d.In == (event.BySize{}) && d.Unsized == 0 {
+			continue
+		}
+		out = append(out, Dish{Ref: d.Ref, Label: d.Opened.Label, Size: d.Opened.Size, OpenedMs: d.Stamp.Ms(), NewestMs: d.Newest.Ms(),
+			Closed: d.Closed(), In: d.In, Total: d.Total()})
 	}
 	return out
 }
@@ -177,25 +218,6 @@ func liveReplicas(members []team.Member, links Links) map[event.PhoneID]event.Re
 	return out
 }
 
-// lastEntries is how many of its own entries a station shows.
-const lastEntries = 3
-
-// lookBack is how many other events the search for them passes over.
-const lookBack = 64
-
-// Entry is one count of a phone, as a list shows it.
-type Entry struct {
-	Ref     event.Ref     `json:"ref"`
-	Kind    event.Kind    `json:"kind"`
-	AtMs    int64         `json:"atMs"`  // ms since 1970, the room's clock
-	About   bool          `json:"about"` // the time is a guess: the phone's clock was off and nobody noted how far
-	N       int64         `json:"n"`
-	Size    event.Size    `json:"size"`    // 0 when the entry has none
-	Outcome event.Outcome `json:"outcome"` // 0 when the entry has none
-	Place   event.Ref     `json:"place"`   // the zone or region, when it names one
-	Undone  bool          `json:"undone"`  // a void stands against it
-}
-
 func (s *State) own(me event.ReplicaID) Own {
 	v := Own{Tally: s.team().Own(me), Last: s.LastEntries(me, lastEntries)}
 	for _, m := range s.team().Members() {
@@ -217,65 +239,6 @@ func (s *State) own(me event.ReplicaID) Own {
 		v.Count = v.Tally.Sites.Total()
 	case event.Placing:
 		v.Count = v.Tally.Placed.Total()
-	}
-	return v
-}
-
-// LastEntries lists a replica's newest counts that stand, at most n, newest
-// first. It looks back a bounded way.
-func (s *State) LastEntries(id event.ReplicaID, n int) []Entry {
-	return s.entries(id, n, func(en *entry) bool { return en.status == counted })
-}
-
-// Entries lists a replica's newest counts, undone ones included, at most n,
-// newest first. It looks back a bounded way.
-func (s *State) Entries(id event.ReplicaID, n int) []Entry {
-	return s.entries(id, n, func(en *entry) bool { return en.status != waiting })
-}
-
-func (s *State) entries(id event.ReplicaID, n int, wanted func(*entry) bool) []Entry {
-	out := []Entry{}
-	h := s.histories[id]
-	if h == nil {
-		return out
-	}
-	history := h.entries()
-	for i := len(history) - 1; i >= 0 && i >= len(history)-n-lookBack && len(out) < n; i-- {
-		if en := history[i]; en.event.Fact.Kind().Counts() && wanted(en) {
-			one := s.entryOf(en.event)
-			one.Undone = en.status == undone
-			out = append(out, one)
-		}
-	}
-	return out
-}
-
-func (s *State) entryOf(e *event.Event) Entry {
-	v := Entry{Ref: e.Ref(), Kind: e.Fact.Kind()}
-	v.AtMs, v.About = s.At(e)
-	switch f := e.Fact.(type) {
-	case *event.Attempt:
-		v.N, v.Outcome, v.Place = int64(f.N), f.Outcome, f.Region
-	case *event.Fired:
-		v.N, v.Place = int64(f.N), f.Region
-	case *event.Reading:
-		v.N, v.Place = int64(f.Value), f.Region
-	case *event.Retrieved:
-		v.N, v.Outcome, v.Place = int64(f.N), f.From, f.Region
-	case *event.Sorted:
-		v.N, v.Size = int64(f.N), f.Size
-	case *event.Rejected:
-		v.N, v.Size = int64(f.N), f.Size
-	case *event.Split:
-		v.N, v.Size = int64(f.N), f.Size
-	case *event.Sites:
-		v.N, v.Size, v.Place = int64(f.N), f.Size, f.Zone
-	case *event.SitesClosed:
-		v.N, v.Size, v.Place = int64(f.N), f.Size, f.Zone
-	case *event.Placed:
-		v.N, v.Size, v.Place = int64(f.N), f.Size, f.Zone
-	case *event.CameBack:
-		v.N, v.Size, v.Place = int64(f.N), f.Size, f.Zone
 	}
 	return v
 }

@@ -12,6 +12,7 @@ import (
 	"rootledger/shared/donor"
 	"rootledger/shared/event"
 	"rootledger/shared/fault"
+	"rootledger/shared/pace"
 	"rootledger/shared/plan"
 	"rootledger/shared/stock"
 	"rootledger/shared/team"
@@ -42,6 +43,7 @@ type State struct {
 	donors   donor.Donor
 	teams    team.Team
 	clocks   clock.Clock
+	paces    pace.Tally
 }
 
 // entry is one event and whether it counts.
@@ -138,13 +140,15 @@ func (s *State) Voids(target event.Ref) []event.Ref {
 func (s *State) Station(id event.ReplicaID) event.Station { return s.team().Station(id) }
 
 // Supersedes lists the standing edits that a new plan edit replaces: of the
-// budget, the yield, or the zone or region that the fact is an edit of.
+// budget, the yield, the floor, or the zone or region that the fact is an edit of.
 func (s *State) Supersedes(fact event.Fact) []event.Ref {
 	switch f := fact.(type) {
 	case *event.Budget:
 		return s.budgets.GraftHeads()
 	case *event.Yield:
 		return s.budgets.YieldHeads()
+	case *event.Floor:
+		return s.donors.FloorHeads()
 	case *event.Zone:
 		for _, z := range s.plans.Zones() {
 			if z.Ref == f.Of {

@@ -24,6 +24,11 @@ type View struct {
 	Asks        []Ask        `json:"asks"`
 	Own         Own          `json:"own"`
 	Conflicts   []Conflict   `json:"conflicts"`
+	Mix         Mix          `json:"mix"`
+	Pace        Pace         `json:"pace"`
+	Taken       []Taken      `json:"taken"`
+	Dishes      []Dish       `json:"dishes"`
+	Recounts    []Recount    `json:"recounts"`
 }
 
 // Session says which session this is. Times in ms since 1970 by its clock.
@@ -90,6 +95,10 @@ type Ledger struct {
 	YieldsStanding   int64           `json:"yieldsStanding"`   // above 1 the lead must choose
 	BudgetLimitedBy  budget.Stops    `json:"budgetLimitedBy"`  // which side is smaller: need or donor
 	BudgetAboveLimit bool            `json:"budgetAboveLimit"` // the budget is above the smaller side
+	BudgetMax        int64           `json:"budgetMax"`        // grafts: the smaller side; 0 while neither is known
+	Shortfall        int64           `json:"shortfall"`        // grafts that the plan needs and the donor has not
+	FloorHairs10     int64           `json:"floorHairs10"`     // hairs per cm² × 10 that should stand
+	FloorsStanding   int64           `json:"floorsStanding"`   // above 1 the lead must choose
 }
 
 // Zone is one recipient zone: its plan and what was done there.
@@ -107,9 +116,11 @@ type Zone struct {
 	SitesTotal  int64               `json:"sitesTotal"`
 	OpenTotal   int64               `json:"openTotal"`
 	PlacedTotal int64               `json:"placedTotal"`
-	ToPlace     int64               `json:"toPlace"` // need − placed, not below 0
-	ToMake      int64               `json:"toMake"`  // need − sites made, not below 0
-	Between     int64               `json:"between"` // standing edits; above 1 the lead must choose
+	Hairs       int64               `json:"hairs"`            // placed, at least: 4 is four or more
+	PerGraft100 int64               `json:"hairsPerGraft100"` // of those placed, × 100; 0 while unknown
+	ToPlace     int64               `json:"toPlace"`          // need − placed, not below 0
+	ToMake      int64               `json:"toMake"`           // need − sites made, not below 0
+	Between     int64               `json:"between"`          // standing edits; above 1 the lead must choose
 }
 
 // Region is one donor region and what is left of it, in attempts.
@@ -127,6 +138,52 @@ type Region struct {
 	Punched         int64     `json:"punched"`
 	Left            int64     `json:"left"` // below zero when past its capacity
 	Between         int64     `json:"between"`
+
+	PerCM2x10       int64 `json:"perCm2x10"`       // attempts of this session per cm² × 10
+	ShareTaken      int64 `json:"shareTaken"`      // harvested and attempted, of the native units, in parts of 10,000
+	ResidualUnits10 int64 `json:"residualUnits10"` // units per cm² × 10 that stand, if every attempt took one
+	HairsKnown      bool  `json:"hairsKnown"`      // hairs per unit are known
+	ResidualHairs10 int64 `json:"residualHairs10"` // hairs per cm² × 10 that stand
+	BelowFloor      bool  `json:"belowFloor"`
+	PastShare       bool  `json:"pastShare"`
+}
+
+// Taken is what one pass took from one region; a zero region is none.
+type Taken struct {
+	Region  event.Ref `json:"region"`
+	Pass    event.Ref `json:"pass"`
+	Punched int64     `json:"punched"`
+	Out     int64     `json:"out"`
+}
+
+// Mix is what the sorting leads to, by size.
+type Mix struct {
+	Known          bool         `json:"known"`     // something is sorted and a zone says what is needed
+	Sorted         event.BySize `json:"sorted"`    // so far: sorted, pieces of splits, less those split out of the holding
+	Remaining      int64        `json:"remaining"` // grafts still to be sorted
+	Need           event.BySize `json:"need"`
+	Expected       event.BySize `json:"expected"` // in the end
+	Over           event.BySize `json:"over"`     // expected − need; below zero it will be short
+	Splits         event.BySize `json:"splits"`   // grafts to split for the singles, by their size
+	SplitsTotal    int64        `json:"splitsTotal"`
+	Covered        bool         `json:"covered"`          // no single is short after those splits
+	After          event.BySize `json:"after"`            // Over after them
+	Hairs          int64        `json:"hairs"`            // sorted, at least: 4 is four or more
+	PerGraft100    int64        `json:"hairsPerGraft100"` // of those sorted, × 100; 0 while unknown
+	HairsPlaced    int64        `json:"hairsPlaced"`
+	PlacedGraft100 int64        `json:"placedPerGraft100"`
+}
+
+// Dish is one container of the holding that is open, or has something in it.
+type Dish struct {
+	Ref      event.Ref    `json:"ref"`
+	Label    string       `json:"label"`
+	Size     event.Size   `json:"size"` // 0: mixed
+	OpenedMs int64        `json:"openedMs"`
+	NewestMs int64        `json:"newestMs"` // the newest entry about it
+	Closed   bool         `json:"closed"`
+	In       event.BySize `json:"in"`
+	Total    int64        `json:"total"`
 }
 
 // Pass is one pass and its counts.
@@ -138,6 +195,8 @@ type Pass struct {
 	BegunMs    int64          `json:"begunMs"`
 	Ended      bool           `json:"ended"`
 	Counts     attempt.Counts `json:"counts"`
+	Told       bool           `json:"told"`    // counted each, and counters say something too
+	Counter    int64          `json:"counter"` // what they say
 }
 
 // Phone is one replica: who holds it, where, and how fresh it is.
@@ -193,6 +252,8 @@ func (s *State) View(me event.ReplicaID, nowMs int64, links Links) View {
 	}
 	v.Differences = s.differences(f, v.Phones, nowMs)
 	v.Conflicts = s.conflicts(f)
+	v.Pace = s.pace(f, nowMs)
+	v.Mix, v.Taken, v.Dishes, v.Recounts = f.mix(), f.taken(), s.dishViews(), append([]Recount{}, s.recounted()...)
 	v.Asks = asks(&v)
 	v.Own = s.own(me)
 	return v
@@ -212,13 +273,15 @@ type fold struct {
 	bench    int64
 	buried   int64
 
-	tallies       budget.Tallies
-	figures       budget.Figures
-	budgets       int
-	yields        int
-	need          int64
-	capacity      int64
-	capacityKnown bool
+	tallies  budget.Tallies
+	figures  budget.Figures
+	budgets  int
+	yields   int
+	need     int64
+	capacity int64
+	limit    budget.Limit
+	floor10  int64
+	floors   int
 }
 
 func (s *State) fold() *fold {
@@ -258,6 +321,8 @@ func (s *State) fold() *fold {
 		DonorKnown:    len(f.regions) > 0, DonorLeft: donor.Left(capacities, f.punched, f.nowhere),
 	}
 	f.tallies.Grafts, f.tallies.BudgetKnown = s.budgets.Grafts()
+	f.limit = budget.LimitOf(f.need, len(f.zones) > 0, f.capacity, len(f.regions) > 0, f.tallies.YieldPerMille)
+	f.floor10, f.floors = s.donors.Floor10(), len(s.donors.FloorHeads())
 	f.figures = budget.Compute(f.tallies)
 	return f
 }

@@ -150,6 +150,10 @@ func (c Counts) Judged() int64 { return c.Kept() + c.RejectedBench }
 // Kept is the grafts taken off the bench that are used: sorted or split there.
 func (c Counts) Kept() int64 { return c.Sorted.Total() + c.SplitBench.Total() }
 
+// SortedSoFar is what sorting has made of each size: sorted and pieces, less what
+// was split out of the holding again.
+func (c Counts) SortedSoFar() event.BySize { return minus(plus(c.Sorted, c.Pieces), c.SplitHolding) }
+
 // Placed is the grafts in the patient, by size: taps less those that came back.
 func (c Counts) Placed() event.BySize { return minus(c.PlaceTaps, c.CameBack) }
 

@@ -1,0 +1,63 @@
+package bridge
+
+import (
+	"rootledger/shared/event"
+	"rootledger/shared/fault"
+	"rootledger/shared/plan"
+)
+
+// ShapeType is how an area is told.
+type ShapeType uint64
+
+// The shapes.
+const (
+	ShapeRectangle ShapeType = iota + 1 // two sides in mm
+	ShapeEllipse                        // two axes in mm
+	ShapeOutline                        // points of a photo, its ruler's two ends, and the ruler's length in mm
+)
+
+// Shape is a shape whose area is asked for: an array of its type, its numbers,
+// and for an outline the points as x and y in turn, in units of the photo.
+type Shape struct {
+	Type    ShapeType
+	Numbers []int64 // mm: two sides, or two axes, or the ruler's length
+	Ruler   []int64 // x and y of both ends
+	Points  []int64
+}
+
+func readShape(r *event.Reader) (s Shape) {
+	if r.Array() != 4 {
+		return Shape{} // no shape: refused below
+	}
+	s.Type = ShapeType(r.Uint())
+	for _, list := range []*[]int64{&s.Numbers, &s.Ruler, &s.Points} {
+		for range r.Array() {
+			*list = append(*list, r.Int())
+		}
+	}
+	return s
+}
+
+// area works out the area of a shape. The photo itself never comes here.
+func (g *Engine) area(in Call, d *Duties) (err error) {
+	s := in.Shape
+	switch {
+	case s.Type == ShapeRectangle && len(s.Numbers) == 2:
+		d.Area, err = plan.Rectangle(s.Numbers[0], s.Numbers[1])
+	case s.Type == ShapeEllipse && len(s.Numbers) == 2:
+		d.Area, err = plan.Ellipse(s.Numbers[0], s.Numbers[1])
+	case s.Type == ShapeOutline && len(s.Numbers) == 1 && len(s.Ruler) == 4 && len(s.Points)%2 == 0:
+		points := make([]plan.Point, 0, len(s.Points)/2)
+		for i := 0; i < len(s.Points); i += 2 {
+			points = append(points, plan.Point{X: s.Points[i], Y: s.Points[i+1]})
+		}
+		ends := s.Ruler
+		d.Area, err = plan.Outline(points, plan.Ruler{From: plan.Point{X: ends[0], Y: ends[1]}, To: plan.Point{X: ends[2], Y: ends[3]}, MM: s.Numbers[0]})
+	default:
+		return fault.New(fault.Damaged, "call-damaged")
+	}
+	if err == nil {
+		d.Answers = append(d.Answers, Answer{Tap: in.Tap})
+	}
+	return err
+}

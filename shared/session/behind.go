@@ -1,0 +1,180 @@
+package session
+
+import (
+	"cmp"
+	"slices"
+
+	"rootledger/shared/event"
+)
+
+// Question asks where a figure comes from.
+type Question struct {
+	Of    Figure
+	At    event.Ref
+	Size  event.Size
+	Limit int // entries, at most
+}
+
+// Behind is where a figure comes from: the terms that it is computed from, each
+// of which may be asked about in turn; who counted what of it; and the very
+// entries, newest first.
+type Behind struct {
+	Terms   []Term  `json:"terms"`
+	People  []Part  `json:"people"`
+	Entries []Entry `json:"entries"`
+	More    int64   `json:"more"` // entries that are not listed
+}
+
+// Term is one number that a figure is made of. Per says what N counts: 1, or
+// 1,000 for per mille, 10 for tenths, 10,000 for hundredths of a per cent.
+type Term struct {
+	Name string     `json:"name"`
+	N    int64      `json:"n"`
+	Per  int64      `json:"per"`
+	Of   Figure     `json:"of"` // what may be asked about it, 0 for nothing
+	At   event.Ref  `json:"at"`
+	Size event.Size `json:"size"`
+}
+
+// Part is what one person counted of a figure at one station: how much they
+// added and took away, and in how many entries.
+type Part struct {
+	Person  string        `json:"person"`
+	Station event.Station `json:"station"`
+	Plus    int64         `json:"plus"`
+	Minus   int64         `json:"minus"`
+	Entries int64         `json:"entries"`
+}
+
+// Behind answers a question at now (ms since 1970, the session's clock).
+func (s *State) Behind(q Question, nowMs int64) Behind {
+	out := Behind{Terms: []Term{}, People: []Part{}, Entries: []Entry{}}
+	out.Terms = append(out.Terms, s.terms(q, nowMs)...)
+	var found []*entry
+	for _, h := range s.histories {
+		for _, en := range h.entries() {
+			if en.status == counted {
+				if _, ok := s.effect(q, en.counts()); ok {
+					found = append(found, en)
+				}
+			}
+		}
+	}
+	slices.SortFunc(found, func(a, b *entry) int { return event.Compare(b.event, a.event) })
+	for i, en := range found {
+		n, _ := s.effect(q, en.counts())
+		person := s.team().Person(en.event.Replica, en.event.Stamp)
+		out.People = join(out.People, person, en.station, n)
+		if i < q.Limit {
+			one := s.entryOf(en)
+			one.Person = person
+			out.Entries = append(out.Entries, one)
+		} else {
+			out.More++
+		}
+	}
+	slices.SortFunc(out.People, func(a, b Part) int {
+		return cmp.Or(cmp.Compare(a.Station, b.Station), cmp.Compare(a.Person, b.Person))
+	})
+	return out
+}
+
+func join(parts []Part, person string, station event.Station, n int64) []Part {
+	at := slices.IndexFunc(parts, func(p Part) bool { return p.Person == person && p.Station == station })
+	if at < 0 {
+		parts, at = append(parts, Part{Person: person, Station: station}), len(parts)
+	}
+	p := &parts[at]
+	p.Plus, p.Minus, p.Entries = p.Plus+max(0, n), p.Minus+max(0, -n), p.Entries+1
+	return parts
+}
+
+// effect is what an entry, as it counts, does to the figure of a question: how
+// much it adds or takes away. ok is false for one that has no part in it.
+func (s *State) effect(q Question, e *event.Event) (n int64, ok bool) {
+	switch q.Of {
+	case FigureOut, FigureBench, FigurePending, FigureCounter, FigureAttempted, FigureBuried, FigureYield, FigurePaceTaking, FigureShare, FigureResidual:
+		if n, ok = s.extractionEffect(q, e); ok || q.Of != FigureBench {
+			return n, ok
+		}
+		return benchEffect(e)
+	case FigureSorted, FigureHolding, FigureDish, FigurePlaced, FigureSites, FigureMix, FigureHairs, FigureKept,
+		FigurePaceSorting, FigurePaceSites, FigurePacePlacing:
+		return graftEffect(q, e)
+	}
+	return planEffect(q, e)
+}
+
+func planEffect(q Question, e *event.Event) (n int64, ok bool) {
+	switch f := e.Fact.(type) {
+	case *event.Budget:
+		return int64(f.Grafts), q.Of == FigureBudget
+	case *event.Zone:
+		return 0, q.Of == FigureNeed && (q.At.IsZero() || q.At == e.Ref() || q.At == f.Of)
+	case *event.Region:
+		return 0, q.Of == FigureCapacity && (q.At.IsZero() || q.At == e.Ref() || q.At == f.Of)
+	}
+	return 0, false
+}
+
+// extractionEffect is that of what the punch did. A reading has no number of its
+// own: what it adds is its step, which the entry before it decides.
+func (s *State) extractionEffect(q Question, e *event.Event) (n int64, ok bool) {
+	var pass, region event.Ref
+	var outcome event.Outcome
+	switch f := e.Fact.(type) {
+	case *event.Attempt:
+		pass, region, outcome, n = f.Pass, f.Region, f.Outcome, int64(f.N)
+	case *event.Fired:
+		pass, region, n = f.Pass, f.Region, int64(f.N)
+	case *event.Reading:
+		pass, region = f.Pass, f.Region
+	case *event.Retrieved:
+		return int64(f.N) * sign(q.Of != FigureBuried), (q.Of == FigureOut || q.Of == FigureBench || q.Of == FigureBuried && f.From == event.Buried) && (q.At.IsZero() || q.At == f.Pass)
+	case *event.Settled:
+		return f.Amount, f.What == event.Pending && (q.Of == FigurePending || q.Of == FigureAttempted) && (q.At.IsZero() || q.At == f.At || q.At == f.Region) ||
+			f.What == event.LeftIn && q.Of == FigureBuried || f.What == event.Counter && q.Of == FigureCounter && q.At == f.At
+	default:
+		return 0, false
+	}
+	if !q.At.IsZero() && q.At != pass && q.At != region {
+		return 0, false
+	}
+	shot := outcome == 0
+	mode := s.attempts.Mode(pass)
+	switch q.Of {
+	case FigureOut, FigureBench:
+		return n, outcome == event.Partial || outcome == event.Intact && mode != event.ByException || shot && mode == event.ByException
+	case FigureBuried:
+		return n, outcome == event.Buried
+	case FigureYield:
+		return n, !shot
+	case FigurePending:
+		return n * sign(shot), mode == event.Pulled
+	case FigureCounter:
+		return n * sign(!shot), mode == event.Each
+	}
+	return n, shot != (mode == event.Each)
+}
+
+func sign(plus bool) int64 {
+	if plus {
+		return 1
+	}
+	return -1
+}
+
+// benchEffect is that of what leaves the bench.
+func benchEffect(e *event.Event) (n int64, ok bool) {
+	switch f := e.Fact.(type) {
+	case *event.Sorted:
+		return -int64(f.N), true
+	case *event.Split:
+		return -int64(f.N), f.From == event.Bench
+	case *event.Rejected:
+		return -int64(f.N), f.From == event.Bench
+	case *event.Settled:
+		return f.Amount, f.What == event.OnBench
+	}
+	return 0, false
+}
