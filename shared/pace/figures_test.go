@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"rootledger/shared/event"
+	"rootledger/shared/stats"
 )
 
 // counted90 is a station where so many were counted one by one, the last of them at
@@ -48,6 +49,19 @@ func TestRead(t *testing.T) {
 				t.Errorf("got %+v, want %d events of sorting, not paused", f, tt.n)
 			}
 		})
+	}
+}
+
+// Keeping a count's bounds must not show in a pace.
+func TestAPaceIsThatOfTheDoor(t *testing.T) {
+	for n := int64(minEvents); n < 2000; n += 37 {
+		for active := int64(5); active <= 30; active += 5 {
+			f := counted90(n, active).Read(event.Sorting, after(90), day())
+			pace, lo, hi, ok := stats.PerHour10(n, active*minute)
+			if !ok || f.PerHour10 != pace || f.Low10 != lo || f.High10 != hi {
+				t.Errorf("%d in %d min: got %d (%d to %d), want %d (%d to %d)", n, active, f.PerHour10, f.Low10, f.High10, pace, lo, hi)
+			}
+		}
 	}
 }
 
