@@ -1,6 +1,6 @@
 // What screens and the worker say to each other. Screens know nothing of the
 // engine, the store or the socket.
-import type { Entry, Fact, Ref, Station, View } from "./protocol.gen";
+import type { Behind, Entry, Fact, Figure, Ref, Station, View } from "./protocol.gen";
 
 /** A fault: its code finds the sentence, its arguments fill it. */
 export interface Fault {
@@ -49,6 +49,18 @@ export interface Starting {
   nextMark: string; // what it writes at this one
 }
 
+/** A figure of the View that is asked about; at: a zone, region, pass or dish, "" for all; size: 0 for all. */
+export interface Where {
+  of: Figure;
+  at: Ref;
+  size: number;
+}
+
+/** A shape whose area is asked for. Whole numbers: sides and axes in mm, points in units of a photo, as x and y in turn. */
+export type Shape =
+  | { kind: "rectangle" | "ellipse"; mm: readonly [number, number] }
+  | { kind: "outline"; points: readonly number[]; ruler: readonly [number, number, number, number]; rulerMm: number };
+
 export type ToWorker =
   | Starting
   | { do: "watch"; room: string } // a wall
@@ -56,6 +68,8 @@ export type ToWorker =
   | { do: "leave" } // forget the session, once everything is in the room
   | { do: "tap"; id: number; fact: Fact; late: boolean }
   | { do: "entries"; id: number; most: number; of: string } // of: whose, a replica id; empty for this phone's
+  | { do: "behind"; id: number; where: Where; most: number }
+  | { do: "area"; id: number; shape: Shape }
   | { do: "handOut"; id: number } // what the room lacks, as a file
   | { do: "carryIn"; id: number; file: Uint8Array } // such a file of another phone
   | { do: "hurry" } // the page is seen again
@@ -69,6 +83,8 @@ export type FromWorker =
   | { tell: "truth"; truth: Truth }
   | { tell: "answer"; id: number; ref: Ref; fault: Fault | null }
   | { tell: "entries"; id: number; entries: Entry[]; steps: Step[] }
+  | { tell: "behind"; id: number; behind: Behind | null; steps: Step[] }
+  | { tell: "area"; id: number; mm2: number; fault: Fault | null } // mm², 0 beside a fault
   | { tell: "file"; id: number; file: Uint8Array } // empty when the room has everything
   | { tell: "carried"; id: number; carried: Carried; fault: Fault | null }
   | { tell: "trouble"; fault: Fault }

@@ -1,6 +1,18 @@
 // The engine: Go, compiled to WebAssembly. One call in, the duties out.
-import type { Carried, Fault, Step, Truth } from "../bridge/messages";
-import { type Entry, enums, type Fact, facts, type Ref, readEntries, readSection, sections, type View } from "../bridge/protocol.gen";
+import type { Carried, Fault, Shape, Step, Truth, Where } from "../bridge/messages";
+import {
+  type Behind,
+  type Entry,
+  enums,
+  type Fact,
+  facts,
+  type Ref,
+  readEntries,
+  readSection,
+  readWhere,
+  sections,
+  type View,
+} from "../bridge/protocol.gen";
 import { decode, encodeMap, Raw, type Value } from "./cbor";
 
 declare const __ENGINE_URL__: string;
@@ -23,13 +35,26 @@ export async function loadEngine(): Promise<void> {
   await ready;
 }
 
-const calls = { boot: 1, tap: 2, frame: 3, link: 4, kept: 5, keepFailed: 6, tick: 7, query: 8, handOut: 9, carryIn: 10 } as const;
+const calls = {
+  boot: 1,
+  tap: 2,
+  frame: 3,
+  link: 4,
+  kept: 5,
+  keepFailed: 6,
+  tick: 7,
+  query: 8,
+  handOut: 9,
+  carryIn: 10,
+  behind: 11,
+  area: 12,
+} as const;
 
 /** The keys of a call, as pwa/bridge/call.go reads them. */
 const key = {
   type: 1, tap: 2, realMs: 3, sinceMs: 4, session: 5, replica: 6, phone: 7, start: 8,
   bodies: 9, kind: 10, fact: 11, late: 12, frame: 13, up: 14, seq: 15, heardMs: 17, heard: 18, epoch: 19,
-  was: 20, file: 21,
+  was: 20, file: 21, of: 22, at: 23, size: 24, shape: 25,
 } as const; // biome-ignore format: one glance
 
 /** What a server said is stored, to be kept for the next boot. */
@@ -53,6 +78,8 @@ export interface Duties {
   wakeAt: number; // ms since 1970, 0 for no wish
   file: Uint8Array; // what the room lacks, for another phone to carry; empty for none
   carried: Carried; // what a carried file brought; its events are among others, to be kept for good
+  behind: Behind | null; // where a figure comes from
+  areaMm2: number;
 }
 
 const started = performance.now();
@@ -89,6 +116,8 @@ function readDuties(row: readonly Value[]): Duties {
     wakeAt: row[10] as number,
     file: (row[11] as unknown as Uint8Array).slice(),
     carried: { n: row[12] as number, from: [...(row[13] as unknown as string[])] },
+    behind: (row[14] as unknown as unknown[]).length > 0 ? readWhere(row[14]) : null,
+    areaMm2: row[15] as number,
   };
 }
 
@@ -225,6 +254,28 @@ export const entries = (id: number, most: number, of: string): Duties =>
     [key.tap, id],
     [key.seq, most],
     [key.replica, unhex(of || "0".repeat(16))],
+  ]);
+
+/** Where a figure comes from, and the newest entries behind it. */
+export const behind = (id: number, { of, at, size }: Where, most: number): Duties =>
+  handle("behind", [
+    [key.tap, id],
+    [key.seq, most],
+    [key.of, enums.Figure[of as keyof typeof enums.Figure]],
+    ...(at ? ([[key.at, ref(at)]] as [number, Value][]) : []),
+    [key.size, size],
+  ]);
+
+const shapes = { rectangle: 1, ellipse: 2, outline: 3 } as const;
+
+/** The area of a shape in mm². */
+export const area = (id: number, shape: Shape): Duties =>
+  handle("area", [
+    [key.tap, id],
+    [
+      key.shape,
+      shape.kind === "outline" ? [shapes.outline, [shape.rulerMm], shape.ruler, shape.points] : [shapes[shape.kind], shape.mm, [], []],
+    ],
   ]);
 
 /** What the room lacks, as a file that another phone can carry in. */

@@ -347,6 +347,18 @@ addEventListener("message", (message: MessageEvent<ToWorker>): void => {
         tell({ tell: "entries", id: m.id, entries: engine.readEntryList(d.entries), steps: d.steps });
       });
       break;
+    case "behind":
+      whenStarted(() => {
+        const d = engine.behind(m.id, m.where, m.most);
+        tell({ tell: "behind", id: m.id, behind: d.behind, steps: d.steps });
+      });
+      break;
+    case "area":
+      whenStarted(() => {
+        const d = engine.area(m.id, m.shape);
+        tell({ tell: "area", id: m.id, mm2: d.areaMm2, fault: d.answers[0]?.fault ?? null });
+      });
+      break;
     case "handOut":
       whenStarted(() => tell({ tell: "file", id: m.id, file: engine.handOut(m.id).file }));
       break;

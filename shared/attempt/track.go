@@ -29,6 +29,7 @@ type mark struct {
 	undone  bool
 	gave    int64 // attempts that it adds to those before it: a shot's, or a reading's step less the shots in it
 	told    int64 // gave, when it was last told
+	known   bool  // it was told, and not as gone
 }
 
 type stop struct {
@@ -60,7 +61,7 @@ func (k *track) add(m mark, sign int64) {
 	}
 	at, found := slices.BinarySearchFunc(k.marks, m, func(a, b mark) int { return event.Compare(a.event, b.event) })
 	if found {
-		m.told = k.marks[at].told
+		m.told, m.known = k.marks[at].told, k.marks[at].known
 		k.marks[at] = m
 	} else {
 		k.marks = slices.Insert(k.marks, at, m)
@@ -121,10 +122,12 @@ func (k *track) read(m mark) int64 {
 }
 
 // Advance is a shot or a reading that came, went or changed: how many attempts
-// it adds to those before it, as told before and now.
+// it adds to those before it, as told before and now. A first reading adds none.
 type Advance struct {
 	Event    *event.Event
 	Was, Now int64
+	First    bool // it was not told before
+	Gone     bool // it was undone, or moved to another pass
 }
 
 // Advances lists what changed since the last call, of the passes that counters
@@ -139,10 +142,12 @@ func (t *Tally) Advances() []Advance {
 		for _, k := range p.tracks {
 			k.fresh()
 			for ; k.untold < len(k.marks); k.untold++ {
-				if m := &k.marks[k.untold]; m.gave != m.told {
-					out = append(out, Advance{m.event, m.told, m.gave})
-					m.told = m.gave
+				m := &k.marks[k.untold]
+				if m.known == !m.undone && (m.undone || m.gave == m.told) {
+					continue
 				}
+				out = append(out, Advance{m.event, m.told, m.gave, !m.known, m.undone})
+				m.told, m.known = m.gave, !m.undone
 			}
 		}
 	}

@@ -88,7 +88,10 @@ func (s *State) tellAdvances() {
 	for i, sign := range [2]int64{-1, 1} {
 		for _, a := range advances {
 			n := [2]int64{a.Was, a.Now}[i]
-			if en := s.find(a.Event.Ref()); n != 0 && en.event.Fact.Kind() != event.KindOpeningCount && !en.event.Late {
+			if sign < 0 && a.First || sign > 0 && a.Gone {
+				continue
+			}
+			if en := s.find(a.Event.Ref()); en.event.Fact.Kind() != event.KindOpeningCount && !en.event.Late {
 				s.paces.Add(pace.Entry{Station: event.Extraction, Ref: a.Event.Ref(), AtMs: s.atMs(en.event), N: n}, sign)
 			}
 		}

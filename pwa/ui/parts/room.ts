@@ -1,6 +1,6 @@
 // The room as this page knows it: what the worker told, and what it can be asked.
 import { useEffect, useState } from "preact/hooks";
-import type { Fault, FromWorker, Joined, Joining, RoomNow, Step, ToWorker, Truth } from "../../bridge/messages";
+import type { Fault, FromWorker, Joined, Joining, RoomNow, Shape, Step, ToWorker, Truth, Where } from "../../bridge/messages";
 import type { Fact, Ref, View } from "../../bridge/protocol.gen";
 import { type Face, freshMark, readMark, writeMark } from "./mark";
 
@@ -37,7 +37,7 @@ const nothing: Shown = {
 
 type Answer = { ref: Ref; fault: Fault | null };
 type Asked = { counts: boolean; tell: (a: Answer) => void };
-type Told = "entries" | "file" | "carried";
+type Told = "entries" | "behind" | "area" | "file" | "carried";
 
 const lossy = "rootledger.lossy";
 
@@ -195,6 +195,8 @@ export class Room {
         this.asked.delete(m.id);
         break;
       case "entries":
+      case "behind":
+      case "area":
       case "file":
       case "carried":
         this.wanted.get(m.id)?.(m);
@@ -246,6 +248,16 @@ export class Room {
   /** The newest entries of a replica, own ones for "", with those that are undone, and how far each has come. */
   entries(most: number, of: string): Promise<Extract<FromWorker, { tell: "entries" }> | null> {
     return this.fetch("entries", (id) => ({ do: "entries", id, most, of }));
+  }
+
+  /** Where a figure comes from, and the newest entries behind it. */
+  behind(where: Where, most: number): Promise<Extract<FromWorker, { tell: "behind" }> | null> {
+    return this.fetch("behind", (id) => ({ do: "behind", id, where, most }));
+  }
+
+  /** The area of a shape. */
+  area(shape: Shape): Promise<Extract<FromWorker, { tell: "area" }> | null> {
+    return this.fetch("area", (id) => ({ do: "area", id, shape }));
   }
 
   /** What the room lacks, as a file. */
