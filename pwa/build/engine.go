@@ -23,7 +23,11 @@ func (s *site) compileEngine() ([]byte, error) {
 	if err := compile.Run(); err != nil {
 		return nil, fmt.Errorf("build: the engine does not compile: %w", err)
 	}
-	return os.ReadFile(out)
+	module, err := os.ReadFile(out)
+	if err != nil {
+		return nil, fmt.Errorf("build: engine: %w", err)
+	}
+	return slim(module)
 }
 
 // wasmExec is the script of this Go version that starts a Go program in a
