@@ -27,7 +27,11 @@ func (s *site) compileEngine() ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("build: engine: %w", err)
 	}
-	return slim(module)
+	known := knowsTables()
+	if !known {
+		fmt.Println("the engine keeps every line of its stack traces: tables of functions are known as Go", linesKnown, "writes them")
+	}
+	return slim(module, known)
 }
 
 // wasmExec is the script of this Go version that starts a Go program in a

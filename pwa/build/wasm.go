@@ -34,8 +34,8 @@ type section struct {
 }
 
 // slim makes a module as Go links it smaller once it is compressed. What runs
-// is the same.
-func slim(module []byte) ([]byte, error) {
+// is the same. Where the tables are not known, their lines stay.
+func slim(module []byte, known bool) ([]byte, error) {
 	all, err := sections(module)
 	if err != nil {
 		return nil, err
@@ -47,6 +47,11 @@ func slim(module []byte) ([]byte, error) {
 		memory, err := memoryOf(s.body)
 		if err != nil {
 			return nil, err
+		}
+		if known {
+			if err := forgetLines(memory); err != nil {
+				return nil, err
+			}
 		}
 		all[i].body = segmentsOf(memory)
 	}
