@@ -10,6 +10,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"rootledger/server/command"
 )
@@ -116,10 +117,48 @@ func TestReplayOfAFileWithHoles(t *testing.T) {
 
 func TestReplayOfNothing(t *testing.T) {
 	var out bytes.Buffer
-	if err := command.Replay(strings.NewReader(""), &out); err != nil {
+	if err := command.Replay(strings.NewReader(""), &out, 0); err != nil {
 		t.Errorf("replay: %v", err)
 	}
 	if !strings.Contains(out.String(), `"events":0`) {
 		t.Errorf("figures: got %q, want none", out.String())
+	}
+}
+
+// With --at the room is as it was then: the figures of a time before the last
+// counts are those of the file without them.
+func TestReplayAt(t *testing.T) {
+	lines, live := record(t)
+	var last struct {
+		Session struct{ OpenedMs int64 }
+		Ledger  struct{ PlacedTotal int64 }
+	}
+	if err := json.Unmarshal([]byte(live), &last); err != nil {
+		t.Fatal(err)
+	}
+	path := fileOf(t, strings.Join(lines, ""))
+	at := func(ms int64) (opened, placed int64) {
+		t.Helper()
+		status, out, errs := run("replay", "--at", time.UnixMilli(ms).UTC().Format(time.RFC3339Nano), path)
+		same(t, "status", status, 0)
+		same(t, "errors", errs, "")
+		got := last
+		if err := json.Unmarshal([]byte(out), &got); err != nil {
+			t.Fatal(err)
+		}
+		return got.Session.OpenedMs, got.Ledger.PlacedTotal
+	}
+	opened, placed := at(last.Session.OpenedMs - 1)
+	same(t, "opened, before it was", opened, 0)
+	opened, placed = at(last.Session.OpenedMs)
+	same(t, "opened, when it was", opened, last.Session.OpenedMs)
+	same(t, "placed when it was opened", placed, 0)
+	_, placed = at(last.Session.OpenedMs + 24*3_600_000)
+	same(t, "placed a day later", placed, last.Ledger.PlacedTotal)
+
+	status, _, errs := run("replay", "--at", "11:20", path)
+	same(t, "status of a time without a day", status, 1)
+	if !strings.Contains(errs, "11:20") || !strings.Contains(errs, "2027-01-15T11:20:00Z") {
+		t.Errorf("a time that can not be read: got %q", errs)
 	}
 }

@@ -25,15 +25,18 @@ type note struct {
 	fact  *event.ClockNote
 }
 
-// Meet notes in which of its starts a replica wrote an event.
-func (c *Clock) Meet(e *event.Event) {
+// Meet notes in which of its starts a replica wrote an event. redates says that
+// the times of its other events may be others now.
+func (c *Clock) Meet(e *event.Event) (redates bool) {
 	at := start{e.Replica, e.Start}
-	if first, known := c.starts[at]; !known || e.Seq < first {
-		if c.starts == nil {
-			c.starts = make(map[start]uint64)
-		}
-		c.starts[at] = e.Seq
+	if first, known := c.starts[at]; known && e.Seq >= first {
+		return false
 	}
+	if c.starts == nil {
+		c.starts = make(map[start]uint64)
+	}
+	c.starts[at] = e.Seq
+	return len(c.notes[e.Replica]) > 0
 }
 
 // Add takes a clock note in; others are ignored.

@@ -33,7 +33,9 @@ func (s *State) Apply(e *event.Event) error {
 	s.waiting++
 	s.newest = max(s.newest, e.Stamp)
 	s.teams.Meet(e)
-	s.clocks.Meet(e)
+	if s.clocks.Meet(e) {
+		s.redate(e.Replica)
+	}
 	if e.Valid() == nil && may(e.Replica, en.station, e.Fact) == nil {
 		s.settle(en)
 	}

@@ -159,3 +159,21 @@ func (s *State) splits() (n int64) {
 	}
 	return n
 }
+
+// Until is the session as it was at a time, ms since 1970 by the session's
+// clock: what had been written by then, by all that is known now about when.
+func (s *State) Until(ms int64) *State {
+	then := new(State)
+	for _, h := range s.histories {
+		for _, en := range h.entries() {
+			e := en.event
+			if s.atMs(e) > ms && !e.Fact.Kind().ByServer() { // clock notes say when things were, whenever they came
+				continue
+			}
+			if err := then.Apply(e); err != nil {
+				continue // what it follows was later, so it is too
+			}
+		}
+	}
+	return then
+}

@@ -262,7 +262,7 @@ func (r *room) agree(ctx context.Context, t *testing.T, dir string, wall []byte)
 	for _, e := range r.earlier {
 		must(t, lines.Write(e))
 	}
-	must(t, command.Replay(&text, &figures))
+	must(t, command.Replay(&text, &figures, 0))
 	var compact bytes.Buffer
 	must(t, json.Compact(&compact, figures.Bytes()))
 	if !bytes.Equal(compact.Bytes(), wall) {
