@@ -128,7 +128,7 @@ func writeSessionBehind(w *event.Writer, v *session.Behind) {
 func writeSessionConflict(w *event.Writer, v *session.Conflict) {
 	w.Array(6)
 	w.Text(v.Kind.String())
-	w.Text(v.Of.String())
+	w.RefText(v.Of)
 	w.Text(string(v.Code))
 	w.Text(string(v.Name))
 	w.Int(v.Standing)
@@ -141,7 +141,7 @@ func writeSessionConflict(w *event.Writer, v *session.Conflict) {
 func writeSessionDifference(w *event.Writer, v *session.Difference) {
 	w.Array(14)
 	w.Text(v.What.String())
-	w.Text(v.At.String())
+	w.RefText(v.At)
 	w.Uint(uint64(v.Size))
 	w.Int(v.Amount)
 	w.Int(v.SinceMs)
@@ -158,7 +158,7 @@ func writeSessionDifference(w *event.Writer, v *session.Difference) {
 
 func writeSessionDish(w *event.Writer, v *session.Dish) {
 	w.Array(8)
-	w.Text(v.Ref.String())
+	w.RefText(v.Ref)
 	w.Text(string(v.Label))
 	w.Uint(uint64(v.Size))
 	w.Int(v.OpenedMs)
@@ -173,16 +173,16 @@ func writeSessionDish(w *event.Writer, v *session.Dish) {
 
 func writeSessionEntry(w *event.Writer, v *session.Entry) {
 	w.Array(15)
-	w.Text(v.Ref.String())
+	w.RefText(v.Ref)
 	w.Text(v.Kind.String())
 	w.Int(v.AtMs)
 	w.Bool(v.About)
 	w.Int(v.N)
 	w.Uint(uint64(v.Size))
 	w.Text(v.Outcome.String())
-	w.Text(v.Place.String())
-	w.Text(v.Dish.String())
-	w.Text(v.Pass.String())
+	w.RefText(v.Place)
+	w.RefText(v.Dish)
+	w.RefText(v.Pass)
 	w.Text(string(v.Person))
 	w.Bool(v.Undone)
 	w.Bool(v.Moved)
@@ -328,7 +328,7 @@ func writeSessionPart(w *event.Writer, v *session.Part) {
 
 func writeSessionPass(w *event.Writer, v *session.Pass) {
 	w.Array(9)
-	w.Text(v.Ref.String())
+	w.RefText(v.Ref)
 	w.Text(v.Mode.String())
 	w.Int(v.DiameterUM)
 	w.Text(string(v.Operator))
@@ -354,9 +354,9 @@ func writeSessionPhone(w *event.Writer, v *session.Phone) {
 
 func writeSessionRecount(w *event.Writer, v *session.Recount) {
 	w.Array(9)
-	w.Text(v.Ref.String())
+	w.RefText(v.Ref)
 	w.Text(v.What.String())
-	w.Text(v.At.String())
+	w.RefText(v.At)
 	w.Uint(uint64(v.Size))
 	w.Int(v.Counted)
 	w.Int(v.Ledger)
@@ -367,7 +367,7 @@ func writeSessionRecount(w *event.Writer, v *session.Recount) {
 
 func writeSessionRegion(w *event.Writer, v *session.Region) {
 	w.Array(20)
-	w.Text(v.Ref.String())
+	w.RefText(v.Ref)
 	w.Text(string(v.Code))
 	w.Text(string(v.Name))
 	w.Int(v.AreaMM2)
@@ -431,8 +431,8 @@ func writeSessionStationPace(w *event.Writer, v *session.StationPace) {
 
 func writeSessionTaken(w *event.Writer, v *session.Taken) {
 	w.Array(4)
-	w.Text(v.Region.String())
-	w.Text(v.Pass.String())
+	w.RefText(v.Region)
+	w.RefText(v.Pass)
 	w.Int(v.Punched)
 	w.Int(v.Out)
 }
@@ -443,13 +443,13 @@ func writeSessionTerm(w *event.Writer, v *session.Term) {
 	w.Int(v.N)
 	w.Int(v.Per)
 	w.Text(v.Of.String())
-	w.Text(v.At.String())
+	w.RefText(v.At)
 	w.Uint(uint64(v.Size))
 }
 
 func writeSessionValue(w *event.Writer, v *session.Value) {
 	w.Array(12)
-	w.Text(v.Ref.String())
+	w.RefText(v.Ref)
 	w.Text(string(v.Person))
 	w.Int(v.AtMs)
 	w.Int(v.Figure)
@@ -468,7 +468,7 @@ func writeSessionValue(w *event.Writer, v *session.Value) {
 
 func writeSessionZone(w *event.Writer, v *session.Zone) {
 	w.Array(18)
-	w.Text(v.Ref.String())
+	w.RefText(v.Ref)
 	w.Text(string(v.Name))
 	w.Int(v.AreaMM2)
 	w.Int(v.Density10)

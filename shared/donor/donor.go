@@ -14,6 +14,7 @@ import (
 type Donor struct {
 	regions map[event.Ref]*event.Register[*event.Region]
 	floor   event.Register[*event.Floor]
+	listed  []Region // what Regions lists, until the next edit
 }
 
 // Add takes a region's making or edit, or an edit of the floor, in; it ignores
@@ -39,6 +40,7 @@ func (d *Donor) addRegion(e *event.Event, f *event.Region) {
 		d.regions[id] = new(event.Register[*event.Region])
 	}
 	d.regions[id].Add(e, f, f.Supersedes)
+	d.listed = nil
 }
 
 // Region is one donor region as it counts now. While edits that do not know of
@@ -55,8 +57,12 @@ type Region struct {
 	Standing []event.Edit[*event.Region] // the same, the smallest capacity first; above one the lead must choose
 }
 
-// Regions lists all regions by reference.
+// Regions lists all regions by reference. The list is the donor's own: it is read
+// at every tap and changes with an edit.
 func (d *Donor) Regions() []Region {
+	if d.listed != nil {
+		return d.listed
+	}
 	out := make([]Region, 0, len(d.regions))
 	for id, register := range d.regions {
 		label := register.Newest().Value
@@ -67,6 +73,7 @@ func (d *Donor) Regions() []Region {
 		out = append(out, r)
 	}
 	slices.SortFunc(out, func(a, b Region) int { return event.CompareRef(a.Ref, b.Ref) })
+	d.listed = out
 	return out
 }
 

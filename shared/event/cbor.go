@@ -77,6 +77,14 @@ func (w *Writer) Text(v string) {
 	w.buf = append(w.buf, v...)
 }
 
+// RefText writes a reference as text, as String gives it.
+func (w *Writer) RefText(v Ref) {
+	var text [refText]byte
+	out := v.appendTo(text[:0])
+	w.head(majorText, uint64(len(out)))
+	w.buf = append(w.buf, out...)
+}
+
 // Bool writes true or false.
 func (w *Writer) Bool(v bool) {
 	if v {

@@ -26,12 +26,23 @@ type Ref struct {
 // IsZero says that the reference names nothing.
 func (r Ref) IsZero() bool { return r.Seq == 0 }
 
+// refText is the longest text of a reference.
+const refText = 16 + 1 + 20 + 1 + 16
+
 // String is replica:seq:check in hexadecimal, decimal, hexadecimal.
 func (r Ref) String() string {
+	var text [refText]byte
+	return string(r.appendTo(text[:0]))
+}
+
+// appendTo appends what String gives; views hold many references.
+func (r Ref) appendTo(out []byte) []byte {
 	if r.IsZero() {
-		return ""
+		return out
 	}
-	return hexOf(r.Replica[:]) + ":" + decimal(r.Seq) + ":" + hexOf(r.Check[:])
+	out = append(appendHex(out, r.Replica[:]), ':')
+	out = append(append(out, decimal(r.Seq)...), ':')
+	return appendHex(out, r.Check[:])
 }
 
 // MarshalText lets encoders outside the engine write references as text.
@@ -110,13 +121,14 @@ func unhexAll(into []byte, s string) error {
 
 const hexDigits = "0123456789abcdef"
 
-func hexOf(b []byte) string {
-	out := make([]byte, 0, 2*len(b))
+func appendHex(out, b []byte) []byte {
 	for _, c := range b {
 		out = append(out, hexDigits[c>>4], hexDigits[c&15])
 	}
-	return string(out)
+	return out
 }
+
+func hexOf(b []byte) string { return string(appendHex(make([]byte, 0, 2*len(b)), b)) }
 
 func unhex(into []byte, s string) bool {
 	if len(s) != 2*len(into) {

@@ -11,7 +11,8 @@ import (
 
 // Plan is the zones of one session. The zero value is empty.
 type Plan struct {
-	zones map[event.Ref]*event.Register[*event.Zone]
+	zones  map[event.Ref]*event.Register[*event.Zone]
+	listed []Zone // what Zones lists, until the next edit
 }
 
 // Add takes a zone's making or edit in; it ignores all other kinds. Plan edits
@@ -32,6 +33,7 @@ func (p *Plan) Add(e *event.Event, _ int64) {
 		p.zones[id] = new(event.Register[*event.Zone])
 	}
 	p.zones[id].Add(e, f, f.Supersedes)
+	p.listed = nil
 }
 
 // Zone is one recipient zone as it counts now. While edits that do not know of
@@ -47,8 +49,12 @@ type Zone struct {
 	Standing []event.Edit[*event.Zone] // the same, the smallest need first; above one the lead must choose
 }
 
-// Zones lists all zones by reference.
+// Zones lists all zones by reference. The list is the plan's own: it is read at
+// every tap and changes with an edit.
 func (p *Plan) Zones() []Zone {
+	if p.listed != nil {
+		return p.listed
+	}
 	out := make([]Zone, 0, len(p.zones))
 	for id, register := range p.zones {
 		z := Zone{Ref: id, Name: register.Newest().Value.Name, Heads: register.Heads(),
@@ -58,6 +64,7 @@ func (p *Plan) Zones() []Zone {
 		out = append(out, z)
 	}
 	slices.SortFunc(out, func(a, b Zone) int { return event.CompareRef(a.Ref, b.Ref) })
+	p.listed = out
 	return out
 }
 

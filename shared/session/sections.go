@@ -218,11 +218,11 @@ func liveReplicas(members []team.Member, links Links) map[event.PhoneID]event.Re
 	return out
 }
 
-func (s *State) own(me event.ReplicaID) Own {
+func (s *State) own(me event.ReplicaID, phones []Phone) Own {
 	v := Own{Tally: s.team().Own(me), Last: s.LastEntries(me, lastEntries)}
-	for _, m := range s.team().Members() {
-		if m.Replica == me {
-			v.Person, v.Station = m.Person, m.Station
+	for i := range phones {
+		if phones[i].Replica == me {
+			v.Person, v.Station = phones[i].Person, phones[i].Station
 		}
 	}
 	v.Rejects = v.Tally.RejectedBench + v.Tally.RejectedPlacing

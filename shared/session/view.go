@@ -255,7 +255,7 @@ func (s *State) View(me event.ReplicaID, nowMs int64, links Links) View {
 	v.Pace = s.pace(f, nowMs)
 	v.Mix, v.Taken, v.Dishes, v.Recounts = f.mix(), f.taken(), s.dishViews(), append([]Recount{}, s.recounted()...)
 	v.Asks = asks(&v)
-	v.Own = s.own(me)
+	v.Own = s.own(me, v.Phones)
 	return v
 }
 

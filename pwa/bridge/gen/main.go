@@ -13,6 +13,7 @@ import (
 	"reflect"
 	"sort"
 
+	"rootledger/shared/event"
 	"rootledger/shared/session"
 )
 
@@ -79,6 +80,10 @@ func sorted[V any](m map[string]V) []string {
 
 // write emits statements that write the value of an expression.
 func (g *generator) write(out *bytes.Buffer, value string, t reflect.Type) error {
+	if t == reflect.TypeFor[event.Ref]() {
+		fmt.Fprintf(out, "w.RefText(%s)\n", value)
+		return nil
+	}
 	if _, named := t.MethodByName("String"); named {
 		fmt.Fprintf(out, "w.Text(%s.String())\n", value) // ids, references and names
 		return nil
