@@ -163,7 +163,7 @@ func (s *State) graftFindings(f *fold, ended bool) []finding {
 		out = append(out, total[0])
 	}
 	for _, d := range s.stocks.Dishes() {
-		at := of(event.InDish, d.Ref, 0, 0, d.Newest, event.Sorting, event.Placing)
+		at := of(event.InDish, d.Ref, 0, 0, placing, event.Sorting, event.Placing)
 		before := len(out)
 		for i, n := range d.In {
 			at.Size, at.Amount = event.Size(i+1), n

@@ -92,8 +92,7 @@ func (s *State) recounted() []Recount {
 		if newest[a] != e {
 			continue
 		}
-		one := Recount{Ref: e.Ref(), What: a.what, At: a.at, Size: a.size, Counted: int64(f.N), Ledger: before.stock(a),
-			AtMs: s.atMs(e), Person: s.team().Person(e.Replica, e.Stamp)}
+		one := Recount{Ref: e.Ref(), What: a.what, At: a.at, Size: a.size, Counted: int64(f.N), Ledger: before.stock(a)}
 		one.Amount = one.Ledger - one.Counted
 		s.recounts.found = append(s.recounts.found, one)
 	}
@@ -139,10 +138,26 @@ func (s *State) recountOf(a about) (*Recount, event.Stamp) {
 	if len(s.recounted()) == 0 {
 		return nil, 0
 	}
-	if i, ok := s.recounts.at[a]; ok {
-		return &s.recounts.found[i], s.recounts.since[i]
+	i, ok := s.recounts.at[a]
+	if !ok {
+		return nil, 0
 	}
-	return nil, 0
+	s.sign(&s.recounts.found[i])
+	return &s.recounts.found[i], s.recounts.since[i]
+}
+
+// sign says who counted and when: a clock note that comes later may date it anew.
+func (s *State) sign(r *Recount) {
+	e := s.find(r.Ref).event
+	r.AtMs, r.Person = s.atMs(e), s.team().Person(e.Replica, e.Stamp)
+}
+
+func (s *State) recountViews() []Recount {
+	out := append([]Recount{}, s.recounted()...)
+	for i := range out {
+		s.sign(&out[i])
+	}
+	return out
 }
 
 // ledgerThen is the stocks as they were at some time.

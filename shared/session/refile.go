@@ -15,8 +15,8 @@ func (s *State) refile(e *event.Event, f *event.Refiled) {
 	for _, target := range f.Targets {
 		s.refiles[target] = turned(s.refiles[target], e, 1)
 		en := s.find(target)
-		if en == nil || en.status == waiting {
-			continue // it is filed when it counts
+		if en == nil || en.status == waiting || !en.event.Fact.Kind().Counts() {
+			continue // it is filed when it counts; what is no count has no place
 		}
 		if en.status == counted {
 			s.route(en, -1)
@@ -32,7 +32,7 @@ func (s *State) refile(e *event.Event, f *event.Refiled) {
 // set a field the last in order.
 func (s *State) file(en *entry) {
 	refiles := s.refiles[en.event.Ref()]
-	if len(refiles) == 0 {
+	if len(refiles) == 0 || !en.event.Fact.Kind().Counts() {
 		return
 	}
 	fact := en.event.Fact

@@ -170,7 +170,7 @@ func (s *State) dishViews() []Dish {
 		if d.Closed() && d.In == (event.BySize{}) && d.Unsized == 0 {
 			continue
 		}
-		out = append(out, Dish{Ref: d.Ref, Label: d.Opened.Label, Size: d.Opened.Size, OpenedMs: d.Stamp.Ms(), NewestMs: d.Newest.Ms(),
+		out = append(out, Dish{Ref: d.Ref, Label: d.Opened.Label, Size: d.Opened.Size, OpenedMs: d.Stamp.Ms(),
 			Closed: d.Closed(), In: d.In, Total: d.Total()})
 	}
 	return out

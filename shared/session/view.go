@@ -180,7 +180,6 @@ type Dish struct {
 	Label    string       `json:"label"`
 	Size     event.Size   `json:"size"` // 0: mixed
 	OpenedMs int64        `json:"openedMs"`
-	NewestMs int64        `json:"newestMs"` // the newest entry about it
 	Closed   bool         `json:"closed"`
 	In       event.BySize `json:"in"`
 	Total    int64        `json:"total"`
@@ -253,7 +252,7 @@ func (s *State) View(me event.ReplicaID, nowMs int64, links Links) View {
 	v.Differences = s.differences(f, v.Phones, nowMs)
 	v.Conflicts = s.conflicts(f)
 	v.Pace = s.pace(f, nowMs)
-	v.Mix, v.Taken, v.Dishes, v.Recounts = f.mix(), f.taken(), s.dishViews(), append([]Recount{}, s.recounted()...)
+	v.Mix, v.Taken, v.Dishes, v.Recounts = f.mix(), f.taken(), s.dishViews(), s.recountViews()
 	v.Asks = asks(&v)
 	v.Own = s.own(me, v.Phones)
 	return v

@@ -14,7 +14,6 @@ type Dish struct {
 	Stamp   event.Stamp  // when it was opened
 	In      event.BySize // grafts
 	Unsized int64        // what it has of no known size: what was rejected so, below zero, and what was settled
-	Newest  event.Stamp  // the newest entry about it, undone ones included
 	closed  int64        // acts that close it and stand
 }
 
@@ -41,7 +40,7 @@ func (t *Tally) Dish(ref event.Ref) *Dish {
 }
 
 func (t *Tally) openDish(e *event.Event, f *event.Dish) {
-	d := &Dish{Ref: e.Ref(), Opened: f, Stamp: e.Stamp, Newest: e.Stamp}
+	d := &Dish{Ref: e.Ref(), Opened: f, Stamp: e.Stamp}
 	at, _ := slices.BinarySearchFunc(t.dishes, d, func(a, b *Dish) int {
 		if a.Stamp != b.Stamp {
 			if a.Stamp < b.Stamp {
@@ -56,7 +55,7 @@ func (t *Tally) openDish(e *event.Event, f *event.Dish) {
 
 // fill moves n grafts of a size into a dish, or out of it when n is below zero;
 // size 0 is an unknown one.
-func (t *Tally) fill(e *event.Event, dish event.Ref, size event.Size, n int64) {
+func (t *Tally) fill(dish event.Ref, size event.Size, n int64) {
 	d := t.Dish(dish)
 	if d == nil {
 		return
@@ -66,13 +65,11 @@ func (t *Tally) fill(e *event.Event, dish event.Ref, size event.Size, n int64) {
 	} else {
 		d.In[size-1] += n
 	}
-	d.Newest = max(d.Newest, e.Stamp)
 }
 
-func (t *Tally) closeDish(e *event.Event, dish event.Ref, sign int64) {
+func (t *Tally) closeDish(dish event.Ref, sign int64) {
 	if d := t.Dish(dish); d != nil {
 		d.closed += sign
-		d.Newest = max(d.Newest, e.Stamp)
 	}
 }
 
@@ -81,7 +78,7 @@ func (t *Tally) closeDish(e *event.Event, dish event.Ref, sign int64) {
 func (t *Tally) dishDone(e *event.Event, f *event.DishDone, sign int64) {
 	for i := range event.Sizes {
 		placed, rejected, returned := sign*int64(f.Placed[i]), sign*int64(f.Rejected[i]), sign*int64(f.Returned[i])
-		t.fill(e, f.Dish, event.Size(i+1), -placed-rejected-returned)
+		t.fill(f.Dish, event.Size(i+1), -placed-rejected-returned)
 		t.total.PlaceTaps[i] += placed
 		t.total.RejectedPlacing[i] += rejected
 		if placed != 0 {
@@ -91,19 +88,19 @@ func (t *Tally) dishDone(e *event.Event, f *event.DishDone, sign int64) {
 			t.total.Reasons[f.Reason-1] += rejected
 		}
 	}
-	t.closeDish(e, f.Dish, sign)
+	t.closeDish(f.Dish, sign)
 	t.newest.Placing = max(t.newest.Placing, e.Stamp)
 }
 
 // settle changes a stock by what the lead settled.
-func (t *Tally) settle(e *event.Event, f *event.Settled, n int64) {
+func (t *Tally) settle(f *event.Settled, n int64) {
 	switch f.What {
 	case event.OnBench:
 		t.total.SettledBench += n
 	case event.SitesOpen:
 		t.zone(f.At).Settled[f.Size-1] += n
 	case event.InDish:
-		t.fill(e, f.At, f.Size, n)
+		t.fill(f.At, f.Size, n)
 		t.settleHolding(f.Size, n)
 	case event.Held:
 		t.settleHolding(f.Size, n)

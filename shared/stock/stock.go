@@ -53,10 +53,10 @@ func (t *Tally) Add(e *event.Event, sign int64) {
 	switch f := e.Fact.(type) {
 	case *event.Sorted:
 		t.total.Sorted[f.Size-1] += sign * int64(f.N)
-		t.fill(e, f.Dish, f.Size, sign*int64(f.N))
+		t.fill(f.Dish, f.Size, sign*int64(f.N))
 		t.newest.Sorting = max(t.newest.Sorting, e.Stamp)
 	case *event.Split:
-		t.split(e, f, sign*int64(f.N))
+		t.split(f, sign*int64(f.N))
 		t.newest.Sorting = max(t.newest.Sorting, e.Stamp)
 	case *event.Rejected:
 		t.reject(e, f, sign*int64(f.N))
@@ -69,34 +69,34 @@ func (t *Tally) Add(e *event.Event, sign int64) {
 	case *event.Placed:
 		t.zone(f.Zone).PlaceTaps[f.Size-1] += sign * int64(f.N)
 		t.total.PlaceTaps[f.Size-1] += sign * int64(f.N)
-		t.fill(e, f.Dish, f.Size, -sign*int64(f.N))
+		t.fill(f.Dish, f.Size, -sign*int64(f.N))
 		t.newest.Placing = max(t.newest.Placing, e.Stamp)
 	case *event.CameBack:
 		t.zone(f.Zone).CameBack[f.Size-1] += sign * int64(f.N)
 		t.total.CameBack[f.Size-1] += sign * int64(f.N)
-		t.fill(e, f.Dish, f.Size, sign*int64(f.N))
+		t.fill(f.Dish, f.Size, sign*int64(f.N))
 		t.newest.Placing = max(t.newest.Placing, e.Stamp)
 	case *event.Dish:
 		t.openDish(e, f)
 	case *event.DishDone:
 		t.dishDone(e, f, sign)
 	case *event.DishClosed:
-		t.closeDish(e, f.Dish, sign)
+		t.closeDish(f.Dish, sign)
 	case *event.Settled:
-		t.settle(e, f, sign*f.Amount)
+		t.settle(f, sign*f.Amount)
 	}
 }
 
-func (t *Tally) split(e *event.Event, f *event.Split, n int64) {
+func (t *Tally) split(f *event.Split, n int64) {
 	from := &t.total.SplitBench
 	if f.From == event.Holding {
 		from = &t.total.SplitHolding
-		t.fill(e, f.Dish, f.Size, -n)
+		t.fill(f.Dish, f.Size, -n)
 	}
 	from[f.Size-1] += n
 	for _, piece := range f.Pieces {
 		t.total.Pieces[piece-1] += n
-		t.fill(e, f.Dish, piece, n)
+		t.fill(f.Dish, piece, n)
 	}
 	t.total.Gained += n * int64(len(f.Pieces)-1)
 }
@@ -108,7 +108,7 @@ func (t *Tally) reject(e *event.Event, f *event.Rejected, n int64) {
 		t.newest.Sorting = max(t.newest.Sorting, e.Stamp)
 		return
 	}
-	t.fill(e, f.Dish, f.Size, -n)
+	t.fill(f.Dish, f.Size, -n)
 	switch {
 	case f.Size == 0:
 		t.total.RejectedUnsized += n
