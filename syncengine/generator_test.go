@@ -21,8 +21,9 @@ type day struct {
 	crew []*member // the lead first
 	wall *Replica
 
-	zones, regions, passes, entries []event.Ref
-	counters                        [2]uint32
+	zones, regions, passes, dishes, entries []event.Ref
+	stranger                                *stranger
+	counters                                [2]uint32
 }
 
 type member struct {
@@ -33,7 +34,7 @@ type member struct {
 
 // playDay runs a day of some steps with two to four writers and a wall.
 func playDay(t testing.TB, pick func(int) int, steps int) *day {
-	d := &day{t: t, pick: pick, ms: dayStart, wall: New(wallIdentity()), counters: [2]uint32{0, 2500}}
+	d := &day{t: t, pick: pick, ms: dayStart, wall: New(wallIdentity()), counters: [2]uint32{0, 2500}, stranger: newStranger()}
 	skews := []int64{0, 0, 1_500, -30_000, -yearMs, yearMs}
 	stations := []event.Station{event.Lead, event.Extraction, event.Sorting, event.SiteMaking}
 	for i, station := range stations[:2+pick(3)] {
@@ -47,11 +48,16 @@ func playDay(t testing.TB, pick func(int) int, steps int) *day {
 			d.exchange()
 			continue
 		}
+		if pick(12) == 0 {
+			d.stranger.acts(d)
+			continue
+		}
 		m := d.crew[pick(len(d.crew))]
 		d.record(m, d.fact(m))
 	}
 	if pick(2) == 0 {
 		d.editApart()
+		d.refileApart()
 	}
 	return d
 }
@@ -135,6 +141,8 @@ func (d *day) record(m *member, fact event.Fact) {
 		}
 	case *event.PassBegun:
 		d.passes = append(d.passes, e.Ref())
+	case *event.Dish:
+		d.dishes = append(d.dishes, e.Ref())
 	}
 	if fact.Kind().Voidable() {
 		d.entries = append(d.entries, e.Ref())
@@ -174,7 +182,7 @@ func (d *day) events() []*event.Event {
 			out = append(out, decodeAll(d.t, [][]byte{e.Body})...)
 		}
 	}
-	return out
+	return append(out, d.stranger.wrote...)
 }
 
 // known picks one of the references whose event r holds, zero when none is.

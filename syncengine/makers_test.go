@@ -13,23 +13,28 @@ type maker func(*day, *member) event.Fact
 var leadFacts = []maker{
 	makeBudget, makeBudget, makeYield, makeFloor, makeZone, editZone, editZone, makeRegion, editRegion,
 	makeVoid, makeVoid, makeRestore, makeOpened, makeEnded, makePause,
+	makeSettled, makeSettled, makeRefiled, makeRecount,
 }
 
 var extractionFacts = []maker{
 	makePass, makePassEnd, makeFired, makeFired, makeReading, makeReading, makeReading,
 	makeAttempt, makeAttempt, makeAttempt, makeRetrieved, makeVoid, makeRestore,
+	makeOpening, makeRefiled, makeRefiled,
 }
 
 var sortingFacts = []maker{
 	makeSorted, makeSorted, makeRejected, makeSplit, makeVoid, makeRestore,
+	makeDish, makeOpening, makeRefiled, makeRecount,
 }
 
 var placingFacts = []maker{
 	makeSites, makeSites, makeClosed, makePlaced, makePlaced, makeCameBack, makeRejected, makeVoid, makeRestore,
+	makeDishDone, makeDishClosed, makeRefiled, makeRecount,
 }
 
 var deskFacts = []maker{
 	makeJoined, makeLeft, makeHandOver, makePause, makeResumed, makeNote, makeClockNote,
+	makeDish, makeRecount,
 }
 
 func makeClockNote(d *day, _ *member) event.Fact {
@@ -199,17 +204,19 @@ func makeRetrieved(d *day, m *member) event.Fact {
 	return &event.Retrieved{From: []event.Outcome{event.Topped, event.Buried}[d.pick(2)], Pass: pass, Region: region, N: d.n()}
 }
 
-func makeSorted(d *day, _ *member) event.Fact { return &event.Sorted{Size: d.size(), N: d.n()} }
-
-func makeRejected(d *day, _ *member) event.Fact {
-	return &event.Rejected{From: event.Stock(1 + d.pick(2)), Size: event.Size(d.pick(event.Sizes + 1)),
-		Reason: event.Reason(1 + d.pick(event.Reasons)), N: d.n()}
+func makeSorted(d *day, m *member) event.Fact {
+	return &event.Sorted{Size: d.size(), N: d.n(), Dish: d.dish(m)}
 }
 
-func makeSplit(d *day, _ *member) event.Fact {
+func makeRejected(d *day, m *member) event.Fact {
+	return &event.Rejected{From: event.Stock(1 + d.pick(2)), Size: event.Size(d.pick(event.Sizes + 1)),
+		Reason: event.Reason(1 + d.pick(event.Reasons)), N: d.n(), Dish: d.dish(m)}
+}
+
+func makeSplit(d *day, m *member) event.Fact {
 	pieces := [][]event.Size{{1, 1}, {1, 2}, {1, 1, 1}, {2, 2}, {1, 1, 1, 1, 2, 4}}
 	i := d.pick(len(pieces))
-	return &event.Split{From: event.Stock(1 + d.pick(2)), Size: []event.Size{2, 3, 3, 4, 4}[i], Pieces: pieces[i], N: d.n()}
+	return &event.Split{From: event.Stock(1 + d.pick(2)), Size: []event.Size{2, 3, 3, 4, 4}[i], Pieces: pieces[i], N: d.n(), Dish: d.dish(m)}
 }
 
 func makeSites(d *day, m *member) event.Fact {
@@ -233,7 +240,7 @@ func makePlaced(d *day, m *member) event.Fact {
 	if zone.IsZero() {
 		return makeZone(d, m)
 	}
-	return &event.Placed{Zone: zone, Size: d.size(), N: d.n()}
+	return &event.Placed{Zone: zone, Size: d.size(), N: d.n(), Dish: d.dish(m)}
 }
 
 func makeCameBack(d *day, m *member) event.Fact {
@@ -241,7 +248,7 @@ func makeCameBack(d *day, m *member) event.Fact {
 	if zone.IsZero() {
 		return nil
 	}
-	return &event.CameBack{Zone: zone, Size: d.size(), N: d.n()}
+	return &event.CameBack{Zone: zone, Size: d.size(), N: d.n(), Dish: d.dish(m)}
 }
 
 // reach are the entries that m may undo or bring back: its own, a lead any.

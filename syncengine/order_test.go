@@ -223,8 +223,10 @@ func TestFixedDaysHoldEverything(t *testing.T) {
 	for seed := range uint64(fixedDays) {
 		d := fixedDay(t, seed)
 		events := d.events()
+		slow := newSlowLedger(events)
 		for _, e := range events {
 			countSeen(seen, e)
+			slow.countSeen(seen, e)
 		}
 		v := d.inOrder(wallIdentity(), events).View(d.ms, nil)
 		seen["budgets apart"] += int(max(0, v.Ledger.BudgetsStanding-1))
@@ -237,10 +239,20 @@ func TestFixedDaysHoldEverything(t *testing.T) {
 		}
 		seen["against"] += int(v.Ledger.Attempts.Against)
 		seen["differences"] += len(v.Differences)
+		for _, one := range v.Differences {
+			if one.Recounted {
+				seen["recounted"]++
+			}
+			if one.What == event.InDish && one.Amount < 0 {
+				seen["dish below zero"]++
+			}
+		}
 	}
 	want := []string{"budgets apart", "yields apart", "zones apart", "regions apart", "against", "differences", "late",
 		"mode each", "mode pulled", "mode exception", "void of another's", "rejected from bench", "rejected from holding",
-		"rejected without size", "split from bench", "split from holding", "practice"}
+		"rejected without size", "split from bench", "split from holding", "practice", "late after a recount",
+		"void of a recount", "restore of a recount", "void of a settled", "refile of another's", "refile by no lead",
+		"settled by no lead", "refiled twice", "in a dish", "dish below zero", "recounted"}
 	for _, kind := range event.Kinds() {
 		want = append(want, kind.String())
 	}

@@ -2,33 +2,73 @@ package syncengine
 
 import (
 	"slices"
-	"testing"
-
-	"pgregory.net/rapid"
 
 	"rootledger/shared/event"
-	"rootledger/shared/session"
 )
 
 // slowLedger is the stocks of a list of events worked out the long way: it
 // looks at the whole list for every question and remembers nothing in between.
 type slowLedger struct {
-	all    []*event.Event
-	stands map[event.Ref]bool // entries that no void stands against
+	all   []*event.Event
+	items []item // what counts
+}
+
+// item is one event that counts, and where: as its refiles file it.
+type item struct {
+	*event.Event
+	fact                     event.Fact // of an opening count what it stands for
+	pass, region, zone, dish event.Ref
+	size                     event.Size
 }
 
 func newSlowLedger(all []*event.Event) *slowLedger {
-	s := &slowLedger{all, make(map[event.Ref]bool)}
+	s := &slowLedger{all: all}
 	for _, e := range all {
-		s.stands[e.Ref()] = !e.Fact.Kind().Voidable() || !s.isVoid(e.Ref())
+		if s.permits(e) && !(e.Fact.Kind().Voidable() && s.isVoid(e.Ref())) {
+			s.items = append(s.items, s.filed(itemOf(e)))
+		}
 	}
 	return s
+}
+
+// leads says whether an event's author had joined as a lead or the office.
+func (s *slowLedger) leads(e *event.Event) bool {
+	var joined *event.Event
+	for _, at := range s.all {
+		_, ok := at.Fact.(*event.Joined)
+		if ok && at.Replica == e.Replica && at.Seq < e.Seq && (joined == nil || at.Seq > joined.Seq) {
+			joined = at
+		}
+	}
+	if joined == nil {
+		return false
+	}
+	station := joined.Fact.(*event.Joined).Station
+	return station == event.Lead || station == event.Office
+}
+
+// permits says whether an author may do to others what an event does.
+func (s *slowLedger) permits(e *event.Event) bool {
+	own := true
+	switch f := e.Fact.(type) {
+	case *event.Void:
+		own = f.Target.Replica == e.Replica
+	case *event.Restore:
+		own = f.Target.Replica == e.Replica
+	case *event.Refiled:
+		for _, target := range f.Targets {
+			own = own && target.Replica == e.Replica
+		}
+	case *event.Settled:
+		own = false
+	}
+	return own || s.leads(e)
 }
 
 // isVoid looks for a void of target that no restore of target names.
 func (s *slowLedger) isVoid(target event.Ref) bool {
 	for _, e := range s.all {
-		if f, ok := e.Fact.(*event.Void); ok && f.Target == target && !s.isCancelled(target, e.Ref()) {
+		if f, ok := e.Fact.(*event.Void); ok && f.Target == target && s.permits(e) && !s.isCancelled(target, e.Ref()) {
 			return true
 		}
 	}
@@ -37,7 +77,7 @@ func (s *slowLedger) isVoid(target event.Ref) bool {
 
 func (s *slowLedger) isCancelled(target, void event.Ref) bool {
 	for _, e := range s.all {
-		if f, ok := e.Fact.(*event.Restore); ok && f.Target == target {
+		if f, ok := e.Fact.(*event.Restore); ok && f.Target == target && s.permits(e) {
 			for _, one := range f.Voids {
 				if one == void {
 					return true
@@ -48,213 +88,164 @@ func (s *slowLedger) isCancelled(target, void event.Ref) bool {
 	return false
 }
 
-// sum adds what count says of every entry that stands.
-func (s *slowLedger) sum(count func(event.Fact) int64) int64 {
-	var n int64
+// itemOf is an event at the places that its author wrote.
+func itemOf(e *event.Event) item {
+	it := item{Event: e, fact: countOf(e.Fact)}
+	switch f := it.fact.(type) {
+	case *event.Fired:
+		it.pass, it.region = f.Pass, f.Region
+	case *event.Attempt:
+		it.pass, it.region = f.Pass, f.Region
+	case *event.Reading:
+		it.pass, it.region = f.Pass, f.Region
+	case *event.Retrieved:
+		it.pass, it.region = f.Pass, f.Region
+	case *event.Sorted:
+		it.dish, it.size = f.Dish, f.Size
+	case *event.Rejected:
+		it.dish, it.size = f.Dish, f.Size
+	case *event.Split:
+		it.dish, it.size = f.Dish, f.Size
+	case *event.Sites:
+		it.zone, it.size = f.Zone, f.Size
+	case *event.SitesClosed:
+		it.zone, it.size = f.Zone, f.Size
+	case *event.Placed:
+		it.zone, it.dish, it.size = f.Zone, f.Dish, f.Size
+	case *event.CameBack:
+		it.zone, it.dish, it.size = f.Zone, f.Dish, f.Size
+	case *event.DishDone:
+		it.zone, it.dish = f.Zone, f.Dish
+	}
+	return it
+}
+
+// filed moves an item to where the newest refile of each field puts it. What a
+// split cuts has the size it had, and a dish that is done is that dish.
+func (s *slowLedger) filed(it item) item {
+	if f := s.newest(it.Ref(), event.FiledPass); f != nil {
+		it.pass = f.Pass
+	}
+	if f := s.newest(it.Ref(), event.FiledRegion); f != nil {
+		it.region = f.Region
+	}
+	if f := s.newest(it.Ref(), event.FiledZone); f != nil {
+		it.zone = f.Zone
+	}
+	kind := it.fact.Kind()
+	if f := s.newest(it.Ref(), event.FiledDish); f != nil && kind != event.KindDishDone {
+		it.dish = f.Dish
+	}
+	if f := s.newest(it.Ref(), event.FiledSize); f != nil && kind != event.KindSplit {
+		it.size = f.Size
+	}
+	return it
+}
+
+// newest is the refile of an entry with the greatest stamp of those that set a
+// field; of equal stamps the replica and its seq decide.
+func (s *slowLedger) newest(target event.Ref, field event.Filed) *event.Refiled {
+	var best *event.Event
 	for _, e := range s.all {
-		if s.stands[e.Ref()] {
-			n += count(e.Fact)
+		f, ok := e.Fact.(*event.Refiled)
+		if !ok || f.Sets&field == 0 || !slices.Contains(f.Targets, target) || !s.permits(e) {
+			continue
 		}
+		if best == nil || later(e, best) {
+			best = e
+		}
+	}
+	if best == nil {
+		return nil
+	}
+	return best.Fact.(*event.Refiled)
+}
+
+// later says whether a comes after b in the total order.
+func later(a, b *event.Event) bool {
+	switch {
+	case a.Stamp != b.Stamp:
+		return a.Stamp > b.Stamp
+	case a.Replica != b.Replica:
+		return string(a.Replica[:]) > string(b.Replica[:])
+	}
+	return a.Seq > b.Seq
+}
+
+// asOf is the ledger that a recount is held to: what was counted by then,
+// what was counted late, and everything that was settled.
+func (s *slowLedger) asOf(recount *event.Event) *slowLedger {
+	then := &slowLedger{all: s.all}
+	for _, it := range s.items {
+		if !it.fact.Kind().Counts() || it.Late || !later(it.Event, recount) {
+			then.items = append(then.items, it)
+		}
+	}
+	return then
+}
+
+// sum adds what count says of every entry that counts.
+func (s *slowLedger) sum(count func(item) int64) int64 {
+	var n int64
+	for _, it := range s.items {
+		n += count(it)
 	}
 	return n
 }
 
-// taps is the attempts tapped with one outcome in one pass.
-func (s *slowLedger) taps(pass event.Ref, outcome event.Outcome) int64 {
-	return s.sum(func(fact event.Fact) int64 {
-		if f, ok := fact.(*event.Attempt); ok && f.Pass == pass && f.Outcome == outcome {
-			return int64(f.N)
+// settled is what leads settled of one identity.
+func (s *slowLedger) settled(what event.Identity, match func(*event.Settled) bool) int64 {
+	return s.sum(func(it item) int64 {
+		if f, ok := it.fact.(*event.Settled); ok && f.What == what && match(f) {
+			return f.Amount
 		}
 		return 0
 	})
 }
 
-func (s *slowLedger) retrieved(from event.Outcome) int64 {
-	return s.sum(func(fact event.Fact) int64 {
-		if f, ok := fact.(*event.Retrieved); ok && f.From == from {
-			return int64(f.N)
-		}
-		return 0
-	})
-}
+// anything matches whatever was settled.
+func anything(*event.Settled) bool { return true }
 
-// counted is what the counters of one pass say: of each replica the shots that
-// lie between no counter's first and last reading, and of each counter the
-// steps between neighbouring readings. against is the steps the wrong way.
-func (s *slowLedger) counted(pass event.Ref) (punched, against int64) {
-	for _, e := range s.all {
-		if !s.stands[e.Ref()] {
-			continue
-		}
-		switch f := e.Fact.(type) {
-		case *event.Fired:
-			if f.Pass == pass && !s.covered(e, pass) {
-				punched += int64(f.N)
-			}
-		case *event.Reading:
-			before := s.readingBefore(e, f)
-			if f.Pass != pass || before == nil {
-				continue
-			}
-			step := int64(f.Value) - int64(before.Value)
-			if f.Direction == event.Down {
-				step = -step
-			}
-			punched += step
-			against += max(0, -step)
-		}
-	}
-	return punched, against
-}
-
-// readings calls each for the standing readings of a replica in a pass.
-func (s *slowLedger) readings(by event.ReplicaID, pass event.Ref, each func(uint64, *event.Reading)) {
-	for _, e := range s.all {
-		if f, ok := e.Fact.(*event.Reading); ok && e.Replica == by && f.Pass == pass && s.stands[e.Ref()] {
-			each(e.Seq, f)
-		}
-	}
-}
-
-// covered says whether some counter was read before the shot and after it.
-func (s *slowLedger) covered(shot *event.Event, pass event.Ref) bool {
-	earlier, covered := map[string]bool{}, false
-	s.readings(shot.Replica, pass, func(seq uint64, f *event.Reading) {
-		earlier[f.Counter] = earlier[f.Counter] || seq < shot.Seq
-	})
-	s.readings(shot.Replica, pass, func(seq uint64, f *event.Reading) {
-		covered = covered || seq > shot.Seq && earlier[f.Counter]
-	})
-	return covered
-}
-
-// readingBefore is the newest reading of the same counter before this one.
-func (s *slowLedger) readingBefore(at *event.Event, of *event.Reading) *event.Reading {
-	var before *event.Reading
-	newest := uint64(0)
-	s.readings(at.Replica, of.Pass, func(seq uint64, f *event.Reading) {
-		if f.Counter == of.Counter && seq < at.Seq && seq > newest {
-			before, newest = f, seq
-		}
-	})
-	return before
-}
-
-// extraction fills in what the passes say, each in its own way of counting.
-func (s *slowLedger) extraction(l *session.Ledger) {
-	for _, e := range s.all {
-		begun, ok := e.Fact.(*event.PassBegun)
-		if !ok {
-			continue
-		}
-		pass, a, tapped := e.Ref(), &l.Attempts, int64(0)
-		for outcome := event.Intact; outcome <= event.Empty; outcome++ {
-			n := s.taps(pass, outcome)
-			if outcome == event.Intact && begun.Mode == event.ByException {
-				continue
-			}
-			a.Outcomes[outcome-1] += n
-			tapped += n
-		}
-		punched, against := s.counted(pass)
-		switch begun.Mode {
-		case event.Each:
-			punched, against = tapped, 0
-		case event.Pulled:
-			a.Pending += punched - tapped
-		case event.ByException:
-			a.Outcomes[event.Intact-1] += punched - tapped
-		}
-		a.Punched += punched
-		a.Against += against
-	}
-	l.Attempts.RetrievedTopped, l.Attempts.RetrievedBuried = s.retrieved(event.Topped), s.retrieved(event.Buried)
-	l.Out = l.Attempts.Outcomes[0] + l.Attempts.Outcomes[1] + s.retrieved(event.Topped) + s.retrieved(event.Buried)
-	l.OutcomesTotal = l.Attempts.OutcomeTotal()
-	l.BuriedOpen = l.Attempts.Outcomes[4] - s.retrieved(event.Buried)
-}
-
-// grafts fills in the bench, holding, what was placed and the open sites.
-func (s *slowLedger) grafts(l *session.Ledger) {
-	for _, e := range s.all {
-		if !s.stands[e.Ref()] {
-			continue
-		}
-		switch f := e.Fact.(type) {
-		case *event.Sorted:
-			l.Kept += int64(f.N)
-			l.Sorted[f.Size-1] += int64(f.N)
-			l.Holding[f.Size-1] += int64(f.N)
-		case *event.Split:
-			s.split(l, f)
-		case *event.Rejected:
+// countSeen notes what a day holds beyond its kinds.
+func (s *slowLedger) countSeen(seen map[string]int, e *event.Event) {
+	switch f := e.Fact.(type) {
+	case *event.Refiled:
+		for _, target := range f.Targets {
 			switch {
-			case f.From == event.Bench:
-				l.RejectedBench += int64(f.N)
-			case f.Size == 0:
-				l.RejectedPlacing += int64(f.N)
-				l.HoldingUnsized -= int64(f.N)
-			default:
-				l.RejectedPlacing += int64(f.N)
-				l.Holding[f.Size-1] -= int64(f.N)
+			case !s.permits(e):
+				seen["refile by no lead"]++
+			case target.Replica != e.Replica:
+				seen["refile of another's"]++
 			}
-		case *event.Sites:
-			l.OpenSites += int64(f.N)
-		case *event.SitesClosed:
-			l.OpenSites -= int64(f.N)
-		case *event.Placed:
-			l.OpenSites -= int64(f.N)
-			l.Placed[f.Size-1] += int64(f.N)
-			l.Holding[f.Size-1] -= int64(f.N)
-		case *event.CameBack:
-			l.OpenSites += int64(f.N)
-			l.Placed[f.Size-1] -= int64(f.N)
-			l.Holding[f.Size-1] += int64(f.N)
+			for _, bit := range []event.Filed{event.FiledPass, event.FiledRegion, event.FiledZone, event.FiledDish, event.FiledSize} {
+				if best := s.newest(target, bit); best != nil && best != f && f.Sets&bit != 0 {
+					seen["refiled twice"]++
+				}
+			}
+		}
+	case *event.Settled:
+		if !s.permits(e) {
+			seen["settled by no lead"]++
+		}
+	case *event.Void:
+		seen["void of a "+s.kindOf(f.Target)]++
+	case *event.Restore:
+		seen["restore of a "+s.kindOf(f.Target)]++
+	case *event.Recount:
+		if slices.ContainsFunc(s.all, func(at *event.Event) bool { return at.Late && later(at, e) }) {
+			seen["late after a recount"]++
 		}
 	}
-	l.Judged = l.Kept + l.RejectedBench
-	l.Bench = l.Out - l.Judged
-	l.HoldingTotal = l.Holding.Total() + l.HoldingUnsized
-	l.PlacedTotal = l.Placed.Total()
-}
-
-func (s *slowLedger) split(l *session.Ledger, f *event.Split) {
-	if f.From == event.Bench {
-		l.Kept += int64(f.N)
-	} else {
-		l.Holding[f.Size-1] -= int64(f.N)
+	if !itemOf(e).dish.IsZero() {
+		seen["in a dish"]++
 	}
-	for _, piece := range f.Pieces {
-		l.Holding[piece-1] += int64(f.N)
+}
+
+func (s *slowLedger) kindOf(ref event.Ref) string {
+	for _, e := range s.all {
+		if e.Ref() == ref {
+			return e.Fact.Kind().String()
+		}
 	}
-	l.Gained += int64(f.N) * int64(len(f.Pieces)-1)
-}
-
-// stocksOf is the part of a ledger that sums of events make.
-func stocksOf(l session.Ledger) session.Ledger {
-	return session.Ledger{Attempts: l.Attempts, Out: l.Out, BuriedOpen: l.BuriedOpen, Judged: l.Judged, Kept: l.Kept,
-		Bench: l.Bench, Sorted: l.Sorted, Holding: l.Holding, HoldingUnsized: l.HoldingUnsized, HoldingTotal: l.HoldingTotal,
-		Placed: l.Placed, PlacedTotal: l.PlacedTotal, RejectedBench: l.RejectedBench, RejectedPlacing: l.RejectedPlacing,
-		Gained: l.Gained, OpenSites: l.OpenSites, OutcomesTotal: l.OutcomesTotal}
-}
-
-func TestLedgerIsTheSumOfWhatStands(t *testing.T) {
-	rapid.Check(t, func(rt *rapid.T) {
-		d := drawDay(t, rt, 60)
-		events := d.events()
-		var want session.Ledger
-		slow := newSlowLedger(events)
-		slow.extraction(&want)
-		slow.grafts(&want)
-		view := d.inOrder(wallIdentity(), shuffled(d.pick, events)).View(d.ms, nil)
-		if !slices.Contains(view.Session.Stations, event.SiteMaking) {
-			want.OpenSites = 0 // known only where sites are counted
-		}
-		if got := stocksOf(view.Ledger); got != want {
-			rt.Fatalf("got  %+v\nwant %+v", got, want)
-		}
-		if view.Session.Waiting != 0 || view.Session.Events != int64(len(events)) {
-			rt.Fatalf("got %d events, %d waiting, want %d and 0", view.Session.Events, view.Session.Waiting, len(events))
-		}
-	})
+	return "event that is not here"
 }

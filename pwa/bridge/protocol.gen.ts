@@ -582,7 +582,6 @@ export interface Dish {
   label: string;
   size: number;
   openedMs: number;
-  newestMs: number;
   closed: boolean;
   in: number[];
   total: number;
@@ -592,10 +591,9 @@ const readDish = (row: Row): Dish => ({
   label: row[1] as string,
   size: row[2] as number,
   openedMs: row[3] as number,
-  newestMs: row[4] as number,
-  closed: row[5] as boolean,
-  in: row[6] as number[],
-  total: row[7] as number,
+  closed: row[4] as boolean,
+  in: row[5] as number[],
+  total: row[6] as number,
 });
 
 export interface Recount {

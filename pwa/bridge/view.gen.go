@@ -157,12 +157,11 @@ func writeSessionDifference(w *event.Writer, v *session.Difference) {
 }
 
 func writeSessionDish(w *event.Writer, v *session.Dish) {
-	w.Array(8)
+	w.Array(7)
 	w.RefText(v.Ref)
 	w.Text(string(v.Label))
 	w.Uint(uint64(v.Size))
 	w.Int(v.OpenedMs)
-	w.Int(v.NewestMs)
 	w.Bool(v.Closed)
 	w.Array(len(v.In))
 	for i := range v.In {
