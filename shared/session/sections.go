@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"rootledger/shared/attempt"
 	"rootledger/shared/budget"
 	"rootledger/shared/donor"
 	"rootledger/shared/event"
@@ -140,6 +141,9 @@ func (f *fold) taken() []Taken {
 	out := []Taken{}
 	for _, p := range f.passes {
 		for _, r := range p.ByRegion {
+			if r.Counts == (attempt.Counts{}) {
+				continue // all that was there was undone or moved: whether it ever was depends on the order
+			}
 			out = append(out, Taken{r.Region, p.Ref, r.Counts.Punched, r.Counts.Out()})
 		}
 	}
