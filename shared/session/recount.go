@@ -152,7 +152,8 @@ func (s *State) sign(r *Recount) {
 	r.AtMs, r.Person = s.atMs(e), s.team().Person(e.Replica, e.Stamp)
 }
 
-func (s *State) recountViews() []Recount {
+// Recounted lists the newest recount of each stock.
+func (s *State) Recounted() []Recount {
 	out := append([]Recount{}, s.recounted()...)
 	for i := range out {
 		s.sign(&out[i])

@@ -259,21 +259,17 @@ func (s *State) HandOvers() []team.HandOver { return s.team().HandOvers() }
 // Person is who held a replica at a stamp.
 func (s *State) Person(id event.ReplicaID, at event.Stamp) string { return s.team().Person(id, at) }
 
-// Notes lists every note that stands, in the total order.
-func (s *State) Notes() []*event.Event {
+// Standing lists every event of a kind that counts and was not undone, in the
+// total order.
+func (s *State) Standing(kind event.Kind) []*event.Event {
 	var out []*event.Event
 	for _, h := range s.histories {
 		for _, en := range h.entries() {
-			if en.status == counted && en.event.Fact.Kind() == event.KindNote {
+			if en.status == counted && en.event.Fact.Kind() == kind {
 				out = append(out, en.event)
 			}
 		}
 	}
-	slices.SortFunc(out, func(a, b *event.Event) int {
-		if event.Before(a, b) {
-			return -1
-		}
-		return 1
-	})
+	slices.SortFunc(out, event.Compare)
 	return out
 }

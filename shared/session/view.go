@@ -252,7 +252,7 @@ func (s *State) View(me event.ReplicaID, nowMs int64, links Links) View {
 	v.Differences = s.differences(f, v.Phones, nowMs)
 	v.Conflicts = s.conflicts(f)
 	v.Pace = s.pace(f, nowMs)
-	v.Mix, v.Taken, v.Dishes, v.Recounts = f.mix(), f.taken(), s.dishViews(), s.recountViews()
+	v.Mix, v.Taken, v.Dishes, v.Recounts = f.mix(), f.taken(), s.dishViews(), s.Recounted()
 	v.Asks = asks(&v)
 	v.Own = s.own(me, v.Phones)
 	return v

@@ -43,6 +43,8 @@ func figureOf(kind event.Kind) (measure, unit string) {
 		return "budget", "grafts"
 	case event.KindYield:
 		return "planned yield", "grafts"
+	case event.KindFloor:
+		return "floor x 10", "hairs/cm2 x 10"
 	case event.KindZone:
 		return "need", "grafts"
 	default:
@@ -97,11 +99,22 @@ func (b *builder) grafts(v session.View) {
 	b.number("grafts", "", "rejected at placing", l.RejectedPlacing, "grafts")
 	b.number("grafts", "", "buried, still open", l.BuriedOpen, "grafts")
 	b.number("grafts", "", "sites open", l.OpenSites, "sites")
-	var hairs int64
-	for i, n := range l.Placed {
-		hairs += int64(i+1) * n
+	b.share("grafts", "", "hairs placed, at least, of grafts placed", v.Mix.HairsPlaced, l.PlacedTotal, "hairs")
+	b.mix(v)
+}
+
+// mix states what the sizes come to in the end, as the sorting went so far.
+func (b *builder) mix(v session.View) {
+	m := v.Mix
+	b.share("grafts", "", "hairs sorted, at least, of grafts sorted", m.Hairs, m.Sorted.Total(), "hairs")
+	if !m.Known {
+		return
 	}
-	b.share("grafts", "", "hairs placed, at least, of grafts placed", hairs, l.PlacedTotal, "hairs")
+	b.number("mix", "", "still to be sorted", m.Remaining, "grafts")
+	b.bySize("mix", "", "need", m.Need, "grafts")
+	b.bySize("mix", "", "expected in the end", m.Expected, "grafts")
+	b.bySize("mix", "", "expected above need", m.Over, "grafts")
+	b.bySize("mix", "", "splits that singles would need", m.Splits, "grafts")
 }
 
 func (b *builder) team(s *session.State) {
@@ -145,22 +158,8 @@ func (b *builder) splits(s *session.State) {
 	b.number("history split", "", "phones with several histories", int64(len(splits)), "phones")
 }
 
-func (b *builder) differences(v session.View) {
-	names := make(map[event.Ref]string)
-	for i, p := range v.Passes {
-		names[p.Ref] = strconv.Itoa(i+1) + " " + p.Operator
-	}
-	for _, z := range v.Zones {
-		names[z.Ref] = z.Name
-	}
-	for _, d := range v.Differences {
-		b.add(Row{Section: "difference", About: names[d.At], Size: d.Size, Measure: d.What.String(), Number: d.Amount})
-	}
-	b.number("difference", "", "differences", int64(len(v.Differences)), "differences")
-}
-
 func (b *builder) notes(s *session.State) {
-	for _, n := range s.Notes() {
+	for _, n := range s.Standing(event.KindNote) {
 		b.text("note", s.Person(n.Replica, n.Stamp), "note", n.Fact.(*event.Note).Text)
 	}
 }

@@ -4,6 +4,9 @@
 package sheet
 
 import (
+	"strconv"
+
+	"rootledger/shared/budget"
 	"rootledger/shared/event"
 	"rootledger/shared/session"
 )
@@ -57,7 +60,7 @@ func Build(s *session.State, nowMs int64) Sheet {
 	b.grafts(v)
 	b.team(s)
 	b.splits(s)
-	b.differences(v)
+	b.differences(s, v)
 	b.notes(s)
 	return b.Sheet
 }
@@ -141,16 +144,41 @@ func (b *builder) plan(v session.View) {
 		b.bySize("plan", z.Name, "sites open", z.Open, "sites")
 		b.bySize("plan", z.Name, "placed", z.Placed, "grafts")
 		b.share("plan", z.Name, "placed of need", z.Placed.Total(), z.Need.Total(), "grafts")
+		b.share("plan", z.Name, "hairs placed, at least, of grafts placed", z.Hairs, z.PlacedTotal, "hairs")
+	}
+	if by := v.Ledger.BudgetLimitedBy; by != budget.StopsUnknown {
+		b.number("plan", "", "largest budget", v.Ledger.BudgetMax, "grafts")
+		b.code("plan", "", "limited by", by.String())
+		b.number("plan", "", "needed beyond it", v.Ledger.Shortfall, "grafts")
 	}
 	b.share("plan", "", "placed of need", v.Ledger.PlacedTotal, v.Ledger.NeedTotal, "grafts")
 }
 
 func (b *builder) donor(v session.View) {
+	passes := make(map[event.Ref]string)
+	for i, p := range v.Passes {
+		passes[p.Ref] = strconv.Itoa(i + 1)
+	}
 	for _, r := range v.Regions {
 		about := r.Code + " " + r.Name
 		b.share("donor", about, "attempts of capacity", r.Punched, r.Capacity, "attempts")
 		b.number("donor", about, "left", r.Left, "attempts")
+		b.number("donor", about, "area", r.AreaMM2, "mm2")
+		b.number("donor", about, "density x 10", r.Density10, "units/cm2 x 10")
+		b.number("donor", about, "attempts x 10", r.PerCM2x10, "attempts/cm2 x 10")
+		b.share("donor", about, "share taken", r.ShareTaken, 10_000, "units")
+		b.share("donor", about, "share allowed", r.SharePerMille, 1000, "units")
+		b.number("donor", about, "standing x 10", r.ResidualUnits10, "units/cm2 x 10")
+		if r.HairsKnown {
+			b.number("donor", about, "hairs standing x 10", r.ResidualHairs10, "hairs/cm2 x 10")
+		}
+		for _, t := range v.Taken {
+			if t.Region == r.Ref {
+				b.number("donor", about, "attempts in pass "+passes[t.Pass], t.Punched, "attempts")
+			}
+		}
 	}
+	b.number("donor", "", "floor x 10", v.Ledger.FloorHairs10, "hairs/cm2 x 10")
 	if v.Ledger.PunchedNowhere != 0 {
 		b.number("donor", "", "attempts without a region", v.Ledger.PunchedNowhere, "attempts")
 	}
