@@ -96,6 +96,8 @@ func (f *forest) fact(id event.ReplicaID, earlier []*event.Event) event.Fact {
 		&event.Joined{Person: personNames[f.pick(4)], Station: event.Station(1 + f.pick(3))}, &event.HandedOver{Person: personNames[f.pick(4)]},
 		&event.Left{}, &event.Paused{Room: f.pick(2) == 0}, &event.Resumed{}, &event.Void{Target: target},
 		&event.Restore{Target: target, Voids: []event.Ref{target}}, &event.Budget{Grafts: n},
+		&event.Refiled{Targets: []event.Ref{target}, Sets: event.FiledSize, Size: event.Size(1 + n%4)},
+		&event.OpeningCount{Of: event.KindSorted, Size: 2, N: 100 * n}, &event.Recount{Of: event.Holding, Size: 2, N: n},
 	}
 	return facts[f.pick(len(facts))]
 }

@@ -39,6 +39,9 @@ func TestLedgerIsTheSumOfWhatStands(t *testing.T) {
 				rt.Fatalf("region %s: got %d punched, want %d", r.Code, r.Punched, want)
 			}
 		}
+		if got, want := stinted(wall), (stints{want.Sorted, want.Placed, want.RejectedBench, want.RejectedPlacing}); got != want {
+			rt.Fatalf("stints: got %+v, want %+v", got, want)
+		}
 		waiting := int64(0)
 		for _, e := range events {
 			if !slow.permits(e) {
@@ -49,4 +52,22 @@ func TestLedgerIsTheSumOfWhatStands(t *testing.T) {
 			rt.Fatalf("got %d events, %d waiting, want %d and %d", view.Session.Events, view.Session.Waiting, len(events), waiting)
 		}
 	})
+}
+
+// stints is what all people counted together.
+type stints struct {
+	sorted, placed             event.BySize
+	atTheBench, whileBeingHeld int64 // rejected
+}
+
+func stinted(r *Replica) (sum stints) {
+	for _, one := range r.State().Stints() {
+		for i := range event.Sizes {
+			sum.sorted[i] += one.Own.Sorted[i]
+			sum.placed[i] += one.Own.Placed[i]
+		}
+		sum.atTheBench += one.Own.RejectedBench
+		sum.whileBeingHeld += one.Own.RejectedPlacing
+	}
+	return sum
 }

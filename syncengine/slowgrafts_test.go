@@ -51,6 +51,9 @@ func (s *slowLedger) grafts(l *session.Ledger) {
 // sitesOpened is how many open sites of a zone and size an entry makes, below
 // zero when it fills or gives up some.
 func sitesOpened(it item, zone event.Ref, size event.Size) int64 {
+	if size == 0 {
+		return 0 // every site has a size
+	}
 	if f, ok := it.fact.(*event.DishDone); ok && it.zone == zone {
 		return -int64(f.Placed[size-1])
 	}

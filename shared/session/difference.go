@@ -69,7 +69,10 @@ func (s *State) addFinding(list []finding, one finding) []finding {
 	if one.Amount == 0 {
 		return list
 	}
-	if one.What.Settles() && !((one.What == event.Pending || one.What == event.LeftIn) && one.Amount < 0) {
+	switch {
+	case !one.What.Settles(), one.What == event.SitesOpen && one.Size == 0: // sites are settled by size
+	case one.Amount < 0 && (one.What == event.Pending || one.What == event.LeftIn):
+	default:
 		one.Settle = -one.Amount
 	}
 	return append(list, one)
@@ -102,7 +105,8 @@ func (s *State) passFindings(f *fold, ended bool) []finding {
 		if p.Total.Against > 0 {
 			add(event.Against, p.Ref, p.Total.Against, closed)
 		}
-		if ahead := p.Total.Punched - p.Counter; p.Told && (ahead < 0 || closed) { // taps run ahead of a reading until the pass ends
+		ahead := p.Total.Punched - p.Counter
+		if p.Told && (ahead+s.settledOf(event.Counter, p.Ref) < 0 || closed) { // taps run ahead of a reading until the pass ends
 			add(event.Counter, p.Ref, ahead, closed)
 		}
 	}
@@ -125,72 +129,74 @@ func (s *State) stockFinding(list []finding, one finding, atClose bool) []findin
 	if one.Amount > 0 && !atClose {
 		return list
 	}
-	one.RecountFirst = !one.Recounted
+	one.RecountFirst = true // what a recount bore out is older than this, or really lies there
 	return s.addFinding(list, one)
 }
 
 func (s *State) graftFindings(f *fold, ended bool) []finding {
 	var out []finding
 	newest := s.stocks.Newest()
-	of := func(what event.Identity, at event.Ref, size event.Size, amount int64, since event.Stamp, a, b event.Station) finding {
-		return finding{Difference: Difference{What: what, At: at, Size: size, Amount: amount}, since: since,
+	of := func(what event.Identity, at event.Ref, amount int64, since event.Stamp, a, b event.Station) finding {
+		return finding{Difference: Difference{What: what, At: at, Amount: amount}, since: since,
 			stations: [2]event.Station{a, b}, final: ended}
 	}
 	extraction := max(s.attempts.Newest(), newest.Sorting)
-	out = s.stockFinding(out, of(event.OnBench, event.Ref{}, 0, f.bench, extraction, event.Extraction, event.Sorting), ended)
+	out = s.stockFinding(out, of(event.OnBench, event.Ref{}, f.bench, extraction, event.Extraction, event.Sorting), ended)
 	if f.figures.Beyond {
 		other := event.Sorting
 		if !f.counts(event.Sorting) {
 			other = event.Placing
 		}
-		out = s.addFinding(out, of(event.Beyond, event.Ref{}, 0, f.figures.Usable-f.stocks.Gained-f.attempts.OutcomeTotal(),
+		out = s.addFinding(out, of(event.Beyond, event.Ref{}, f.figures.Usable-f.stocks.Gained-f.attempts.OutcomeTotal(),
 			max(extraction, newest.Placing), event.Extraction, other))
 	}
 	placing := max(newest.Sorting, newest.Placing)
-	held := func(size event.Size, amount int64) finding {
-		return of(event.Held, event.Ref{}, size, amount, placing, event.Sorting, event.Placing)
-	}
-	before, bySize := len(out), int64(0)
-	for i, n := range f.stocks.Holding() {
-		// what is left by size may be what was rejected without one
-		out = s.stockFinding(out, held(event.Size(i+1), n), ended && f.stocks.Unsized() == 0)
-	}
-	for _, one := range out[before:] {
-		bySize += one.Amount
-	}
-	total := s.stockFinding(nil, held(0, f.stocks.HoldingTotal()), ended)
-	if len(total) > 0 && (len(out) == before || total[0].Recounted && total[0].Amount != bySize) {
-		out = append(out, total[0])
-	}
+	held := of(event.Held, event.Ref{}, f.stocks.HoldingTotal(), placing, event.Sorting, event.Placing)
+	// what is left by size may be what was rejected without one
+	out = s.sizedFindings(out, held, f.stocks.Holding(), ended && f.stocks.Unsized() == 0, ended)
 	for _, d := range s.stocks.Dishes() {
-		at := of(event.InDish, d.Ref, 0, 0, placing, event.Sorting, event.Placing)
-		before := len(out)
-		for i, n := range d.In {
-			at.Size, at.Amount = event.Size(i+1), n
-			out = s.stockFinding(out, at, false)
-		}
-		at.Size, at.Amount = 0, d.Total()
-		if len(out) == before {
-			out = s.stockFinding(out, at, d.Closed())
-		}
+		in := of(event.InDish, d.Ref, d.Total(), placing, event.Sorting, event.Placing)
+		out = s.sizedFindings(out, in, d.In, false, d.Closed())
 	}
 	return out
+}
+
+// sizedFindings adds what the sizes of a stock show, and what all of it shows
+// where that says more than they do.
+func (s *State) sizedFindings(list []finding, all finding, sizes event.BySize, sizesAtClose, atClose bool) []finding {
+	before, sum := len(list), int64(0)
+	for i, n := range sizes {
+		one := all
+		one.Size, one.Amount = event.Size(i+1), n
+		list = s.stockFinding(list, one, sizesAtClose)
+	}
+	for _, one := range list[before:] {
+		sum += one.Amount
+	}
+	total := s.stockFinding(nil, all, atClose)
+	if len(total) > 0 && (len(list) == before || total[0].Amount != sum && (total[0].Recounted || atClose && !sizesAtClose)) {
+		list = append(list, total[0])
+	}
+	return list
 }
 
 func (s *State) zoneFindings(f *fold, ended bool) []finding {
 	var out []finding
 	newest := s.stocks.Newest()
 	for i, z := range f.zones {
-		done := f.zoneDone[i]
-		open, placed := done.OpenSites(), done.Placed()
-		for size := range event.Sizes {
-			if open[size] >= 0 && placed[size] >= 0 && len(s.recounts.list) == 0 {
-				continue // at every tap of a day, nearly always
-			}
-			one := finding{Difference: Difference{What: event.SitesOpen, At: z.Ref, Size: event.Size(size + 1), Amount: open[size]},
-				since: max(newest.Sites, newest.Placing), stations: [2]event.Station{event.SiteMaking, event.Placing}, final: ended}
-			out = s.stockFinding(out, one, false)
-			one.What, one.Amount, one.since, one.stations[0] = event.PlacedIn, min(0, placed[size]), newest.Placing, event.Placing
+		open, placed := f.zoneDone[i].OpenSites(), f.zoneDone[i].Placed()
+		if len(s.recounts.list) == 0 && min(open[0], open[1], open[2], open[3], placed[0], placed[1], placed[2], placed[3]) >= 0 {
+			continue // so it is at nearly every tap
+		}
+		of := func(what event.Identity, amount int64, since event.Stamp, a event.Station) finding {
+			return finding{Difference: Difference{What: what, At: z.Ref, Amount: amount}, since: since,
+				stations: [2]event.Station{a, event.Placing}, final: ended}
+		}
+		sites := of(event.SitesOpen, open.Total(), max(newest.Sites, newest.Placing), event.SiteMaking)
+		out = s.sizedFindings(out, sites, open, false, false)
+		for size, n := range placed {
+			one := of(event.PlacedIn, min(0, n), newest.Placing, event.Placing)
+			one.Size = event.Size(size + 1)
 			out = s.addFinding(out, one)
 		}
 	}

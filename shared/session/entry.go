@@ -100,8 +100,8 @@ func (v *Entry) deskEntry(fact event.Fact) {
 	switch f := fact.(type) {
 	case *event.DishDone:
 		v.Place, v.Dish = f.Zone, f.Dish
-		for i := range event.Sizes {
-			v.N += int64(f.Placed[i]) + int64(f.Rejected[i]) + int64(f.Returned[i])
+		for _, n := range f.Placed {
+			v.N += int64(n)
 		}
 	case *event.Recount:
 		v.N, v.Size, v.Place, v.Dish = int64(f.N), f.Size, f.Zone, f.Dish

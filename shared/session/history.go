@@ -81,9 +81,9 @@ func (s *State) team() *team.Team {
 			if en.status == waiting {
 				continue
 			}
-			s.teams.Add(en.event, 1)
+			s.teams.Add(en.counts(), 1)
 			if en.status == undone {
-				s.teams.Add(en.event, -1)
+				s.teams.Add(en.counts(), -1)
 			}
 		}
 	}

@@ -1,8 +1,6 @@
 package session
 
 import (
-	"slices"
-
 	"rootledger/shared/event"
 	"rootledger/shared/fault"
 )
@@ -76,13 +74,16 @@ func (s *State) checkDish(f *event.Dish) error {
 	return nil
 }
 
-// checkSettled refuses to settle a stock whose objects nobody counted again.
+// checkSettled refuses to settle a stock whose objects nobody counted again, or
+// whose newest recount the ledger bears out: settling would only part the two.
 func (s *State) checkSettled(f *event.Settled) error {
 	switch f.What {
 	case event.OnBench, event.Held, event.SitesOpen, event.InDish:
-		is := func(e *event.Event) bool { return aboutOf(e.Fact.(*event.Recount)) == about{f.What, f.At, f.Size} }
-		if !slices.ContainsFunc(s.recounts.list, is) {
+		switch r, _ := s.recountOf(about{f.What, f.At, f.Size}); {
+		case r == nil:
 			return fault.New(fault.Conflict, "recount-first")
+		case r.Amount == 0:
+			return fault.New(fault.Conflict, "recount-agrees")
 		}
 	}
 	return nil

@@ -200,6 +200,11 @@ func (o *Own) add(fact event.Fact, sign int64) {
 		o.Placed[f.Size-1] += sign * int64(f.N)
 	case *event.CameBack:
 		o.Placed[f.Size-1] -= sign * int64(f.N)
+	case *event.DishDone:
+		for i := range event.Sizes {
+			o.Placed[i] += sign * int64(f.Placed[i])
+			o.RejectedPlacing += sign * int64(f.Rejected[i])
+		}
 	}
 }
 
