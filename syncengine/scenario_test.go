@@ -10,7 +10,7 @@ import (
 	"testing"
 
 	"rootledger/shared/event"
-	"rootledger/shared/session"
+	"rootledger/shared/fault"
 )
 
 // Scenarios in testdata/*.txt are days in plain words: one line an entry, one
@@ -25,6 +25,8 @@ type stage struct {
 	ms     int64
 	line   string
 	order  []string
+	who    string     // whose line it is
+	refuse fault.Code // the line is refused so; "" where it is not
 }
 
 var testSession = event.SessionID{0xA1, 15: 1}
@@ -185,18 +187,16 @@ var verbs = []verb{
 		o, _ := event.ParseOutcome(a[2])
 		return &event.Retrieved{N: s.number(a[1]), From: o, Pass: s.ref(a[3]), Region: s.ref(a[4])}
 	}),
-	line(`sorts `+number+` `+size, func(s *stage, a []string) event.Fact {
-		return &event.Sorted{N: s.number(a[1]), Size: sizeOf(a[2])}
+	line(`sorts `+number+` `+size+`(?: into dish `+name+`)?`, func(s *stage, a []string) event.Fact {
+		return &event.Sorted{N: s.number(a[1]), Size: sizeOf(a[2]), Dish: s.dish(a[3])}
 	}),
-	line(`rejects `+number+`(?: `+size+`)? from the (bench|holding), (.+)`, func(s *stage, a []string) event.Fact {
-		from, _ := event.ParseStock(a[3])
-		reason, _ := event.ParseReason(a[4])
-		return &event.Rejected{N: s.number(a[1]), Size: sizeOf(a[2]), From: from, Reason: reason}
+	line(`rejects `+number+`(?: `+size+`)? from `+stock+`, (.+)`, func(s *stage, a []string) event.Fact {
+		reason, _ := event.ParseReason(a[5])
+		return &event.Rejected{N: s.number(a[1]), Size: sizeOf(a[2]), From: stockOf(a[3]), Reason: reason, Dish: s.dish(a[4])}
 	}),
-	line(`splits `+number+` `+size+` from the (bench|holding) into ([\d+]+)`, func(s *stage, a []string) event.Fact {
-		from, _ := event.ParseStock(a[3])
-		f := &event.Split{N: s.number(a[1]), Size: sizeOf(a[2]), From: from}
-		for piece := range strings.SplitSeq(a[4], "+") {
+	line(`splits `+number+` `+size+` from `+stock+` into ([\d+]+)`, func(s *stage, a []string) event.Fact {
+		f := &event.Split{N: s.number(a[1]), Size: sizeOf(a[2]), From: stockOf(a[3]), Dish: s.dish(a[4])}
+		for piece := range strings.SplitSeq(a[5], "+") {
 			f.Pieces = append(f.Pieces, event.Size(s.number(piece)))
 		}
 		return f
@@ -207,17 +207,17 @@ var verbs = []verb{
 	line(`gives up `+number+` sites for `+size+` in `+name, func(s *stage, a []string) event.Fact {
 		return &event.SitesClosed{N: s.number(a[1]), Size: sizeOf(a[2]), Zone: s.ref(a[3])}
 	}),
-	line(`places `+number+` `+size+` in `+name, func(s *stage, a []string) event.Fact {
-		return &event.Placed{N: s.number(a[1]), Size: sizeOf(a[2]), Zone: s.ref(a[3])}
+	line(`places `+number+` `+size+`(?: from dish `+name+`)? in `+name, func(s *stage, a []string) event.Fact {
+		return &event.Placed{N: s.number(a[1]), Size: sizeOf(a[2]), Dish: s.dish(a[3]), Zone: s.ref(a[4])}
 	}),
-	line(`sees `+number+` `+size+` come back in `+name, func(s *stage, a []string) event.Fact {
-		return &event.CameBack{N: s.number(a[1]), Size: sizeOf(a[2]), Zone: s.ref(a[3])}
+	line(`sees `+number+` `+size+` come back in `+name+`(?:, into dish `+name+`)?`, func(s *stage, a []string) event.Fact {
+		return &event.CameBack{N: s.number(a[1]), Size: sizeOf(a[2]), Zone: s.ref(a[3]), Dish: s.dish(a[4])}
 	}),
-	line(`undoes the last entry`, func(s *stage, _ []string) event.Fact {
-		return &event.Void{Target: s.names["the last entry"]}
+	line(`undoes the last (entry|settling)`, func(s *stage, a []string) event.Fact {
+		return &event.Void{Target: s.ref("the last " + a[1])}
 	}),
-	line(`brings the last entry back`, func(s *stage, _ []string) event.Fact {
-		target := s.names["the last entry"]
+	line(`brings the last (entry|settling) back`, func(s *stage, a []string) event.Fact {
+		target := s.ref("the last " + a[1])
 		return &event.Restore{Target: target, Voids: s.phones[s.order[0]].State().Voids(target)}
 	}),
 	line(`pauses`, func(*stage, []string) event.Fact { return &event.Paused{} }),
@@ -245,64 +245,51 @@ func (s *stage) do(who, what string) {
 		s.spread()
 		return
 	}
-	for _, v := range verbs {
-		a := v.form.FindStringSubmatch(what)
-		if a == nil {
-			continue
-		}
-		s.ms += 60_000
-		fact := v.fact(s, a)
-		e, err := r.Record(fact, late, Now{WallMs: s.ms, SinceMs: uint64(s.ms)})
-		if err != nil {
-			s.t.Fatalf("%s: %v", s.line, err)
-		}
-		switch fact.(type) {
-		case *event.Zone, *event.Region, *event.PassBegun:
-			if _, known := s.names[a[1]]; !known {
-				s.names[a[1]] = e.Ref()
-			}
-		}
-		if fact.Kind().Counts() {
-			s.names["the last entry"] = e.Ref()
-		}
-		s.spread()
+	s.ms += 60_000
+	s.who = who
+	fact, label := s.fact(what)
+	e, err := r.Record(fact, late, Now{WallMs: s.ms, SinceMs: uint64(s.ms)})
+	if s.refuse != "" {
+		wantCode(s.t, s.line, err, s.refuse)
 		return
 	}
-	s.t.Fatalf("%s: nobody knows how to do that", s.line)
+	if err != nil {
+		s.t.Fatalf("%s: %v", s.line, err)
+	}
+	s.remember(e, label)
+	s.spread()
 }
 
-var figures = map[string]func(session.View) int64{
-	"punched":          func(v session.View) int64 { return v.Ledger.Attempts.Punched },
-	"outcomes":         func(v session.View) int64 { return v.Ledger.Attempts.OutcomeTotal() },
-	"intact":           func(v session.View) int64 { return v.Ledger.Attempts.Outcomes[0] },
-	"pending":          func(v session.View) int64 { return v.Ledger.Attempts.Pending },
-	"out":              func(v session.View) int64 { return v.Ledger.Out },
-	"buried open":      func(v session.View) int64 { return v.Ledger.BuriedOpen },
-	"judged":           func(v session.View) int64 { return v.Ledger.Judged },
-	"bench":            func(v session.View) int64 { return v.Ledger.Bench },
-	"holding":          func(v session.View) int64 { return v.Ledger.HoldingTotal },
-	"holding singles":  func(v session.View) int64 { return v.Ledger.Holding[0] },
-	"holding doubles":  func(v session.View) int64 { return v.Ledger.Holding[1] },
-	"holding triples":  func(v session.View) int64 { return v.Ledger.Holding[2] },
-	"placed":           func(v session.View) int64 { return v.Ledger.PlacedTotal },
-	"open sites":       func(v session.View) int64 { return v.Ledger.OpenSites },
-	"usable":           func(v session.View) int64 { return v.Headline.Usable },
-	"gained":           func(v session.View) int64 { return v.Ledger.Gained },
-	"on the way":       func(v session.View) int64 { return v.Headline.OnTheWay },
-	"to take":          func(v session.View) int64 { return v.Headline.ToTake },
-	"attempts left":    func(v session.View) int64 { return v.Headline.Attempts },
-	"at least":         func(v session.View) int64 { return v.Headline.Low },
-	"at most":          func(v session.View) int64 { return v.Headline.High },
-	"donor left":       func(v session.View) int64 { return v.Headline.DonorLeft },
-	"stop at":          func(v session.View) int64 { return v.Headline.StopAt },
-	"budget":           func(v session.View) int64 { return v.Headline.Budget },
-	"need":             func(v session.View) int64 { return v.Ledger.NeedTotal },
-	"capacity":         func(v session.View) int64 { return v.Ledger.CapacityTotal },
-	"against":          func(v session.View) int64 { return v.Ledger.Attempts.Against },
-	"differences":      func(v session.View) int64 { return int64(len(v.Differences)) },
-	"split":            func(v session.View) int64 { return v.Session.Splits },
-	"sorted":           func(v session.View) int64 { return v.Ledger.Sorted.Total() },
-	"budgets standing": func(v session.View) int64 { return v.Ledger.BudgetsStanding },
+// fact is what a line says, and the name in it.
+func (s *stage) fact(what string) (event.Fact, string) {
+	if count, ok := strings.CutPrefix(what, "had before: "); ok {
+		fact, label := s.fact(count)
+		return opening(fact), label
+	}
+	for _, v := range append(verbs, deskVerbs...) {
+		if a := v.form.FindStringSubmatch(what); a != nil {
+			return v.fact(s, a), append(a, "")[1]
+		}
+	}
+	s.t.Fatalf("%s: nobody knows how to do that", s.line)
+	return nil, ""
+}
+
+// remember lets later lines name what an event made.
+func (s *stage) remember(e *event.Event, label string) {
+	switch e.Fact.(type) {
+	case *event.Zone, *event.Region, *event.PassBegun:
+		if _, known := s.names[label]; !known {
+			s.names[label] = e.Ref()
+		}
+	case *event.Dish:
+		s.names["dish "+label] = e.Ref()
+	case *event.Settled:
+		s.names["the last settling"] = e.Ref()
+	}
+	if e.Fact.Kind().Counts() {
+		s.names["the last entry"] = e.Ref()
+	}
 }
 
 // expect checks "punched 500, outcomes 180"; every phone that is not away must agree.
@@ -314,7 +301,7 @@ func (s *stage) expect(list string) {
 		v := s.phones[who].View(s.ms, nil)
 		for part := range strings.SplitSeq(list, ", ") {
 			at := strings.LastIndexByte(part, ' ')
-			read := figures[part[:max(at, 0)]]
+			read := s.figure(part[:max(at, 0)])
 			if read == nil {
 				s.t.Fatalf("%s: no figure is called %q", s.line, part)
 			}
@@ -369,6 +356,11 @@ func runScenario(t *testing.T, path string) *stage {
 			if got, _ := s.phones[s.order[0]].View(s.ms, nil).Headline.Stops.MarshalText(); string(got) != what {
 				t.Errorf("%s: the %s stops first", s.line, got)
 			}
+		case strings.HasPrefix(who, "refused, "):
+			s.refuse = fault.Code(strings.TrimPrefix(who, "refused, "))
+			who, what, _ = strings.Cut(what, ": ")
+			s.do(who, what)
+			s.refuse = ""
 		default:
 			s.do(who, what)
 		}
