@@ -50,13 +50,18 @@ func (s *site) options(constants map[string]any) (api.BuildOptions, error) {
 		Target: api.ES2022, Define: define, TsconfigRaw: "{}", JSX: api.JSXAutomatic, JSXImportSource: "preact",
 		EntryNames: "[name]-[hash]", ChunkNames: "[name]-[hash]", AssetNames: "[name]-[hash]",
 		Loader: map[string]api.Loader{".woff2": api.LoaderFile}, LogLevel: api.LogLevelWarning, Metafile: true,
-		Plugins: []api.Plugin{{Name: "font", Setup: func(b api.PluginBuild) {
-			b.OnResolve(api.OnResolveOptions{Filter: "^" + strings.ReplaceAll(fontName, ".", `\.`) + "$"},
-				func(api.OnResolveArgs) (api.OnResolveResult, error) {
-					return api.OnResolveResult{Path: filepath.Join(dir, filepath.FromSlash(fontFile))}, nil
-				})
-		}}},
+		Plugins: []api.Plugin{fontPlugin(dir), s.wordsPlugin()},
 	}, nil
+}
+
+// fontPlugin finds the font where its package lies.
+func fontPlugin(dir string) api.Plugin {
+	return api.Plugin{Name: "font", Setup: func(b api.PluginBuild) {
+		b.OnResolve(api.OnResolveOptions{Filter: "^" + strings.ReplaceAll(fontName, ".", `\.`) + "$"},
+			func(api.OnResolveArgs) (api.OnResolveResult, error) {
+				return api.OnResolveResult{Path: filepath.Join(dir, filepath.FromSlash(fontFile))}, nil
+			})
+	}}
 }
 
 // bundle runs esbuild, takes what it wrote into the site, and returns its

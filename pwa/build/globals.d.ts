@@ -6,3 +6,9 @@ declare const __ENGINE_URL__: string;
 declare const __WORKER_URL__: string;
 /** A hash over everything that is served: two builds that differ have two. */
 declare const __BUILD__: string;
+
+/** The words about figures, which load when they are first asked for; words/en.json without this ending is all others. */
+declare module "*.json?figures" {
+  const words: Readonly<Record<string, string>>;
+  export default words;
+}

@@ -1,59 +1,12 @@
-// One entry: its stroke, its words, how far it has come; and the list of a phone's.
+// The list of a phone's entries.
 import type { JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import type { Step } from "../../bridge/messages";
 import type { Entry, Phone, View } from "../../bridge/protocol.gen";
 import { Dialog } from "../parts/dialog";
+import { EntryGlyph, entryWords, StepMark } from "../parts/entry";
 import type { Room } from "../parts/room";
-import { clockSeconds, count, type Key, say, sayFault } from "../parts/say";
-import { Glyph, SizeGlyph, type Stroke } from "../parts/strokes";
-
-const outcomeGlyph: Record<string, Stroke> = {
-  intact: "intact",
-  partial: "partial",
-  total: "total",
-  topped: "topped",
-  buried: "buried",
-  empty: "empty",
-};
-const kindGlyph: Record<string, Stroke> = {
-  rejected: "reject",
-  split: "split",
-  sites: "site",
-  "sites closed": "site",
-  "came back": "undo",
-  fired: "attempt",
-  reading: "recount",
-  retrieved: "loose",
-};
-
-export function EntryGlyph({ of }: { of: Entry }): JSX.Element {
-  if ((of.kind === "sorted" || of.kind === "placed") && of.size > 0) return <SizeGlyph size={of.size} />;
-  return <Glyph of={kindGlyph[of.kind] ?? outcomeGlyph[of.outcome] ?? "held"} />;
-}
-
-/** What was counted, and where; the kind too where the station does not say it. */
-export function entryWords(e: Entry, view: View, kindToo = false): string {
-  const place = view.zones.find((z) => z.ref === e.place)?.name ?? view.regions.find((r) => r.ref === e.place)?.code ?? "";
-  const what =
-    e.kind === "attempt" ? say(`outcome.${e.outcome}` as Key) : e.size > 0 ? say(`size.${e.size}` as Key) : say(`entry.${e.kind}` as Key);
-  const words =
-    e.size > 0 && (kindToo || (e.kind !== "sorted" && e.kind !== "placed")) ? `${say(`entry.${e.kind}` as Key)}, ${what}` : what;
-  return [e.n > 1 || e.kind === "reading" ? `${count(e.n)} ${words}` : words, place].filter(Boolean).join(", ");
-}
-
-/** How far an entry has come: a stroke that is solid once the room has it, and words; fewer where there is little room. */
-export function StepMark({ step, short = false }: { step: Step; short?: boolean }): JSX.Element {
-  return (
-    <span class={`step in-${step}`}>
-      <svg viewBox="0 0 8 18" aria-hidden="true">
-        <path d="M1.5 3.8L6.5 1V17H1.5Z" />
-      </svg>
-      {short ? <span aria-hidden="true">{say(`stepShort.${step}`)}</span> : say(`step.${step}`)}
-      {short ? <span class="off">{say(`step.${step}`)}</span> : null}
-    </span>
-  );
-}
+import { clockSeconds, say, sayFault } from "../parts/say";
 
 const listed = 60;
 

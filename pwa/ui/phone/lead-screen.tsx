@@ -9,6 +9,7 @@ import { limitOf } from "../parts/limit";
 import { clock, count, type Key, say, sayFault } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 import { TruthLine } from "../parts/truth-line";
+import { Figure } from "../parts/where";
 import { EntryList } from "./entry";
 import type { StationProps } from "./phone-app";
 import { PhoneList } from "./phone-list";
@@ -23,7 +24,7 @@ export function LeadScreen({ room, shown, view }: StationProps): JSX.Element {
       <TruthLine room={room} shown={shown} counted={view.session.events} />
       <Who room={room} view={view} station="station.lead" />
       <div class="scroll">
-        <Sentence view={view} />
+        <Sentence room={room} view={view} />
         {view.asks
           .filter((a) => a.what !== "choose") // the cards below ask for it
           .map((a) => (
@@ -54,7 +55,7 @@ export function LeadScreen({ room, shown, view }: StationProps): JSX.Element {
   );
 }
 
-function Sentence({ view }: { view: View }): JSX.Element {
+function Sentence({ room, view }: { room: StationProps["room"]; view: View }): JSX.Element {
   const h = view.headline;
   const stops =
     h.stops === "unknown"
@@ -62,7 +63,11 @@ function Sentence({ view }: { view: View }): JSX.Element {
       : say(`lead.stops.${h.stops}` as Key, { n: h.stopAt, donor: h.donorKnown ? count(h.donorLeft) : say("lead.unknown") });
   return (
     <section class="say">
-      <h2>{h.budgetKnown ? say("lead.toTake", { n: h.toTake }) : say("lead.usable", { n: h.usable })}</h2>
+      <h2>
+        <Figure room={room} of={h.budgetKnown ? "to take" : "usable"} alone>
+          {h.budgetKnown ? say("lead.toTake", { n: h.toTake }) : say("lead.usable", { n: h.usable })}
+        </Figure>
+      </h2>
       <p>{stops}</p>
       {h.rangeKnown ? (
         <p class="quiet">

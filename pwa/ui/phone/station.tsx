@@ -2,11 +2,11 @@
 import type { ComponentChildren, JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { View } from "../../bridge/protocol.gen";
+import { EntryGlyph, entryWords, StepMark } from "../parts/entry";
 import type { Room, Shown } from "../parts/room";
 import { clock, clockSeconds, count, type Key, say, sayFault } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 import { hasNotice, TruthLine } from "../parts/truth-line";
-import { EntryGlyph, entryWords, StepMark } from "./entry";
 import { PhoneMenu } from "./phone-menu";
 
 interface FrameProps {

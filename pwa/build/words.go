@@ -1,0 +1,60 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"os"
+	"strings"
+
+	"github.com/evanw/esbuild/pkg/api"
+)
+
+// wordParts are the words that load with the screens that show them: by the
+// ending of the import, and how their keys begin. All others are everybody's.
+var wordParts = map[string][]string{
+	"?figures": {"figure.", "figureIs.", "figureBy.", "figureFrom.", "figureCheck.", "term.", "where.", "figures."},
+}
+
+// wordsPlugin gives each import of the words its part of them.
+func (s *site) wordsPlugin() api.Plugin {
+	return api.Plugin{Name: "words", Setup: func(b api.PluginBuild) {
+		b.OnLoad(api.OnLoadOptions{Filter: `[/\\]words[/\\]\w+\.json$`}, func(args api.OnLoadArgs) (api.OnLoadResult, error) {
+			part, err := readWords(args.Path, args.Suffix)
+			return api.OnLoadResult{Contents: &part, Loader: api.LoaderJSON}, err
+		})
+	}}
+}
+
+// readWords is the part of a language's words that an ending stands for.
+func readWords(path, suffix string) (string, error) {
+	text, err := os.ReadFile(path)
+	if err != nil {
+		return "", fmt.Errorf("build: %w", err)
+	}
+	all, part := map[string]string{}, map[string]string{}
+	if err := json.Unmarshal(text, &all); err != nil {
+		return "", fmt.Errorf("build: %s: %w", path, err)
+	}
+	for key, sentence := range all {
+		if partOf(key) == suffix {
+			part[key] = sentence
+		}
+	}
+	out, err := json.Marshal(part)
+	if err != nil {
+		return "", fmt.Errorf("build: %w", err)
+	}
+	return string(out), nil
+}
+
+// partOf is the ending of the part that a key belongs to, "" for everybody's.
+func partOf(key string) string {
+	for suffix, beginnings := range wordParts {
+		for _, beginning := range beginnings {
+			if strings.HasPrefix(key, beginning) {
+				return suffix
+			}
+		}
+	}
+	return ""
+}

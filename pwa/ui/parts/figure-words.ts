@@ -1,0 +1,39 @@
+// What figures are, and what they are made of, in words. They come with the
+// sheet that shows them, not with the first screen.
+
+import { enums, type Figure, type Ref, type Term, type View } from "../../bridge/protocol.gen";
+import words from "../../words/en.json?figures";
+import { per } from "./per";
+import { type Key, say } from "./say";
+
+type Asked = Exclude<Figure, "">;
+type Part = "figure" | "figureIs" | "figureBy" | "figureFrom" | "figureCheck";
+
+/** A figure's title, its definition, its formula, its source, or the values that it is held to; "" for none. */
+export const ofFigure = (part: Part, figure: Asked): string => words[`${part}.${figure}`] ?? "";
+
+/** Every figure, in the order of the engine. */
+export const figures = Object.keys(enums.Figure) as Asked[];
+
+/** Other words of the sheet and of the page about figures. */
+export function sayOf(key: string, args: Readonly<Record<string, string>> = {}): string {
+  return (words[key] ?? key).replace(/\{(\w+)\}/g, (whole, name: string) => args[name] ?? whole);
+}
+
+/** What a zone, region, pass or dish is called; "" for none. */
+export function nameOf(at: Ref, view: View): string {
+  const zone = view.zones.find((z) => z.ref === at)?.name;
+  const region = view.regions.find((r) => r.ref === at);
+  const dish = view.dishes.find((d) => d.ref === at)?.label;
+  const pass = view.passes.findIndex((p) => p.ref === at);
+  return zone ?? (region ? `${region.code} ${region.name}` : (dish ?? (pass >= 0 ? sayOf("where.pass", { n: String(pass + 1) }) : "")));
+}
+
+/** What a term is called. */
+export function termName(t: Term, view: View): string {
+  const name = t.name === "size" ? say(`size.${t.size}` as Key) : nameOf(t.at, view);
+  return sayOf(`term.${t.name}`, { name: name || sayOf("where.elsewhere") });
+}
+
+/** How much a term is. */
+export const termFigure = (t: Term): string => per(t.n, t.per);

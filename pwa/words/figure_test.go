@@ -1,0 +1,93 @@
+package words
+
+import (
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"rootledger/shared/session"
+)
+
+// figureNames are the names of all figures.
+func figureNames() (names []string) {
+	for f := session.Figure(1); int(f) <= session.Figures; f++ {
+		names = append(names, f.String())
+	}
+	return names
+}
+
+// termNames reads the names of all terms from where they are added.
+func termNames(t *testing.T) (names []string) {
+	t.Helper()
+	file, err := parser.ParseFile(token.NewFileSet(), filepath.Join(root, "shared", "session", "term.go"), nil, parser.SkipObjectResolution)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ast.Inspect(file, func(n ast.Node) bool {
+		call, ok := n.(*ast.CallExpr)
+		if !ok || len(call.Args) < 3 {
+			return true
+		}
+		if f, ok := call.Fun.(*ast.SelectorExpr); ok && slices.Contains([]string{"add", "addOf", "share"}, f.Sel.Name) {
+			if name, ok := text(call.Args[0]); ok {
+				names = append(names, name)
+			}
+		}
+		return true
+	})
+	if len(names) < 50 {
+		t.Fatalf("only %d terms are added: they are not read well", len(names))
+	}
+	return names
+}
+
+// Every figure has its title, definition, formula and source, every term its
+// name, and none of these words is of something that is not there.
+func TestFiguresHaveTheirWords(t *testing.T) {
+	figures := figureNames()
+	tests := []struct {
+		beginning string
+		names     []string
+		all       bool // every name has one
+	}{
+		{"figure.", figures, true},
+		{"figureIs.", figures, true},
+		{"figureBy.", figures, true},
+		{"figureFrom.", figures, true},
+		{"figureCheck.", figures, false},
+		{"term.", termNames(t), true},
+	}
+	for _, test := range tests {
+		for _, name := range test.names {
+			if _, ok := English()[test.beginning+name]; test.all && !ok {
+				t.Errorf("en.json has no %s%s", test.beginning, name)
+			}
+		}
+		for key := range English() {
+			if name, ok := strings.CutPrefix(key, test.beginning); ok && !slices.Contains(test.names, name) {
+				t.Errorf("nothing is called %s", key)
+			}
+		}
+	}
+}
+
+// A definition is one to three sentences; a source says how it was seen, or
+// that there is none.
+func TestFiguresSayTheirSource(t *testing.T) {
+	for _, name := range figureNames() {
+		definition, source := English()["figureIs."+name], English()["figureFrom."+name]
+		if n := strings.Count(definition+" ", ". "); n < 1 || n > 3 || !strings.HasSuffix(definition, ".") {
+			t.Errorf("the definition of %q has %d sentences, want 1 to 3: %q", name, n, definition)
+		}
+		published := strings.ContainsAny(source, "0123456789") && strings.Contains(source, ":") || strings.Contains(source, " by ")
+		seen := strings.Contains(source, "(read") || strings.Contains(source, "(seen") || strings.Contains(source, "from memory")
+		plain := strings.Contains(source, "Arithmetic") || strings.Contains(source, "no source")
+		if published && !seen || !published && !plain {
+			t.Errorf("the source of %q does not say how it was seen: %q", name, source)
+		}
+	}
+}
