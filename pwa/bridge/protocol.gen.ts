@@ -619,6 +619,29 @@ const readRecount = (row: Row): Recount => ({
   person: row[8] as string,
 });
 
+export interface Settle {
+  ref: Ref;
+  what: Identity;
+  at: Ref;
+  region: Ref;
+  size: number;
+  amount: number;
+  reason: string;
+  atMs: number;
+  person: string;
+}
+const readSettle = (row: Row): Settle => ({
+  ref: row[0] as Ref,
+  what: row[1] as Identity,
+  at: row[2] as Ref,
+  region: row[3] as Ref,
+  size: row[4] as number,
+  amount: row[5] as number,
+  reason: row[6] as string,
+  atMs: row[7] as number,
+  person: row[8] as string,
+});
+
 export interface View {
   session: Session;
   headline: Headline;
@@ -636,6 +659,7 @@ export interface View {
   taken: Taken[];
   dishes: Dish[];
   recounts: Recount[];
+  settles: Settle[];
 }
 
 export type Figure = "" | "to take" | "usable" | "on the way" | "attempts" | "donor left" | "stop at" | "kept" | "yield" | "budget" | "need" | "capacity" | "share" | "residual" | "attempted" | "out" | "pending" | "counter" | "buried" | "bench" | "sorted" | "holding" | "dish" | "sites" | "placed" | "mix" | "hairs" | "pace taking" | "pace sorting" | "pace sites" | "pace placing";
@@ -703,6 +727,7 @@ export const sections = [
   "taken",
   "dishes",
   "recounts",
+  "settles",
 ] as const satisfies readonly (keyof View)[];
 
 /** Reads one section. */
@@ -723,6 +748,7 @@ export const readSection: { [K in keyof View]: (raw: unknown) => View[K] } = {
   taken: (raw) => (raw as Row[]).map(readTaken),
   dishes: (raw) => (raw as Row[]).map(readDish),
   recounts: (raw) => (raw as Row[]).map(readRecount),
+  settles: (raw) => (raw as Row[]).map(readSettle),
 };
 
 /** Reads own entries, as a query answers them. */

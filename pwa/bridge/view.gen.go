@@ -11,7 +11,7 @@ import (
 )
 
 // sectionCount is how many sections a View has.
-const sectionCount = 16
+const sectionCount = 17
 
 func writeSection(w *event.Writer, section int, v *session.View) {
 	switch section {
@@ -76,6 +76,11 @@ func writeSection(w *event.Writer, section int, v *session.View) {
 		w.Array(len(v.Recounts))
 		for i := range v.Recounts {
 			writeSessionRecount(w, &v.Recounts[i])
+		}
+	case 16:
+		w.Array(len(v.Settles))
+		for i := range v.Settles {
+			writeSessionSettle(w, &v.Settles[i])
 		}
 	}
 }
@@ -402,6 +407,19 @@ func writeSessionSession(w *event.Writer, v *session.Session) {
 	w.Int(v.Events)
 	w.Int(v.Waiting)
 	w.Int(v.Splits)
+}
+
+func writeSessionSettle(w *event.Writer, v *session.Settle) {
+	w.Array(9)
+	w.RefText(v.Ref)
+	w.Text(v.What.String())
+	w.RefText(v.At)
+	w.RefText(v.Region)
+	w.Uint(uint64(v.Size))
+	w.Int(v.Amount)
+	w.Text(string(v.Reason))
+	w.Int(v.AtMs)
+	w.Text(string(v.Person))
 }
 
 func writeSessionStationPace(w *event.Writer, v *session.StationPace) {

@@ -29,6 +29,7 @@ type View struct {
 	Taken       []Taken      `json:"taken"`
 	Dishes      []Dish       `json:"dishes"`
 	Recounts    []Recount    `json:"recounts"`
+	Settles     []Settle     `json:"settles"`
 }
 
 // Session says which session this is. Times in ms since 1970 by its clock.
@@ -252,7 +253,7 @@ func (s *State) View(me event.ReplicaID, nowMs int64, links Links) View {
 	v.Differences = s.differences(f, v.Phones, nowMs)
 	v.Conflicts = s.conflicts(f)
 	v.Pace = s.pace(f, nowMs)
-	v.Mix, v.Taken, v.Dishes, v.Recounts = f.mix(), f.taken(), s.dishViews(), s.Recounted()
+	v.Mix, v.Taken, v.Dishes, v.Recounts, v.Settles = f.mix(), f.taken(), s.dishViews(), s.Recounted(), s.settleViews()
 	v.Asks = asks(&v)
 	v.Own = s.own(me, v.Phones)
 	return v
