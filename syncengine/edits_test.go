@@ -9,8 +9,8 @@ import (
 
 func TestAPlanEditReplacesThoseThatStand(t *testing.T) {
 	h := newRoom(t)
-	record(t, h.lead, &event.Budget{Grafts: 900}, dayStart)
-	record(t, h.one, &event.Budget{Grafts: 700}, dayStart)
+	record(t, h.lead, &event.Budget{Grafts: 900, Reason: "as drawn"}, dayStart)
+	record(t, h.one, &event.Budget{Grafts: 700, Reason: "as drawn"}, dayStart)
 	record(t, h.one, &event.Yield{PerMille: 910}, dayStart)
 	record(t, h.lead, &event.Yield{PerMille: 900}, dayStart)
 	take(t, h.lead, dayStart, chainFrom(h.one)...)
@@ -19,7 +19,7 @@ func TestAPlanEditReplacesThoseThatStand(t *testing.T) {
 		t.Errorf("made apart: got budget %d of %d, yield %d of %d, want 700 of 2, 910 of 2",
 			v.Headline.Budget, v.Ledger.BudgetsStanding, v.Ledger.PlannedPerMille, v.Ledger.YieldsStanding)
 	}
-	e := record(t, h.lead, &event.Budget{Grafts: 800}, dayStart)
+	e := record(t, h.lead, &event.Budget{Grafts: 800, Reason: "as drawn"}, dayStart)
 	if v := h.lead.View(dayStart, nil); v.Headline.Budget != 800 || v.Ledger.BudgetsStanding != 1 {
 		t.Errorf("decided: got budget %d of %d, want 800 of 1", v.Headline.Budget, v.Ledger.BudgetsStanding)
 	}
@@ -36,7 +36,7 @@ func TestAPlanEditReplacesAnyNumberOfThem(t *testing.T) {
 		take(t, h.lead, dayStart, a.next(t, &event.Budget{Grafts: 10}))
 	}
 	for range 3 {
-		if _, err := h.lead.Record(&event.Budget{Grafts: 2000}, false, Now{WallMs: dayStart}); err != nil {
+		if _, err := h.lead.Record(&event.Budget{Grafts: 2000, Reason: "as drawn"}, false, Now{WallMs: dayStart}); err != nil {
 			t.Fatalf("record: %v", err)
 		}
 	}

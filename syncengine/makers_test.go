@@ -86,7 +86,9 @@ func makeResumed(d *day, _ *member) event.Fact { return &event.Resumed{Room: d.p
 
 func makeNote(*day, *member) event.Fact { return &event.Note{Text: "Zeile — 二行\nthird"} }
 
-func makeBudget(d *day, _ *member) event.Fact { return &event.Budget{Grafts: uint32(d.pick(3000))} }
+func makeBudget(d *day, _ *member) event.Fact {
+	return &event.Budget{Grafts: uint32(d.pick(3000)), Reason: "as drawn"}
+}
 
 func makeYield(d *day, _ *member) event.Fact {
 	return &event.Yield{PerMille: uint32(700 + d.pick(301))}

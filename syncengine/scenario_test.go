@@ -150,8 +150,8 @@ var verbs = []verb{
 	line(`ends the session`, func(*stage, []string) event.Fact { return &event.Ended{} }),
 	line(`leaves`, func(*stage, []string) event.Fact { return &event.Left{} }),
 	line(`hands over to `+name, func(_ *stage, a []string) event.Fact { return &event.HandedOver{Person: a[1]} }),
-	line(`sets the budget to `+number+` grafts`, func(s *stage, a []string) event.Fact {
-		return &event.Budget{Grafts: s.number(a[1])}
+	line(`sets the budget to `+number+` grafts(?:, because (.+))?`, func(s *stage, a []string) event.Fact {
+		return &event.Budget{Grafts: s.number(a[1]), Reason: a[2]}
 	}),
 	line(`plans a yield of ([\d.]+) %`, func(s *stage, a []string) event.Fact {
 		return &event.Yield{PerMille: s.tenths(a[1])}

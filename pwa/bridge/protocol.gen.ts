@@ -358,17 +358,23 @@ const readDifference = (row: Row): Difference => ({
 
 export interface Ask {
   what: string;
+  limit: boolean;
   zone: string;
   size: number;
+  of: Identity;
   have: number;
   want: number;
+  splits: number;
 }
 const readAsk = (row: Row): Ask => ({
   what: row[0] as string,
-  zone: row[1] as string,
-  size: row[2] as number,
-  have: row[3] as number,
-  want: row[4] as number,
+  limit: row[1] as boolean,
+  zone: row[2] as string,
+  size: row[3] as number,
+  of: row[4] as Identity,
+  have: row[5] as number,
+  want: row[6] as number,
+  splits: row[7] as number,
 });
 
 export type Kind = "" | "opened" | "ended" | "joined" | "left" | "handed over" | "opening count" | "budget" | "zone" | "region" | "yield" | "floor" | "pass begun" | "pass ended" | "fired" | "attempt" | "reading" | "retrieved" | "sorted" | "rejected" | "split" | "sites" | "sites closed" | "placed" | "came back" | "paused" | "resumed" | "note" | "dish" | "dish done" | "dish closed" | "recount" | "void" | "restore" | "refiled" | "settled" | "clock note";

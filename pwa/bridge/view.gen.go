@@ -105,12 +105,15 @@ func writeBudgetFraction(w *event.Writer, v *budget.Fraction) {
 }
 
 func writeSessionAsk(w *event.Writer, v *session.Ask) {
-	w.Array(5)
+	w.Array(8)
 	w.Text(string(v.What))
+	w.Bool(v.Limit)
 	w.Text(string(v.Zone))
 	w.Uint(uint64(v.Size))
+	w.Text(v.Of.String())
 	w.Int(v.Have)
 	w.Int(v.Want)
+	w.Int(v.Splits)
 }
 
 func writeSessionBehind(w *event.Writer, v *session.Behind) {

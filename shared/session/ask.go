@@ -8,48 +8,114 @@ import (
 // AskWhat names what the room is asked to look at.
 type AskWhat string
 
-// What may be asked, the newest need first.
+// What may be asked. Limits of the patient come first, then what stops the
+// work soonest.
 const (
-	AskPastDonor  AskWhat = "past donor"  // the donor allows no more and grafts are still to take: a limit of the patient
+	AskPastDonor  AskWhat = "past donor"  // the donor allows no more and grafts are still to take
+	AskPastShare  AskWhat = "past share"  // more was taken from a region than its share
+	AskBelowFloor AskWhat = "below floor" // fewer hairs stand in a region than should
 	AskDonorFirst AskWhat = "donor first" // the donor stops before the need does
+	AskRecount    AskWhat = "recount"     // tallies do not agree, and nobody has counted the objects again
 	AskChoose     AskWhat = "choose"      // plan edits made apart wait for the lead
 	AskShort      AskWhat = "short"       // a zone has more open sites of a size than grafts of it are held
+	AskSingles    AskWhat = "singles"     // in the end there will be fewer singles than the plan needs
 )
 
 // Ask is one thing that a person can answer. Have and Want are in attempts for
-// the donor, in grafts and sites for a shortage; a choice wants one for each of
-// the View's conflicts.
+// the donor and a share, in hairs per cm² × 10 for the floor, in grafts and
+// sites for a shortage, in grafts for singles. A choice wants one for each of
+// the View's conflicts; a recount has the newest difference's amount, and wants
+// one for each difference that needs it.
 type Ask struct {
-	What AskWhat    `json:"what"`
-	Zone string     `json:"zone"` // of a shortage
-	Size event.Size `json:"size"` // of a shortage
-	Have int64      `json:"have"`
-	Want int64      `json:"want"`
+	What   AskWhat        `json:"what"`
+	Limit  bool           `json:"limit"` // past a limit of the patient
+	Zone   string         `json:"zone"`  // where: a zone's name, a region's code, a dish's label
+	Size   event.Size     `json:"size"`  // of a shortage, or a difference
+	Of     event.Identity `json:"of"`    // of a difference
+	Have   int64          `json:"have"`
+	Want   int64          `json:"want"`
+	Splits int64          `json:"splits"` // that make up for singles, as far as they can
 }
 
 const (
 	maxAsks   = 3
-	shortFrom = 10 // open sites of one size before a shortage asks: the next tray
+	shortFrom = 10 // open sites of one size, or singles, before a shortage asks: the next tray
+	mixFrom   = 30 // grafts sorted before the mix asks, as for the yield
 )
 
 // asks lists what asks for somebody, at most three.
 func asks(v *View) []Ask {
 	out := []Ask{}
-	h := v.Headline
-	if h.BudgetKnown && h.Stops == budget.StopsDonor {
-		what := AskDonorFirst
-		if h.DonorLeft == 0 {
-			what = AskPastDonor
+	add := func(one Ask, ok bool) {
+		if ok && len(out) < maxAsks {
+			out = append(out, one)
 		}
-		out = append(out, Ask{What: what, Have: h.DonorLeft, Want: h.Attempts})
 	}
-	if n := len(v.Conflicts); n > 0 {
-		out = append(out, Ask{What: AskChoose, Want: int64(n)})
+	h := v.Headline
+	donor := Ask{What: AskDonorFirst, Have: h.DonorLeft, Want: h.Attempts}
+	first := h.BudgetKnown && h.Stops == budget.StopsDonor
+	if first && h.DonorLeft == 0 {
+		donor.What, donor.Limit = AskPastDonor, true
+	} else {
+		add(pastRegion(v.Regions, v.Ledger.FloorHairs10))
 	}
-	if short, ok := shortest(v); ok {
-		out = append(out, short)
+	add(donor, first)
+	add(newestRecount(v))
+	add(Ask{What: AskChoose, Want: int64(len(v.Conflicts))}, len(v.Conflicts) > 0)
+	add(shortest(v))
+	add(singles(&v.Mix))
+	return out
+}
+
+// pastRegion is the region that is furthest past its share, in attempts; when
+// none is, the one that is furthest below the floor.
+func pastRegion(regions []Region, floor10 int64) (worst Ask, ok bool) {
+	for _, r := range regions {
+		if r.PastShare && (!ok || r.Punched-r.Capacity > worst.Have-worst.Want) {
+			worst, ok = Ask{What: AskPastShare, Limit: true, Zone: r.Code, Have: r.Punched, Want: r.Capacity}, true
+		}
 	}
-	return out[:min(len(out), maxAsks)]
+	if ok {
+		return worst, ok
+	}
+	for _, r := range regions {
+		if r.BelowFloor && (!ok || r.ResidualHairs10 < worst.Have) {
+			worst, ok = Ask{What: AskBelowFloor, Limit: true, Zone: r.Code, Have: r.ResidualHairs10, Want: floor10}, true
+		}
+	}
+	return worst, ok
+}
+
+// newestRecount is the newest open difference whose objects nobody has counted
+// again; of equally new ones the first listed.
+func newestRecount(v *View) (newest Ask, ok bool) {
+	var n, since int64
+	for _, d := range v.Differences {
+		if !d.Open || !d.RecountFirst {
+			continue
+		}
+		n++
+		if !ok || d.SinceMs > since {
+			newest, ok, since = Ask{What: AskRecount, Of: d.What, Zone: v.placeOf(d.At), Size: d.Size, Have: d.Amount}, true, d.SinceMs
+		}
+	}
+	newest.Want = n
+	return newest, ok
+}
+
+// placeOf is a zone's name or a dish's label, "" for neither.
+func (v *View) placeOf(at event.Ref) string {
+	for _, z := range v.Zones {
+		if z.Ref == at {
+			return z.Name
+		}
+	}
+	for _, d := range v.Dishes {
+		if d.Ref == at {
+			return d.Label
+		}
+	}
+	return ""
 }
 
 // shortest is the zone and size that lack the most grafts for their open sites.
@@ -63,4 +129,25 @@ func shortest(v *View) (worst Ask, ok bool) {
 		}
 	}
 	return worst, ok
+}
+
+// singles asks for splits when the singles that are expected fall short by more
+// than chance explains: by more than twice the standard deviation of how many
+// singles are among the r grafts that remain, when k of the n sorted are,
+//
+//	√(p (1 − p) r (1 + r / n)), p = k / n
+//
+// (the prediction of a binomial count from another one, by the usual normal
+// approximation; textbook, from memory). Squares of whole numbers decide.
+func singles(m *Mix) (Ask, bool) {
+	n, k, r, short := m.Sorted.Total(), m.Sorted[0], m.Remaining, -m.Over[0]
+	if !m.Known || n < mixFrom || short < shortFrom {
+		return Ask{}, false
+	}
+	k = min(max(k, 0), n)
+	// bounds: 4 k (n − k) <= n² <= 4 × 10⁸ and r (n + r) <= 8 × 10⁸, so below 2⁶³
+	if short*short*n <= 4*k*(n-k)*r/n*(n+r)/n {
+		return Ask{}, false
+	}
+	return Ask{What: AskSingles, Size: 1, Have: m.Expected[0], Want: m.Need[0], Splits: m.SplitsTotal}, true
 }

@@ -174,8 +174,8 @@ const (
 )
 
 // Check says in words why a replica may not record a fact now: it names a zone,
-// region, pass or dish that is not there, it undoes what is another's, or it is
-// one more than a session can have.
+// region, pass or dish that is not there, it undoes what is another's, it is one
+// more than a session can have, or a budget above its limit without a reason.
 func (s *State) Check(by event.ReplicaID, fact event.Fact) error {
 	probe := event.Event{Fact: fact}
 	for _, need := range probe.Needs(nil) {
@@ -262,8 +262,25 @@ func (s *State) checkBounds(fact event.Fact) error {
 		return s.checkDish(f)
 	case *event.Settled:
 		return s.checkSettled(f)
+	case *event.Budget:
+		return s.checkBudget(f)
 	}
 	return nil
+}
+
+// checkBudget refuses a budget above the smaller of need and donor without a
+// reason. One that stands already may be chosen: it was said before.
+func (s *State) checkBudget(f *event.Budget) error {
+	limit := s.fold().limit
+	if f.Reason != "" || limit.By == budget.StopsUnknown || int64(f.Grafts) <= limit.Grafts {
+		return nil
+	}
+	for _, edit := range s.budgets.GraftsStanding() {
+		if edit.Value.Grafts == f.Grafts {
+			return nil
+		}
+	}
+	return fault.New(fault.Invalid, "budget-above").WithInt("limit", limit.Grafts).With("side", limit.By.String())
 }
 
 func (s *State) checkVoid(f *event.Void) error {

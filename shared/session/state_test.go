@@ -193,3 +193,39 @@ func TestBudgetLimits(t *testing.T) {
 		})
 	}
 }
+
+func TestABudgetAboveItsLimitNeedsAReason(t *testing.T) {
+	zone := &event.Zone{Name: "Z", AreaMM2: 10_000, Density10: 100, Mix: [event.Sizes]uint16{1000}}       // 1,000 grafts
+	region := &event.Region{Code: "L", Name: "left", AreaMM2: 1000, Density10: 1000, SharePerMille: 1000} // 880 of 1,000 attempts
+	tests := []struct {
+		name string
+		plan []event.Fact
+		fact event.Budget
+		says string
+	}{
+		{"nothing planned", nil, event.Budget{Grafts: 20_000}, ""},
+		{"all that is needed", []event.Fact{zone}, event.Budget{Grafts: 1000}, ""},
+		{"one above the need", []event.Fact{zone}, event.Budget{Grafts: 1001}, "budget-above limit=1000 side=need"},
+		{"all that the donor yields", []event.Fact{zone, region}, event.Budget{Grafts: 880}, ""},
+		{"one above what the donor yields", []event.Fact{zone, region}, event.Budget{Grafts: 881}, "budget-above limit=880 side=donor"},
+		{"with a reason", []event.Fact{zone, region}, event.Budget{Grafts: 881, Reason: "a second day"}, ""},
+		{"one that stands already", []event.Fact{&event.Budget{Grafts: 1200}, zone}, event.Budget{Grafts: 1200}, ""},
+		{"less than stands, and still above", []event.Fact{&event.Budget{Grafts: 1200}, zone}, event.Budget{Grafts: 1100}, "budget-above limit=1000 side=need"},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			s := &stage{t: t, seqs: map[byte]uint64{}, heads: map[byte]event.Hash{}, ms: startMs}
+			s.says(lead, &event.Joined{Person: "P1", Station: event.Lead})
+			for _, fact := range tt.plan {
+				s.says(lead, fact)
+			}
+			got := ""
+			if err := s.state.Check(replicaOf(lead), &tt.fact); err != nil {
+				got = err.Error()
+			}
+			if got != tt.says {
+				t.Errorf("got %q, want %q", got, tt.says)
+			}
+		})
+	}
+}

@@ -23,9 +23,11 @@ var deeds = map[string]func(w *World, a Action){
 	"undo":           tapping(func(p *Phone, a Action) event.Fact { return p.undo(a, false) }),
 	"undo another's": leading(func(p *Phone, a Action) event.Fact { return p.undo(a, true) }),
 	"restore":        leading(restore),
-	"budget":         leading(func(p *Phone, a Action) event.Fact { return &event.Budget{Grafts: uint32(1000 + a.Arg%2000)} }),
-	"zone":           leading(zone),
-	"region":         leading(region),
+	"budget": leading(func(p *Phone, a Action) event.Fact {
+		return &event.Budget{Grafts: uint32(1000 + a.Arg%2000), Reason: "as drawn"}
+	}),
+	"zone":   leading(zone),
+	"region": leading(region),
 	"pass": tapping(func(p *Phone, a Action) event.Fact {
 		return &event.PassBegun{Mode: event.Mode(1 + a.Arg%3), DiameterUM: 900}
 	}),
