@@ -26,10 +26,6 @@ var later = map[string]string{
 	"cusum-path":        "no control charts yet",
 	"pchart":            "no control charts yet",
 
-	// reconcile
-	"rec-open-4": "no test plays it here yet",
-	"rec-over-4": "no test plays it here yet",
-
 	// screens
 	"legible": "no test measures letters yet",
 
