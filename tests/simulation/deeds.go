@@ -9,16 +9,21 @@ import (
 
 // deeds are what an action does.
 var deeds = map[string]func(w *World, a Action){
-	"sort":  tapping(func(p *Phone, a Action) event.Fact { return &event.Sorted{Size: p.size(a), N: p.n(a)} }),
+	"sort": tapping(func(p *Phone, a Action) event.Fact {
+		return &event.Sorted{Size: p.size(a), N: p.n(a), Dish: p.dish(a)}
+	}),
 	"place": tapping(place),
 	"punch": tapping(punch),
 	"read":  tapping(read),
 	"fire":  tapping(fire),
 	"reject": tapping(func(p *Phone, a Action) event.Fact {
+		if a.Arg%4 == 0 {
+			return &event.Rejected{From: event.Holding, Size: event.Size(a.Arg / 4 % 5), Reason: event.ReasonLost, N: 1, Dish: p.dish(a)}
+		}
 		return &event.Rejected{From: event.Bench, Reason: event.ReasonDried, N: 1}
 	}),
 	"split": tapping(func(p *Phone, a Action) event.Fact {
-		return &event.Split{From: event.Bench, Size: 3, Pieces: []event.Size{1, 2}, N: 1}
+		return &event.Split{From: event.Stock(1 + a.Arg%2), Size: 3, Pieces: []event.Size{1, 2}, N: 1, Dish: p.dish(a)}
 	}),
 	"undo":           tapping(func(p *Phone, a Action) event.Fact { return p.undo(a, false) }),
 	"undo another's": leading(func(p *Phone, a Action) event.Fact { return p.undo(a, true) }),
@@ -100,9 +105,9 @@ func place(p *Phone, a Action) event.Fact {
 	}
 	at := zones[int(a.Arg)%len(zones)].Ref
 	if a.Arg%7 == 0 {
-		return &event.CameBack{Zone: at, Size: p.size(a), N: 1}
+		return &event.CameBack{Zone: at, Size: p.size(a), N: 1, Dish: p.dish(a)}
 	}
-	return &event.Placed{Zone: at, Size: p.size(a), N: p.n(a)}
+	return &event.Placed{Zone: at, Size: p.size(a), N: p.n(a), Dish: p.dish(a)}
 }
 
 // somewhere is a pass of some mode, and a region.
@@ -141,15 +146,27 @@ func fire(p *Phone, a Action) event.Fact {
 	return &event.Fired{Pass: pass, Region: at, N: p.n(a)}
 }
 
-// undo voids one of the phone's own counts, or one of another's.
-func (p *Phone) undo(a Action, anothers bool) event.Fact {
+// entries are the phone's own newest counts, or those of others.
+func (p *Phone) entries(anothers bool) []event.Ref {
 	r := p.engine.Replica()
-	var targets []event.Ref
+	var out []event.Ref
 	for _, m := range p.view().Phones {
 		if (m.Replica == r.Me().Replica) != anothers {
 			for _, entry := range r.State().LastEntries(m.Replica, 5) {
-				targets = append(targets, entry.Ref)
+				out = append(out, entry.Ref)
 			}
+		}
+	}
+	return out
+}
+
+// undo voids one of the phone's own counts, or one of another's; at times a
+// recount, or what was settled.
+func (p *Phone) undo(a Action, anothers bool) event.Fact {
+	targets := p.entries(anothers)
+	for _, ref := range append(p.made(event.KindRecount), p.made(event.KindSettled)...) {
+		if (ref.Replica == p.engine.Replica().Me().Replica) != anothers {
+			targets = append(targets, ref)
 		}
 	}
 	if len(targets) == 0 {

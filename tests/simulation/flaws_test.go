@@ -19,7 +19,7 @@ var flaws = []struct {
 		"	if len(b.fresh) > 0 {\n		if err := r.hub.store.Append(",
 		"	for conn, ack := range b.acks {\n		conn.acknowledge(r.acked(ack), ack.refused)\n	}\n	if len(b.fresh) > 0 {\n		if err := r.hub.store.Append("},
 	{"clamp a stock at zero", "shared/stock/stock.go",
-		"{ return c.Holding().Total() - c.RejectedUnsized }", "{ return max(0, c.Holding().Total()-c.RejectedUnsized) }"},
+		"{ return c.Holding().Total() + c.Unsized() }", "{ return max(0, c.Holding().Total()+c.Unsized()) }"},
 	{"forget prev", "syncengine/log.go",
 		"parent, known = o.lineWith(e.Seq-1, e.Prev); !known {",
 		"parent, known = 0, len(o.lines) > 0 && o.lines[0].at(e.Seq-1) != nil; !known {"},
@@ -39,6 +39,12 @@ var flaws = []struct {
 	{"take what waited for stored", "pwa/bridge/engine.go", "	for _, e := range events { // and not all of fresh", "	for _, e := range fresh { // and not all of fresh"},
 	{"offer nothing when a history splits", "pwa/bridge/engine.go", "		g.offer(d) // where a second history shows that the server lacks ours\n", ""},
 	{"keep nothing aside", "syncengine/log.go", "		return linked, l.keepAside(o, e)\n", "		return linked, nil\n"},
+	{"the refile that came last counts", "shared/session/refile.go",
+		"turned(s.refiles[target], e, 1)", "append(s.refiles[target], e)"},
+	{"a recount forgets what was told late", "shared/session/recount.go", "kind.Counts() && !e.Late:", "kind.Counts():"},
+	{"a recount is held to the ledger as it was first known", "shared/session/recount.go",
+		"e.Late || event.Before(e, r.list[len(r.list)-1])", "e.Late"},
+	{"anyone settles", "shared/session/state.go", "		return fault.New(fault.Denied, \"settle-lead\")\n", ""},
 	{"believe an acknowledgement of more", "pwa/bridge/engine.go", "		for _, one := range m.Refused {\n", "		g.stored = g.server\n		for _, one := range m.Refused {\n"},
 }
 

@@ -304,10 +304,13 @@ func (p *Phone) keep(events []kept) {
 }
 
 // tap has the holder of the phone say that something happened.
-func (p *Phone) tap(fact event.Fact) {
+func (p *Phone) tap(fact event.Fact) { p.tapLate(fact, false) }
+
+// tapLate is tap of what may have happened before the newest recount.
+func (p *Phone) tapLate(fact event.Fact, late bool) {
 	if !p.alive() {
 		return
 	}
 	p.taps++
-	p.do(bridge.Call{Type: bridge.CallTap, Tap: p.taps, Kind: fact.Kind(), Fact: event.EncodeFact(fact)})
+	p.do(bridge.Call{Type: bridge.CallTap, Tap: p.taps, Late: late, Kind: fact.Kind(), Fact: event.EncodeFact(fact)})
 }

@@ -8,52 +8,24 @@ import (
 // checkCounts: the figures are the sum of the distinct events that are not void
 // (O2), counted here by hand, without anything of the figures' own code.
 func (w *World) checkCounts(final []*event.Event, v session.View) {
-	void := undone(final)
-	known := make(map[event.Ref]*event.Event, len(final))
-	for _, e := range final {
-		known[e.Ref()] = e
+	all := lines(final)
+	h := make(piles)
+	for _, l := range all {
+		h.add(l)
 	}
-	names := func(ref event.Ref, kind event.Kind) bool {
-		at := known[ref]
-		return ref.IsZero() || at != nil && at.Fact.Kind() == kind && at.Makes()
+	for i := range event.Sizes {
+		size := event.Size(i + 1)
+		w.sum("sorted, of a size", v.Ledger.Sorted[i], h[pile{"sorted", event.Ref{}, size}])
+		w.sum("placed, of a size", v.Ledger.Placed[i], h[pile{"placed", event.Ref{}, size}])
+		w.sum("in holding, of a size", v.Ledger.Holding[i], h[pile{"held", event.Ref{}, size}])
 	}
-	var sorted, placed, tapped, rejected, split, pieces int64
-	for _, e := range final {
-		if void[e.Ref()] {
-			continue
-		}
-		switch f := e.Fact.(type) {
-		case *event.Sorted:
-			sorted += int64(f.N)
-		case *event.Rejected:
-			rejected += int64(f.N)
-		case *event.Split:
-			split += int64(f.N)
-			pieces += int64(f.N) * int64(len(f.Pieces))
-		case *event.Placed:
-			if names(f.Zone, event.KindZone) {
-				placed += int64(f.N)
-			}
-		case *event.CameBack:
-			if names(f.Zone, event.KindZone) {
-				placed -= int64(f.N)
-			}
-		case *event.Attempt:
-			pass := known[f.Pass]
-			if pass == nil || !names(f.Region, event.KindRegion) {
-				continue
-			}
-			if mode := pass.Fact.(*event.PassBegun).Mode; mode != event.ByException || f.Outcome != event.Intact {
-				tapped += int64(f.N)
-			}
-		}
-	}
-	w.sum("sorted", v.Ledger.Sorted.Total(), sorted)
-	w.sum("placed", v.Ledger.PlacedTotal, placed)
-	w.sum("rejected", v.Ledger.RejectedBench, rejected)
-	w.sum("kept at the bench", v.Ledger.Kept, sorted+split)
-	w.sum("outcomes tapped", outcomesTapped(v), tapped)
-	w.sum("in holding", v.Ledger.HoldingTotal, sorted+pieces-placed)
+	w.sum("in holding", v.Ledger.HoldingTotal, h.all("held", event.Ref{}))
+	w.sum("rejected", v.Ledger.RejectedBench, h.all("rejected", event.Ref{}))
+	w.sum("kept at the bench", v.Ledger.Kept, h.all("sorted", event.Ref{})+h.all("split", event.Ref{}))
+	w.sum("settled on the bench", v.Ledger.Bench-v.Ledger.Out+v.Ledger.Judged, h.all("settled on the bench", event.Ref{}))
+	w.sum("buried and open", v.Ledger.BuriedOpen, h.all("buried", event.Ref{}))
+	w.sum("outcomes tapped", outcomesTapped(v), tapped(all))
+	w.checkRecounts(all, v)
 	if budget, known := smallestBudget(final); known {
 		w.sum("the budget", v.Headline.Budget, budget)
 	}
@@ -61,6 +33,64 @@ func (w *World) checkCounts(final []*event.Event, v session.View) {
 	for _, e := range final {
 		if w.fates[e.Hash] == nil && !e.Fact.Kind().ByServer() {
 			w.violate("O2", "nobody wrote %v", e.Ref())
+		}
+	}
+}
+
+// tapped is every outcome that was tapped, but for intact ones that are derived.
+func tapped(all []line) (n int64) {
+	modes := make(map[event.Ref]event.Mode)
+	for _, l := range all {
+		if f, ok := l.fact.(*event.PassBegun); ok {
+			modes[l.Ref()] = f.Mode
+		}
+	}
+	for _, l := range all {
+		if f, ok := l.fact.(*event.Attempt); ok && (modes[l.pass] != event.ByException || f.Outcome != event.Intact) {
+			n += int64(f.N)
+		}
+	}
+	return n
+}
+
+// checkRecounts holds what the newest recount of the holding, of a dish and of
+// their sizes shows to the events: those before it, those told late, and what
+// was settled.
+func (w *World) checkRecounts(all []line, v session.View) {
+	newest := make(map[pile]line)
+	for _, l := range all {
+		if f, ok := l.fact.(*event.Recount); ok && f.Of == event.Holding {
+			at := pile{"held", l.dish, l.size}
+			if !l.dish.IsZero() {
+				at.what = "dish"
+			}
+			if best, found := newest[at]; !found || event.Before(best.Event, l.Event) {
+				newest[at] = l
+			}
+		}
+	}
+	for at, recount := range newest {
+		then := make(piles)
+		for _, l := range all {
+			if !l.Fact.Kind().Counts() || l.Late || !event.Before(recount.Event, l.Event) {
+				then.add(l)
+			}
+		}
+		ledger, counted := then[at], int64(recount.fact.(*event.Recount).N)
+		if at.size == 0 {
+			ledger = then.all(at.what, at.at)
+		}
+		what := map[string]event.Identity{"held": event.Held, "dish": event.InDish}[at.what]
+		shown := false
+		for _, d := range v.Differences {
+			if d.What == what && d.At == at.at && d.Size == at.size {
+				shown = true
+				w.sum("the ledger at a recount", d.Ledger, ledger)
+				w.sum("what a recount counted", d.Counted, counted)
+			}
+		}
+		if at.size != 0 && ledger != counted && !shown {
+			w.violate("O2", "a recount counted %d of size %d where the events say %d, and nothing is shown", counted, at.size, ledger)
 		}
 	}
 }
@@ -83,10 +113,10 @@ func outcomesTapped(v session.View) (n int64) {
 	return n
 }
 
-// undone is every event against which a void stands. The author's own station
-// decides whether it may undo what is another's.
-func undone(final []*event.Event) map[event.Ref]bool {
-	leads := make(map[event.Ref]bool) // events of an author who had joined as lead by then
+// undone is every event against which a void stands, and which events a lead
+// wrote. The author's own station decides whether it may undo what is another's.
+func undone(final []*event.Event) (void, leads map[event.Ref]bool) {
+	leads = make(map[event.Ref]bool) // events of an author who had joined as lead by then
 	voids := make(map[event.Ref]map[event.Ref]bool)
 	cancelled := make(map[event.Ref]bool)
 	for _, e := range final { // each after what it follows
@@ -110,13 +140,13 @@ func undone(final []*event.Event) map[event.Ref]bool {
 			}
 		}
 	}
-	out := make(map[event.Ref]bool)
+	void = make(map[event.Ref]bool)
 	for target, by := range voids {
 		for v := range by {
-			out[target] = out[target] || !cancelled[v]
+			void[target] = void[target] || !cancelled[v]
 		}
 	}
-	return out
+	return void, leads
 }
 
 // smallestBudget is the smallest of the budgets that no other one replaces.

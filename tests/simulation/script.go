@@ -53,6 +53,8 @@ func Write(seed uint64) Script {
 var people = []string{
 	"sort", "sort", "sort", "sort", "place", "place", "punch", "punch", "read", "fire", "reject", "split",
 	"undo", "undo", "undo another's", "restore", "budget", "zone", "region", "hand over", "pause", "note", "end", "pass",
+	"dish", "dish done", "dish closed", "recount", "recount", "recount the bench", "tell late", "tell late",
+	"refile", "refile", "refile another's", "refile an old one", "settle", "settle", "settle anyhow", "opening",
 }
 
 // faults is what goes wrong.
