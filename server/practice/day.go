@@ -99,9 +99,18 @@ func NewDay(seed uint64, grafts int) *Day {
 	d.makeSites()
 	d.place()
 	d.do(475*minute, "knife", func(Names) event.Fact { return &event.Note{Text: "=last graft placed, all dishes empty"} })
+	d.countAgain()
 	d.slips()
 	slices.SortStableFunc(d.Actions, func(a, b Action) int { return cmp.Compare(a.AtMs, b.AtMs) })
 	return d
+}
+
+// countAgain plays a blind recount at the end: what lies on the bench and in the
+// dishes is counted by people who do not see what the tallies say.
+func (d *Day) countAgain() {
+	bench, holding := uint32(d.Truth.Bench), uint32(d.Truth.Holding.Total())
+	d.do(473*minute, "scope-1", func(Names) event.Fact { return &event.Recount{Of: event.Bench, N: bench} })
+	d.do(474*minute, "hand-1", func(Names) event.Fact { return &event.Recount{Of: event.Holding, N: holding} })
 }
 
 func (d *Day) do(at int, phone string, fact func(Names) event.Fact) {

@@ -121,6 +121,16 @@ func compare(t Truth, v session.View, c cells) []Row {
 		Row{"gained by splitting", t.Gained, l.Gained, c[cell("grafts", "", "", "gained by splitting")]},
 		Row{"in holding", t.Holding.Total(), l.HoldingTotal, c[cell("grafts", "", "", "in holding, all")]},
 		Row{"placed", t.Placed.Total(), l.PlacedTotal, c[cell("grafts", "", "", "placed, all")]})
+	recounts := Row{Figure: "recounts that the ledger does not bear out"}
+	for _, one := range v.Recounts {
+		if one.Amount != 0 {
+			recounts.Wall++
+		}
+		if c[cell("recount", "", "", one.What.String()+", newest, ledger above it")] != 0 {
+			recounts.Sheet++
+		}
+	}
+	rows = append(rows, recounts)
 	var sites, sheetSites int64
 	for _, z := range v.Zones {
 		sites += z.Sites.Total()

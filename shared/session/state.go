@@ -183,10 +183,11 @@ func (s *State) Check(by event.ReplicaID, fact event.Fact) error {
 			return fault.New(fault.Missing, missingCode(need.Kind))
 		}
 	}
-	if err := s.checkBounds(fact); err != nil {
-		return err
+	denied, bound := may(by, s.Station(by), fact), s.checkBounds(fact)
+	if denied != nil && (bound == nil || fault.Of(bound).Kind != fault.Missing) { // of what is not here nobody can say whose it is
+		return denied
 	}
-	return may(by, s.Station(by), fact)
+	return bound
 }
 
 // may lets a replica undo and refile its own entries, and one that has joined
