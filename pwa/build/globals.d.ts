@@ -7,8 +7,12 @@ declare const __WORKER_URL__: string;
 /** A hash over everything that is served: two builds that differ have two. */
 declare const __BUILD__: string;
 
-/** The words about figures, which load when they are first asked for; words/en.json without this ending is all others. */
+/** Words that load with the screens that say them; words/en.json without an ending is all others. */
 declare module "*.json?figures" {
+  const words: Readonly<Record<string, string>>;
+  export default words;
+}
+declare module "*.json?lead" {
   const words: Readonly<Record<string, string>>;
   export default words;
 }

@@ -2,10 +2,10 @@
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { View } from "../../bridge/protocol.gen";
+import { HoldButton } from "../parts/hold";
 import type { Room } from "../parts/room";
 import { count, type Key, say, sayFault } from "../parts/say";
 import { Wrong } from "./field";
-import { HoldButton } from "./hold";
 
 /** What should be zero before the end. */
 function remains(view: View): [Key, number][] {

@@ -1,4 +1,5 @@
 // Tallies that should agree and do not.
+import "../parts/lead-words";
 import type { JSX } from "preact";
 import type { Difference, View } from "../../bridge/protocol.gen";
 import { clock, count, type Key, say } from "../parts/say";

@@ -3,11 +3,11 @@
 import type { JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import type { Phone } from "../../bridge/protocol.gen";
+import { HoldButton } from "../parts/hold";
 import { clock, type Key, say } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 import { createSession, endRefill, type Gap, gapsOf, type SessionRow, wordsOf } from "./api";
 import { Wrong } from "./field";
-import { HoldButton } from "./hold";
 
 const everyMs = 3_000;
 

@@ -1,5 +1,6 @@
 // Values of the plan that were set apart: all that stand, which one counts until
 // somebody chooses, and choosing.
+import "./lead-words";
 import type { JSX } from "preact";
 import { useRef, useState } from "preact/hooks";
 import type { Conflict, Fact, Value, View } from "../../bridge/protocol.gen";
@@ -21,6 +22,8 @@ function factOf(c: Conflict, v: Value): Fact {
       return { kind: "budget", grafts: v.figure, reason: v.reason, ...supersedes };
     case "yield":
       return { kind: "yield", perMille: v.figure, ...supersedes };
+    case "floor":
+      return { kind: "floor", hairsPerCm2x10: v.figure, ...supersedes };
     case "zone":
       return { kind: "zone", of: c.of, name: c.name, areaMm2, density10, mixPerMille, ...supersedes };
     default: {
@@ -35,7 +38,10 @@ const thingOf = (c: Conflict): string => say(`stand.${c.kind}` as Key, { code: c
 
 /** A value's figure in words, for instance "2,200 grafts". */
 const figureOf = (c: Conflict, v: Value): string =>
-  say(`standFigure.${c.kind}` as Key, { n: c.kind === "yield" ? writeDecimal(v.figure, decimalsOf.percent) : v.figure });
+  say(`standFigure.${c.kind}` as Key, { n: tenths(c) ? writeDecimal(v.figure, 1) : v.figure });
+
+/** Whether the figure of a conflict is in tenths: of a per cent, of a hair. */
+const tenths = (c: Conflict): boolean => c.kind === "yield" || c.kind === "floor";
 
 interface ConflictsProps {
   room: Room;

@@ -1,9 +1,16 @@
 // Words: every sentence comes from words/en.json; numbers and times by Intl.
 
 import type { Fault } from "../../bridge/messages";
-import words from "../../words/en.json";
+import everybodys from "../../words/en.json";
 
-export type Key = keyof typeof words;
+export type Key = keyof typeof everybodys;
+
+const words: Record<Key, string> = { ...everybodys };
+
+/** Adds the words of a part that has loaded; its screens say nothing before. */
+export function addWords(more: Readonly<Record<string, string>>): void {
+  Object.assign(words, more);
+}
 
 /** The sentence of a key, its {names} filled. */
 export function say(key: Key, args: Readonly<Record<string, string | number>> = {}): string {

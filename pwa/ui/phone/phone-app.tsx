@@ -1,6 +1,6 @@
 // A phone: join once, then its station, with or without a network.
 import type { JSX } from "preact";
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import type { View } from "../../bridge/protocol.gen";
 import { endedLossy, Room, type Shown, useShown } from "../parts/room";
 import { say } from "../parts/say";
@@ -9,7 +9,6 @@ import { DeskScreen } from "./desk-screen";
 import { ExtractionScreen } from "./extraction-screen";
 import { nobodysInvite, readInvite } from "./invite";
 import { JoinScreen } from "./join-screen";
-import { LeadScreen } from "./lead-screen";
 import { PlacingScreen } from "./placing-screen";
 import { SitesScreen } from "./sites-screen";
 import { SortingScreen } from "./sorting-screen";
@@ -21,12 +20,14 @@ export interface StationProps {
   view: View;
 }
 
-const screens: Partial<Record<string, (props: StationProps) => JSX.Element>> = {
+type Screen = (props: StationProps) => JSX.Element;
+
+const screens: Partial<Record<string, Screen>> = {
   extraction: ExtractionScreen,
   sorting: SortingScreen,
   sites: SitesScreen,
   placing: PlacingScreen,
-  lead: LeadScreen,
+  lead: Lead,
   desk: DeskScreen,
 };
 
@@ -49,16 +50,29 @@ export function PhoneApp(): JSX.Element {
   return <Screen room={room} shown={shown} view={shown.view} />;
 }
 
+/** The lead's screen is a part of its own: most phones never load it. */
+function Lead(props: StationProps): JSX.Element {
+  const [part, setPart] = useState<{ Screen: Screen } | "failed" | null>(null);
+  useEffect(() => {
+    import("../lead/lead-screen").then(
+      ({ LeadScreen }) => setPart({ Screen: LeadScreen }),
+      () => setPart("failed"),
+    );
+  }, []);
+  if (part === "failed") return <Starting words={say("page.unloaded")} />;
+  return part ? <part.Screen {...props} /> : <Starting />;
+}
+
 /** A view is drawn when the engine has told every section once. */
 function complete(view: View | null): view is View {
   return view !== null && view.session !== undefined && view.own !== undefined;
 }
 
-function Starting(): JSX.Element {
+function Starting({ words = say("page.starting") }: { words?: string }): JSX.Element {
   return (
     <main class="phone plain">
       <Mark />
-      <h1>{say("page.starting")}</h1>
+      <h1>{words}</h1>
     </main>
   );
 }

@@ -25,6 +25,14 @@ func (t *Tour) lead() error {
 			return err
 		}
 		return t.visit(p, "lead", plain("calm", there(".say h2"), inRoom),
+			plain("folds", opens(0), opens(1), opens(2), scrolled(".fold", 0)),
+			plain("folds-donor", opens(3), scrolled(".fold", 3)),
+			plain("folds-close", opens(4), scrolled(".fold", 4)),
+			sheet("floor", press(".floor .do", 0)),
+			sheet("where", press(".say .asked", 0), there(".where-from .terms")),
+			sheet("where-deeper", press(".say .asked", 0), there(".where-from .terms"), press(".where-from .terms .asked", 0), until(`document.querySelector(".where-from .do:first-child")`), press(".where-from .terms .asked", 0),
+				there(".where-from .entries, .where-from .terms")),
+			sheet("where-placed", press(".close .asked", 1), there(".where-from .entries")),
 			sheet("entries-of", func(p *browser.Page) error { return p.Do("Hazel Extraction") }, there(".entries li")))
 	})
 	chosen := t.with(func(p *browser.Page) error {
@@ -40,15 +48,16 @@ func (t *Tour) lead() error {
 			plain("chosen-all", chooses(1, 2), chooses(1, 1), chooses(0, 0), inRoom),
 		)
 	})
-	return errors.Join(calm, chosen, t.with(func(p *browser.Page) error {
+	return errors.Join(calm, chosen, t.apart(), t.with(func(p *browser.Page) error {
 		if err := asking.JoinLead(p, asking.URL(), "Yew"); err != nil {
 			return err
 		}
 		return t.visit(p, "lead",
 			plain("asks", until(`document.querySelectorAll(".ask").length === 3`), inRoom),
-			plain("differences", scrolled(".close", 0)),
-			sheet("budget", press(".scroll > .row .do", 0)),
-			sheet("budget-wrong", press(".scroll > .row .do", 0), write(inside+` input[inputmode="numeric"]`, "x"),
+			plain("differences", scrolled(".apart-card", 0)),
+			plain("budget-fold", opens(0), scrolled(".fold", 0)),
+			sheet("budget", press(".fold .do", 0)),
+			sheet("budget-wrong", press(".fold .do", 0), write(inside+` input[inputmode="numeric"]`, "x"),
 				press(inside+" .do.first", 0), there(inside+" .wrong")),
 		)
 	}))

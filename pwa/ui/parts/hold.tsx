@@ -2,7 +2,7 @@
 // go empties them.
 import type { JSX } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
-import { say } from "../parts/say";
+import { say } from "./say";
 
 const strokes = 5;
 const stepMs = 200;

@@ -1,0 +1,120 @@
+package main
+
+import (
+	"io/fs"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// partModules are the modules that bring a part of the words along.
+var partModules = map[string][]string{
+	"?figures": {"figure-words"},
+	"?lead":    {"lead-words"},
+}
+
+var keyInSource = regexp.MustCompile("[\"`]([a-zA-Z]+\\.)[a-zA-Z$]")
+
+// A screen that says words of a part imports what brings them: all others may
+// be seen before they are there.
+func TestWordsAreThereWhenTheyAreSaid(t *testing.T) {
+	var said int
+	err := filepath.WalkDir(filepath.Join("..", "ui"), func(path string, entry fs.DirEntry, err error) error {
+		if err != nil || entry.IsDir() || !strings.HasPrefix(filepath.Ext(path), ".ts") {
+			return err
+		}
+		text, err := os.ReadFile(path)
+		if err != nil {
+			return err
+		}
+		for _, found := range keyInSource.FindAllStringSubmatch(string(text), -1) {
+			suffix := partOf(found[1])
+			if suffix == "" {
+				continue
+			}
+			said++
+			if brings(path, string(text), suffix) {
+				continue
+			}
+			t.Errorf("%s says %s… and imports nothing of %q", path, found[1], partModules[suffix])
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if said < 50 {
+		t.Errorf("only %d places say words of a part: they are not read well", said)
+	}
+}
+
+// brings says whether a source has a part's words: it brings them, imports what
+// does, or lies in a folder that is loaded with them.
+func brings(path, text, suffix string) bool {
+	if strings.Contains(text, "en.json"+suffix) {
+		return true
+	}
+	if suffix == "?lead" && strings.Contains(filepath.ToSlash(path), "ui/lead/") {
+		return true // its one way in is lead-screen, which a test below holds
+	}
+	return slices.ContainsFunc(partModules[suffix], func(name string) bool { return strings.Contains(text, name+`"`) })
+}
+
+// The lead's folder is entered by its screen only, which brings the words first.
+func TestLeadIsEnteredByItsScreen(t *testing.T) {
+	screen, err := os.ReadFile(filepath.Join("..", "ui", "lead", "lead-screen.tsx"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	code := string(screen)[strings.Index(string(screen), "import"):]
+	if !strings.HasPrefix(code, `import "../parts/lead-words";`) {
+		t.Error("lead-screen.tsx does not bring the lead's words first")
+	}
+	into := regexp.MustCompile(`"(?:\.\./)+lead/([a-z-]+)"`)
+	err = filepath.WalkDir(filepath.Join("..", "ui"), func(path string, entry fs.DirEntry, err error) error {
+		if err != nil || entry.IsDir() {
+			return err
+		}
+		text, err := os.ReadFile(path)
+		if err != nil {
+			return err
+		}
+		for _, found := range into.FindAllStringSubmatch(string(text), -1) {
+			if found[1] != "lead-screen" {
+				t.Errorf("%s enters ui/lead by %s", path, found[1])
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+// Every word is in one part, and each part has some.
+func TestPartsOfTheWords(t *testing.T) {
+	tests := []struct{ key, suffix string }{
+		{"figure.to take", "?figures"},
+		{"term.area", "?figures"},
+		{"where.from", "?figures"},
+		{"lead.toTake", "?lead"},
+		{"standWhy.floor", "?lead"},
+		{"page.where", ""},
+		{"fault.internal", ""},
+	}
+	path := filepath.Join("..", "words", "en.json")
+	for _, test := range tests {
+		for _, suffix := range []string{"", "?figures", "?lead"} {
+			part, err := readWords(path, suffix)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if got, want := strings.Contains(part, `"`+test.key+`"`), suffix == test.suffix; got != want {
+				t.Errorf("%s in %q: got %v, want %v", test.key, suffix, got, want)
+			}
+		}
+	}
+}

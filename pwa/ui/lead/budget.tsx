@@ -1,0 +1,84 @@
+// The budget: what it is, which side limits it, and setting it.
+import type { ComponentChild, JSX } from "preact";
+import { useState } from "preact/hooks";
+import type { View } from "../../bridge/protocol.gen";
+import { Dialog, NumberField, wholeNumber } from "../parts/dialog";
+import { Filled } from "../parts/filled";
+import { limitOf } from "../parts/limit";
+import type { Room } from "../parts/room";
+import { count, type Key, say, sayFault } from "../parts/say";
+import { Figure } from "../parts/where";
+import { Fold } from "./fold";
+
+interface Props {
+  room: Room;
+  view: View;
+}
+
+export function Budget({ room, view }: Props): JSX.Element {
+  const [setting, set] = useState(false);
+  const { headline: h, ledger: l } = view;
+  const figure = (of: "need" | "capacity" | "budget", n: number): ComponentChild => (
+    <Figure room={room} of={of}>
+      {count(n)}
+    </Figure>
+  );
+  return (
+    <Fold
+      title={say("lead.budget")}
+      says={h.budgetKnown ? count(h.budget) : say("lead.notSet")}
+      open={!h.budgetKnown || l.budgetAboveLimit}
+    >
+      {h.budgetKnown ? <p>{<Filled of="lead.budgetIs" with={{ n: figure("budget", h.budget) }} />}</p> : null}
+      <p>
+        <Filled
+          of={`lead.limit.${l.budgetLimitedBy}` as Key}
+          with={{
+            need: figure("need", l.needTotal),
+            donor: figure("capacity", l.capacityGrafts),
+            max: figure("budget", l.budgetMax),
+          }}
+        />
+      </p>
+      {l.shortfall > 0 ? <p>{say("lead.shortfall", { n: l.shortfall })}</p> : null}
+      {l.budgetAboveLimit ? <p class="past-words">{say("lead.aboveLimit")}</p> : null}
+      <button type="button" class="do" onClick={() => set(true)}>
+        {say("lead.setBudget")}
+      </button>
+      {setting ? <BudgetSheet room={room} view={view} onClose={() => set(false)} /> : null}
+    </Fold>
+  );
+}
+
+function BudgetSheet({ room, view, onClose }: Props & { onClose: () => void }): JSX.Element {
+  const [grafts, setGrafts] = useState(view.headline.budgetKnown ? String(view.headline.budget) : "");
+  const [reason, setReason] = useState("");
+  const [wrong, setWrong] = useState("");
+  const set = async (): Promise<void> => {
+    const n = wholeNumber(grafts);
+    if (n === null) {
+      setWrong(say("phone.numberWrong"));
+      return;
+    }
+    const limit = limitOf(view.ledger);
+    if (limit !== null && n > limit && reason.trim() === "") {
+      setWrong(say("lead.reasonNeeded", { n: limit }));
+      return;
+    }
+    const { fault } = await room.tap({ kind: "budget", grafts: n, reason: reason.trim() });
+    if (fault) setWrong(sayFault(fault));
+    else onClose();
+  };
+  return (
+    <Dialog title={say("lead.setBudget")} onClose={onClose}>
+      <NumberField label={say("lead.grafts")} error={wrong} value={grafts} onInput={setGrafts} />
+      <label class="field">
+        <span>{say("lead.reason")}</span>
+        <input value={reason} maxLength={500} autoComplete="off" onInput={(e) => setReason(e.currentTarget.value)} />
+      </label>
+      <button type="button" class="do first" onClick={() => void set()}>
+        {say("lead.setBudget")}
+      </button>
+    </Dialog>
+  );
+}

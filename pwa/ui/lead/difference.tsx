@@ -1,0 +1,191 @@
+// Two tallies that should agree and do not: what, how much, what usually
+// explains it, and the three ways to close it.
+import type { ComponentChild, JSX } from "preact";
+import { useState } from "preact/hooks";
+import type { Difference, Figure as FigureName, View } from "../../bridge/protocol.gen";
+import { Dialog } from "../parts/dialog";
+import type { Room } from "../parts/room";
+import { clock, count, type Key, say } from "../parts/say";
+import { Figure } from "../parts/where";
+import { placeOf } from "./place";
+import { SettleSheet } from "./settle";
+import { TwoRows } from "./two-rows";
+
+/** The figure that a difference shows in, for the question where it comes from. */
+const figureOf: Readonly<Record<Difference["what"], FigureName>> = {
+  "": "",
+  pending: "pending",
+  intact: "out",
+  against: "attempted",
+  buried: "buried",
+  bench: "bench",
+  holding: "holding",
+  sites: "sites",
+  placed: "placed",
+  beyond: "usable",
+  reading: "counter",
+  dish: "dish",
+};
+
+/** One of the two tallies: its words, how much, and the figure to ask about. */
+interface Tally {
+  words: string;
+  n: number;
+  of: FigureName;
+}
+
+/** The two tallies of a difference, where both are numbers of the room; null where the difference is all there is. */
+function tallies(d: Difference, view: View): readonly [Tally, Tally] | null {
+  if (d.recounted && d.counted !== d.ledger) {
+    return [
+      { words: say("lead.ledgerSaid"), n: d.ledger, of: figureOf[d.what] },
+      { words: say("lead.countedN"), n: d.counted, of: "" },
+    ];
+  }
+  const pass = view.passes.find((p) => p.ref === d.at);
+  const zone = view.zones.find((z) => z.ref === d.at);
+  switch (d.what) {
+    case "reading":
+      return pass
+        ? [
+            { words: say("lead.device"), n: pass.counter, of: "counter" },
+            { words: say("lead.taps"), n: pass.counts.punched, of: "attempted" },
+          ]
+        : null;
+    case "bench":
+      return [
+        { words: say("lead.outN"), n: view.ledger.out, of: "out" },
+        { words: say("lead.judged"), n: view.ledger.judged, of: "kept" },
+      ];
+    case "sites":
+      return zone
+        ? [
+            { words: say("lead.made"), n: zone.sites[d.size - 1] ?? 0, of: "sites" },
+            { words: say("lead.placedN"), n: zone.placed[d.size - 1] ?? 0, of: "placed" },
+          ]
+        : null;
+    default:
+      return null;
+  }
+}
+
+interface CardProps {
+  room: Room;
+  of: Difference;
+  view: View;
+}
+
+/** Every difference that is open, each as a card, and those that wait for a phone in one line each. */
+export function Differences({ room, view }: { room: Room; view: View }): JSX.Element | null {
+  const open = view.differences.filter((d) => d.open);
+  const waiting = view.differences.filter((d) => !d.open);
+  if (view.differences.length === 0) return null;
+  return (
+    <>
+      {open.map((d) => (
+        <Card key={`${d.what}${d.at}${d.size}`} room={room} of={d} view={view} />
+      ))}
+      {waiting.map((d) => (
+        <p key={`${d.what}${d.at}${d.size}`} class="waits">
+          {say(`difference.${d.what}` as Key)}: <b>{count(d.amount)}</b>.{" "}
+          <span class="quiet">{say(d.waitingFor === 1 ? "lead.waitsOne" : "lead.waits", { n: d.waitingFor })}</span>
+        </p>
+      ))}
+      {open.length > 0 ? <p class="quiet small">{say("lead.published")}</p> : null}
+    </>
+  );
+}
+
+function Card({ room, of: d, view }: CardProps): JSX.Element {
+  const place = placeOf(d, view);
+  const two = tallies(d, view);
+  return (
+    <section class="row apart-card">
+      <header>
+        <h2>{say(`difference.${d.what}` as Key)}</h2>
+        <Figure room={room} of={figureOf[d.what]} at={d.what === "beyond" ? "" : d.at} size={d.size} alone>
+          {say("lead.apart", { n: two ? Math.abs(d.amount) : d.amount })}
+        </Figure>
+      </header>
+      <p class="quiet">{[place, say("lead.since", { time: clock(d.sinceMs) })].filter(Boolean).join(" · ")}</p>
+      {two ? <Two room={room} of={d} two={two} /> : null}
+      {d.recounted ? (
+        <p>
+          {say(d.countedBy === "" ? "lead.countedNobody" : "lead.countedBy", {
+            n: d.counted,
+            time: clock(d.countedMs),
+            person: d.countedBy,
+            ledger: d.ledger,
+          })}
+        </p>
+      ) : null}
+      <p>{say(`differenceWhy.${d.what}` as Key)}</p>
+      <Ways room={room} of={d} view={view} />
+    </section>
+  );
+}
+
+function Two({ room, of: d, two: [above, below] }: { room: Room; of: Difference; two: readonly [Tally, Tally] }): JSX.Element {
+  const side = (t: Tally): ComponentChild => (
+    <p class="side">
+      <span>{t.words}</span>
+      {t.of === "" ? (
+        <b>{count(t.n)}</b>
+      ) : (
+        <b>
+          <Figure room={room} of={t.of} at={t.of === "out" || t.of === "kept" ? "" : d.at} size={d.size} alone>
+            {count(t.n)}
+          </Figure>
+        </b>
+      )}
+    </p>
+  );
+  return (
+    <div class="two">
+      {side(above)}
+      <TwoRows above={above.n} below={below.n} />
+      {side(below)}
+    </div>
+  );
+}
+
+type Way = "recount" | "late" | "settle";
+
+/** Count again, enter what was forgotten, or settle. */
+function Ways({ room, of: d, view }: CardProps): JSX.Element {
+  const [way, setWay] = useState<Way | null>(null);
+  const close = (): void => setWay(null);
+  return (
+    <>
+      <div class="acts">
+        <button type="button" class="do" onClick={() => setWay("recount")}>
+          {say("lead.countAgain")}
+        </button>
+        {d.settle !== 0 ? (
+          <button type="button" class="do settles-it" disabled={d.recountFirst} onClick={() => setWay("settle")}>
+            {say("settle.title")}
+          </button>
+        ) : null}
+        <button type="button" class="do" onClick={() => setWay("late")}>
+          {say("lead.enterLate")}
+        </button>
+      </div>
+      {d.settle === 0 ? <p class="quiet">{say("settle.never")}</p> : null}
+      {d.settle !== 0 && d.recountFirst ? <p class="quiet">{say("settle.recountFirst")}</p> : null}
+      {way === "recount" ? (
+        <Dialog title={say("lead.countAgain")} onClose={close}>
+          <p>{say(`recountDo.${d.what}` as Key, { place: placeOf(d, view) })}</p>
+          <p>{say("lead.countBlind")}</p>
+          <p class="quiet">{say("lead.countWhy")}</p>
+        </Dialog>
+      ) : null}
+      {way === "late" ? (
+        <Dialog title={say("lead.enterLate")} onClose={close}>
+          <p>{say(`differenceDo.${d.what}` as Key)}</p>
+          <p>{say("lead.lateWhy")}</p>
+        </Dialog>
+      ) : null}
+      {way === "settle" ? <SettleSheet room={room} of={d} view={view} onClose={close} /> : null}
+    </>
+  );
+}

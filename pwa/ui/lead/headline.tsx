@@ -1,0 +1,79 @@
+// The sentence of the day, and what asks.
+import type { JSX } from "preact";
+import type { Ask, View } from "../../bridge/protocol.gen";
+import { Filled } from "../parts/filled";
+import type { Room } from "../parts/room";
+import { count, type Key, say } from "../parts/say";
+import { Glyph } from "../parts/strokes";
+import { Figure } from "../parts/where";
+
+/** What is still to take, what stops first, and how sure that is. */
+export function Sentence({ room, view }: { room: Room; view: View }): JSX.Element {
+  const h = view.headline;
+  return (
+    <section class="say">
+      <h2>
+        <Figure room={room} of={h.budgetKnown ? "to take" : "usable"} alone>
+          {h.budgetKnown ? say("lead.toTake", { n: h.toTake }) : say("lead.usable", { n: h.usable })}
+        </Figure>
+      </h2>
+      <p>
+        <Stops room={room} view={view} />
+      </p>
+      {h.rangeKnown ? (
+        <p class="quiet">
+          {say("lead.range")}{" "}
+          <Figure room={room} of="attempts">
+            {h.highOpen ? say("lead.orMore", { n: h.low }) : `${count(h.low)}–${count(h.high)}`}
+          </Figure>
+        </p>
+      ) : null}
+      {h.away > 0 ? (
+        <p class="away">
+          <Glyph of="here" />
+          <span>{say(h.away === 1 ? "lead.awayOne" : "lead.away", { n: h.away, heard: view.ledger.attempts.punched })}</span>
+        </p>
+      ) : null}
+    </section>
+  );
+}
+
+function Stops({ room, view: { headline: h } }: { room: Room; view: View }): JSX.Element {
+  if (h.stops === "unknown") return <>{say("lead.nothingPlanned")}</>;
+  return (
+    <Filled
+      of={h.stops === "need" && !h.donorKnown ? "lead.stops.needOnly" : (`lead.stops.${h.stops}` as Key)}
+      with={{
+        n: (
+          <Figure room={room} of="stop at">
+            {count(h.stopAt)}
+          </Figure>
+        ),
+        donor: (
+          <Figure room={room} of="donor left">
+            {count(h.donorLeft)}
+          </Figure>
+        ),
+      }}
+    />
+  );
+}
+
+/** One thing that asks for somebody. */
+export function AskField({ ask }: { ask: Ask }): JSX.Element {
+  const past = ask.what === "past donor";
+  return (
+    <section class={past ? "ask past" : "ask"}>
+      <Glyph of={past ? "past" : "ask"} />
+      <h2>
+        {say(`ask.${ask.what}` as Key, {
+          have: ask.have,
+          want: ask.want,
+          zone: ask.zone,
+          size: say(ask.size > 0 ? (`sizes.${ask.size}` as Key) : "size.0"),
+        })}
+      </h2>
+      <p>{say(`askDo.${ask.what}` as Key, { have: ask.have, want: ask.want })}</p>
+    </section>
+  );
+}

@@ -1,0 +1,51 @@
+// The lead's phone: the sentence, what asks, what does not agree; then, a line
+// each until it is opened, the budget, the pace, the sizes, the donor and the close.
+import "../parts/lead-words";
+import type { JSX } from "preact";
+import { useState } from "preact/hooks";
+import type { Phone, View } from "../../bridge/protocol.gen";
+import { Conflicts } from "../parts/conflicts";
+import type { Room, Shown } from "../parts/room";
+import { TruthLine } from "../parts/truth-line";
+import { EntryList } from "../phone/entry";
+import { PhoneList } from "../phone/phone-list";
+import { Who } from "../phone/station";
+import { Budget } from "./budget";
+import { Close } from "./close";
+import { Differences } from "./difference";
+import { Donor } from "./donor";
+import { AskField, Sentence } from "./headline";
+import { Mix } from "./mix";
+import { Pace } from "./pace";
+import { Settles } from "./settle";
+
+/** The lead's phone. */
+export function LeadScreen({ room, shown, view }: { room: Room; shown: Shown; view: View }): JSX.Element {
+  const [whose, setWhose] = useState<Phone | null>(null);
+  return (
+    <main class="phone lead">
+      <TruthLine room={room} shown={shown} counted={view.session.events} />
+      <Who room={room} view={view} station="station.lead" />
+      <div class="scroll">
+        <Sentence room={room} view={view} />
+        {view.asks
+          .filter((a) => a.what !== "choose") // the cards below ask for it
+          .map((a) => (
+            <AskField key={`${a.what}${a.zone}${a.size}`} ask={a} />
+          ))}
+        <Conflicts room={room} view={view} />
+        <Differences room={room} view={view} />
+        <div class="folds">
+          <Budget room={room} view={view} />
+          <Pace room={room} view={view} />
+          <Mix room={room} view={view} />
+          <Donor room={room} view={view} />
+          <Settles room={room} view={view} />
+          <Close room={room} view={view} />
+        </div>
+        <PhoneList view={view} onPick={setWhose} />
+      </div>
+      {whose ? <EntryList room={room} view={view} of={whose} onClose={() => setWhose(null)} /> : null}
+    </main>
+  );
+}
