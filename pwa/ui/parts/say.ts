@@ -42,5 +42,11 @@ const day = new Intl.DateTimeFormat("en-GB", { weekday: "long", day: "numeric", 
 
 export const count = (n: number): string => whole.format(n).replace("-", "−");
 export const clock = (ms: number): string => hourMinute.format(ms);
+
+const stepMs = 300_000;
+const steps = { nearest: Math.round, before: Math.floor, after: Math.ceil };
+
+/** A time that is only about right, on a step of five minutes. */
+export const about = (ms: number, way: keyof typeof steps = "nearest"): string => clock(stepMs * steps[way](ms / stepMs));
 export const clockSeconds = (ms: number): string => toSecond.format(ms);
 export const dayOf = (ms: number): string => day.format(ms);

@@ -1,9 +1,10 @@
 // The last line of the wall: what asks for somebody, what does not agree, and
 // which phones are away.
 import type { JSX } from "preact";
-import type { Ask, Conflict, View } from "../../bridge/protocol.gen";
+import type { Ask, Conflict, Difference, View } from "../../bridge/protocol.gen";
 import { count, type Key, say } from "../parts/say";
 import { Glyph } from "../parts/strokes";
+import { decimalsOf, writeDecimal } from "../parts/units";
 import { Fit } from "./fit";
 import { Said } from "./said";
 import { formsOf } from "./short-name";
@@ -29,6 +30,15 @@ function askSentence(a: Ask, view: View, short: boolean): [Key, Record<string, s
       return [short ? "wall.ask-donor-short" : "wall.ask-donor", { have, want }];
     case "choose":
       return chooseSentence(view.conflicts);
+    case "past share":
+      return [short ? "wall.ask-share-short" : "wall.ask-share", { have, want }];
+    case "below floor":
+      return [short ? "wall.ask-floor-short" : "wall.ask-floor", { have: writeDecimal(a.have, 1), want: writeDecimal(a.want, 1) }];
+    case "recount":
+      return [`wall.recount-${a.of}` as Key, { n: count(Math.abs(a.have)) }];
+    case "singles":
+      if (a.splits === 0) return ["wall.ask-singles-none", { have, want }];
+      return [short ? "wall.ask-singles-short" : "wall.ask-singles", { have, want, n: count(a.splits) }];
     default:
       return [`wall.ask-short-${a.size}${a.have === 1 ? "" : "s"}` as "wall.ask-short-1s", { have, want }];
   }
@@ -44,12 +54,11 @@ function placeOf(a: Ask, view: View, form: 0 | 1 | 2): string {
 
 /** One ask at a time: the first that the engine names. */
 function AskField({ ask: a, view, form }: { ask: Ask; view: View; form: 0 | 1 | 2 }): JSX.Element {
-  const past = a.what === "past donor";
   const [key, figures] = askSentence(a, view, form > 0);
   const place = placeOf(a, view, form);
   return (
-    <p class={past ? "w-alarm w-past" : "w-alarm"}>
-      <Glyph of={past ? "past" : "ask"} />
+    <p class={a.limit ? "w-alarm w-past" : "w-alarm"}>
+      <Glyph of={a.limit ? "past" : "ask"} />
       <span>
         {place !== "" && `${place}: `}
         <Said of={key} with={figures} />
@@ -70,8 +79,8 @@ function Rejoin({ code }: { code: string }): JSX.Element {
   );
 }
 
-/** With nothing to ask, the quality with its denominator. */
-function Quality({ view }: { view: View }): JSX.Element {
+/** With nothing to ask, the quality with its denominator, and the hairs per graft. */
+function Quality({ view, hairs }: { view: View; hairs: boolean }): JSX.Element {
   const { ledger: l, session } = view;
   const cut = l.attempts.outcomes[cutFollicles] ?? 0;
   if (l.outcomesTotal <= 0 || !session.stations.includes("extraction")) return <p class="quiet">{say("wall.calm")}</p>;
@@ -79,17 +88,30 @@ function Quality({ view }: { view: View }): JSX.Element {
     <p class="quiet">
       <span>
         <Said of="wall.cut" with={{ n: count(cut), all: count(l.outcomesTotal) }} />
+        {hairs && view.mix.hairsPerGraft100 > 0 && (
+          <Said of="wall.hairs" with={{ n: writeDecimal(view.mix.hairsPerGraft100, decimalsOf.hairs) }} />
+        )}
       </span>
     </p>
   );
 }
 
-function Differences({ view, drawn }: { view: View; drawn: boolean }): JSX.Element {
+/** The open difference that came up last. */
+function newestOf(view: View): Difference | undefined {
+  return view.differences.filter((d) => d.open).sort((a, b) => b.sinceMs - a.sinceMs)[0];
+}
+
+/** How many differences are open, and what the newest is about. */
+function Differences({ view, drawn, named }: { view: View; drawn: boolean; named: boolean }): JSX.Element {
   const open = view.differences.filter((d) => d.open).length;
+  const newest = newestOf(view);
   return (
     <p>
       {drawn && open > 0 && <Apart />}
-      <span>{open === 0 ? say("wall.apart-none") : <Said of="wall.apart" with={{ n: count(open) }} />}</span>
+      <span>
+        {newest ? <Said of="wall.apart" with={{ n: count(open) }} /> : say("wall.apart-none")}
+        {newest && named && <span class="quiet"> {say(`wall.apart-${newest.what}` as Key)}</span>}
+      </span>
     </p>
   );
 }
@@ -109,17 +131,23 @@ function Phones({ view, drawn }: { view: View; drawn: boolean }): JSX.Element | 
 }
 
 /**
- * In this order leave: the drawings, the ends of a zone's name and of a long
+ * In this order leave: what the newest difference is about, the drawings, the ends of a zone's name and of a long
  * sentence (the drawings come back then), the differences, the phones.
  */
 export function Foot({ view, code }: { view: View; code: string }): JSX.Element {
   const { ledger: l, phones, headline: h } = view;
   const first = view.session.endedMs > 0 ? undefined : view.asks[0]; // nothing asks after the end
-  const rejoin = code !== "" && first?.what !== "past donor";
+  const rejoin = code !== "" && !first?.limit;
   const row = (drawings: number, form: 0 | 1 | 2, others: number) => (): JSX.Element => (
     <>
-      {rejoin ? <Rejoin code={code} /> : first ? <AskField ask={first} view={view} form={form} /> : <Quality view={view} />}
-      {others > 1 && <Differences view={view} drawn={drawings > 0} />}
+      {rejoin ? (
+        <Rejoin code={code} />
+      ) : first ? (
+        <AskField ask={first} view={view} form={form} />
+      ) : (
+        <Quality view={view} hairs={others > 2} />
+      )}
+      {others > 1 && <Differences view={view} drawn={drawings > 0} named={others > 2 && first?.what !== "recount"} />}
       {others > 0 && <Phones view={view} drawn={drawings > 1} />}
     </>
   );
@@ -132,7 +160,8 @@ export function Foot({ view, code }: { view: View; code: string }): JSX.Element 
         first,
         first?.what === "choose" && view.conflicts.map((c) => [c.kind, c.of, c.name, c.standing]),
         open,
-        open > 0,
+        newestOf(view)?.what,
+        view.mix.hairsPerGraft100,
         h.away,
         h.away > 0,
         phones.length,
@@ -140,6 +169,8 @@ export function Foot({ view, code }: { view: View; code: string }): JSX.Element 
         l.attempts.outcomes[cutFollicles],
       ])}
       choices={[
+        row(2, 0, 3),
+        row(1, 0, 3),
         row(2, 0, 2),
         row(1, 0, 2),
         row(0, 0, 2),

@@ -3,11 +3,12 @@
 import type { JSX } from "preact";
 import type { View } from "../../bridge/protocol.gen";
 import { count, type Key, say } from "../parts/say";
+import { Finish } from "./finish";
 import { Fit } from "./fit";
 
 const long = 944; // units of the picture's length
-const high = 108;
-const rule = 18; // the double rule stands out of the bar
+const high = 72;
+const rule = 16; // the double rule stands out of the bar
 
 interface Part {
   name: "placed" | "held" | "bench" | "way";
@@ -24,13 +25,16 @@ function partsOf({ ledger: l, headline: h }: View): Part[] {
   ];
 }
 
+/** Once a station's finish is told, it pushes out the bench and what is on the way: the bar still draws them. */
 export function Picture({ view }: { view: View }): JSX.Element {
   const parts = partsOf(view);
+  const finish = Finish({ view });
   return (
     <section class="w-day" aria-label={say("wall.grafts")}>
       <Above view={view} />
       <Stack parts={parts} budget={view.headline.budgetKnown ? view.headline.budget : 0} />
-      <Below parts={parts} />
+      <Below parts={finish ? parts.filter((p) => p.name === "placed" || p.name === "held") : parts} />
+      {finish}
       <Table view={view} parts={parts} />
     </section>
   );

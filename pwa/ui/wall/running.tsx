@@ -13,7 +13,7 @@ export function Running({ view, code }: { view: View; code: string }): JSX.Eleme
     <>
       <StopRule view={view} />
       <Picture view={view} />
-      <ZonePanel zones={view.zones} toSort={view.ledger.toSort} sorting={view.session.stations.includes("sorting")} />
+      <ZonePanel view={view} />
       <Foot view={view} code={code} />
     </>
   );

@@ -100,9 +100,10 @@ function Bar({ view }: { view: View }): JSX.Element {
   );
 }
 
-const Cell = ({ region, code = true }: { region: Region; code?: boolean }): JSX.Element => (
+const Cell = ({ region, code = true, floor = false }: { region: Region; code?: boolean; floor?: boolean }): JSX.Element => (
   <>
     {code && <span class="quiet">{region.code} </span>}
+    {floor && <span>{say("wall.floor")} </span>}
     <b>
       <bdi dir="ltr">{count(region.left)}</bdi>
     </b>
@@ -116,7 +117,7 @@ interface Opened {
 }
 
 /**
- * A region with some left. Its words stand on the longer side of the double
+ * A region with some left, in the limit's colours where fewer hairs stand than should. Its words stand on the longer side of the double
  * rule; too narrow for them it drops its code, then its figure.
  */
 function Open({ region, part, cut }: Opened): JSX.Element {
@@ -124,12 +125,16 @@ function Open({ region, part, cut }: Opened): JSX.Element {
   const before = within !== null && within >= 0.5;
   const side = within === null ? "" : before ? `inline-size:${100 * within}%` : `margin-inline-start:${100 * within}%`;
   return (
-    <div class={`w-region${within === null ? "" : before ? " w-before" : " w-after"}`} style={`inline-size:${100 * part}%`}>
+    <div
+      class={`w-region${region.belowFloor ? " w-floor" : ""}${within === null ? "" : before ? " w-before" : " w-after"}`}
+      style={`inline-size:${100 * part}%`}
+    >
       <div style={side}>
         <Fit
           className="w-line"
-          of={`${region.code} ${region.left} ${Math.round(1000 * part)} ${within === null ? "" : Math.round(100 * within)}`}
+          of={`${region.code} ${region.left} ${region.belowFloor} ${Math.round(1000 * part)} ${within === null ? "" : Math.round(100 * within)}`}
           choices={[
+            ...(region.belowFloor ? [() => <Cell region={region} floor />] : []),
             () => <Cell region={region} />,
             () => <Cell region={region} code={false} />,
             () => <span class="off">{say("wall.region", { code: region.code, n: region.left })}</span>,

@@ -1,16 +1,10 @@
 // The zones and what is to place in each, and the sizes to sort.
 import type { JSX } from "preact";
-import type { Zone } from "../../bridge/protocol.gen";
+import type { View, Zone } from "../../bridge/protocol.gen";
 import { count, say } from "../parts/say";
-import { SizeGlyph } from "../parts/strokes";
 import { Fit } from "./fit";
 import { shortNames } from "./short-name";
-
-interface Panel {
-  zones: Zone[];
-  toSort: readonly number[];
-  sorting: boolean; // whether sorting counts today
-}
+import { Sizes } from "./sizes";
 
 type Forms = readonly [string, string, string];
 
@@ -36,7 +30,9 @@ function ways(zones: Zone[], withSizes: boolean): Way[] {
   return all;
 }
 
-export function ZonePanel({ zones, toSort, sorting }: Panel): JSX.Element {
+export function ZonePanel({ view }: { view: View }): JSX.Element {
+  const { zones } = view;
+  const sorting = view.session.stations.includes("sorting");
   if (zones.length === 0) {
     return (
       <section class="w-right">
@@ -45,7 +41,7 @@ export function ZonePanel({ zones, toSort, sorting }: Panel): JSX.Element {
     );
   }
   const forms = new Map(shortNames(zones.map((z) => z.name)).map((f, i) => [zones[i]?.ref ?? "", f]));
-  const choices = ways(zones, sorting).map((way) => () => <Shown way={way} forms={forms} toSort={toSort} />);
+  const choices = ways(zones, sorting).map((way) => () => <Shown way={way} forms={forms} view={view} />);
   return (
     <section class="w-right" aria-label={say("wall.zones")}>
       <Fit className="w-panel" of={zones.map((z) => `${z.name} ${z.toPlace} ${z.toPlace > 0}`).join("|")} choices={choices} />
@@ -53,7 +49,7 @@ export function ZonePanel({ zones, toSort, sorting }: Panel): JSX.Element {
   );
 }
 
-function Shown({ way, forms, toSort }: { way: Way; forms: Map<string, Forms>; toSort: readonly number[] }): JSX.Element {
+function Shown({ way, forms, view }: { way: Way; forms: Map<string, Forms>; view: View }): JSX.Element {
   return (
     <>
       <h2 data-fit>
@@ -74,7 +70,7 @@ function Shown({ way, forms, toSort }: { way: Way; forms: Map<string, Forms>; to
         ))}
         {way.more && <li class="quiet">{say("wall.zones-more")}</li>}
       </ul>
-      {way.sizes && <Sizes toSort={toSort} />}
+      {way.sizes && <Sizes view={view} />}
     </>
   );
 }
@@ -116,30 +112,5 @@ function ZoneBar({ zone: z }: { zone: Zone }): JSX.Element {
       {sites > placed && <path fill={`url(#${id})`} d={`M${placed} 0H${sites}V40H${placed}Z`} />}
       {placed > 0 && <path class="w-kept" d={`M0 0H${placed}V40H0Z`} />}
     </svg>
-  );
-}
-
-/** What is still to sort, by size. The words leave first, then sizes of which none is to sort, then all. */
-function Sizes({ toSort }: { toSort: readonly number[] }): JSX.Element {
-  const row = (words: boolean, zeros: boolean): JSX.Element => (
-    <ul>
-      {words && <li class="quiet">{say("wall.to-sort")}</li>}
-      {toSort.map((n, i) =>
-        n === 0 && !zeros ? null : (
-          <li key={i}>
-            <SizeGlyph size={i + 1} />
-            <span class="off">{say(`wall.hairs-${i + 1}` as "wall.hairs-1")}</span>
-            <b>{count(n)}</b>
-          </li>
-        ),
-      )}
-    </ul>
-  );
-  return (
-    <Fit
-      className="w-sizes"
-      of={toSort.map((n) => `${n} ${n === 0}`).join(" ")}
-      choices={[() => row(true, true), () => row(true, false), () => row(false, false), () => null]}
-    />
   );
 }

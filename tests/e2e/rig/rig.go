@@ -9,6 +9,7 @@ import (
 	"io"
 	"log/slog"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"rootledger/server/command"
@@ -30,13 +31,20 @@ type Rig struct {
 
 	cancel  context.CancelFunc
 	staying *sync.WaitGroup
+	ago     *atomic.Int64 // ms
 }
 
 // Now is the real clock, as a Go phone reads it.
-func Now() syncengine.Now {
-	ms := time.Now().UnixMilli()
+func Now() syncengine.Now { return before(0) }
+
+func before(ms int64) syncengine.Now {
+	ms = time.Now().UnixMilli() - ms
 	return syncengine.Now{WallMs: ms, SinceMs: uint64(ms)}
 }
+
+// Ago has the Go phones of this room say that what they tap next was some time
+// ago, until the next call: a day of hours in a moment. It must not grow.
+func (r *Rig) Ago(d time.Duration) { r.ago.Store(d.Milliseconds()) }
 
 // Start starts a server with its data in dir, for a session in room 1.
 func Start(dir string) (*Rig, error) {
@@ -55,7 +63,7 @@ func Start(dir string) (*Rig, error) {
 func Over(base, office string) *Rig {
 	ctx, cancel := context.WithCancel(context.Background())
 	return &Rig{Ctx: ctx, API: practice.NewAPI(base, office), Room: "1", Session: practice.RandomID[event.SessionID](),
-		Names: make(map[string]event.Ref), cancel: cancel, staying: new(sync.WaitGroup)}
+		Names: make(map[string]event.Ref), cancel: cancel, staying: new(sync.WaitGroup), ago: new(atomic.Int64)}
 }
 
 // Beside is another session of the same server, in another room. It ends with
@@ -63,7 +71,7 @@ func Over(base, office string) *Rig {
 func (r *Rig) Beside(room string) *Rig {
 	other := *r
 	other.Room, other.Session = room, practice.RandomID[event.SessionID]()
-	other.Office, other.Names = nil, make(map[string]event.Ref)
+	other.Office, other.Names, other.ago = nil, make(map[string]event.Ref), new(atomic.Int64)
 	return &other
 }
 
@@ -96,7 +104,8 @@ func (r *Rig) Join(person string, station event.Station) (*practice.Phone, error
 	if err != nil {
 		return nil, err
 	}
-	p := practice.NewPhone(person, r.API, pass, me, Now)
+	ago := r.ago.Swap(0) // a server that asks now must not find the clock off
+	p := practice.NewPhone(person, r.API, pass, me, func() syncengine.Now { return before(r.ago.Load()) })
 	r.Stay(p)
 	known := 0
 	if r.Office != nil {
@@ -107,6 +116,7 @@ func (r *Rig) Join(person string, station event.Station) (*practice.Phone, error
 	}); err != nil {
 		return nil, err
 	}
+	r.ago.Store(ago)
 	_, err = p.Tap(&event.Joined{Person: person, Station: station}, false)
 	return p, err
 }

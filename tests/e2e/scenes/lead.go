@@ -94,7 +94,7 @@ func ask(r *rig.Rig) error {
 		&event.Placed{Zone: r.Names["Middle"], Size: 3, N: 4}, &event.HandedOver{Person: "Maple"}); err != nil {
 		return err
 	}
-	return apart(r, []event.Fact{&event.Budget{Grafts: 2600}}, []event.Fact{&event.Budget{Grafts: 2200}})
+	return apart(r, []event.Fact{&event.Budget{Grafts: 2600, Reason: "Drawn again"}}, []event.Fact{&event.Budget{Grafts: 2200, Reason: "Drawn again"}})
 }
 
 // PlansApart opens a session in which three people who did not hear each other

@@ -94,6 +94,7 @@ func (t *Tour) wall() error {
 			return plain(state, append([]step{open(t.day.URL() + "/wall/" + room), until(there)}, more...)...)
 		}
 		running := `document.querySelector(".w-foot")`
+		paced, alarm := `document.querySelector(".w-finish")`, there(".w-alarm")
 		return t.visit(p, "wall",
 			at("none", "empty", `document.querySelector(".w-wait li b")`),
 			at("join", "join", `document.querySelector(".w-join img")?.complete`),
@@ -109,6 +110,12 @@ func (t *Tour) wall() error {
 			at("choose-budget", "choose-budget", running, until(`/values stand/.test(document.body.innerText)`)),
 			at("choose-zone", "choose-zone", running, until(`/values stand/.test(document.body.innerText)`)),
 			at("choose-many", "choose-many", running, until(`/plan entries/.test(document.body.innerText)`)),
+			at("paced", "paced", paced),
+			at("singles", "singles", paced, alarm),
+			at("paused", "paused", paced),
+			at("floor", "floor", paced, alarm),
+			at("past-share", "share", paced, alarm),
+			at("recount", "recount", paced, alarm),
 			at("away", "away", running, until(`/\b1 away/.test(document.body.innerText)`)),
 		)
 	})
@@ -135,7 +142,7 @@ func (t *Tour) wallRooms() error {
 	}
 	asks := t.day.Beside("asks")
 	_, err := t.longRoom()
-	return errors.Join(err, t.donorRooms(), ask(asks), t.chooseRooms(), t.doneRoom(), t.practiceRoom())
+	return errors.Join(err, t.pacedRooms(), t.donorRooms(), ask(asks), t.chooseRooms(), t.doneRoom(), t.practiceRoom())
 }
 
 // chooseRooms are rooms in which one thing of the plan, or several, are to be chosen.
@@ -156,9 +163,9 @@ func (t *Tour) chooseRooms() error {
 		return []event.Fact{&event.Zone{Of: zone.Names["Crown"], Name: "Crown and whorl, lower", AreaMM2: area, Density10: 450, Mix: [4]uint16{100, 550, 300, 50}}}
 	}
 	return errors.Join(
-		apart(budget, []event.Fact{&event.Budget{Grafts: 2500}}, []event.Fact{&event.Budget{Grafts: 2600}}, []event.Fact{&event.Budget{Grafts: 2450}}),
+		apart(budget, []event.Fact{&event.Budget{Grafts: 2500, Reason: "Drawn again"}}, []event.Fact{&event.Budget{Grafts: 2600, Reason: "Drawn again"}}, []event.Fact{&event.Budget{Grafts: 2450, Reason: "Drawn again"}}),
 		apart(zone, named(1700), named(1900)),
-		apart(many, []event.Fact{&event.Budget{Grafts: 2500}, &event.Yield{PerMille: 850}}, []event.Fact{&event.Budget{Grafts: 2600}, &event.Yield{PerMille: 900}}))
+		apart(many, []event.Fact{&event.Budget{Grafts: 2500, Reason: "Drawn again"}, &event.Yield{PerMille: 850}}, []event.Fact{&event.Budget{Grafts: 2600, Reason: "Drawn again"}, &event.Yield{PerMille: 900}}))
 }
 
 // donorRooms are rooms in which the donor stops first: some is left, some
