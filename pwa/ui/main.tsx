@@ -1,5 +1,5 @@
-// Which face this page shows is said by its address: /wall/ROOM, /office, or a
-// phone's station.
+// Which face this page shows is said by its address: /wall/ROOM, /office,
+// /figures, or a phone's station.
 import { render } from "preact";
 import { say } from "./parts/say";
 
@@ -13,6 +13,9 @@ async function face(): Promise<void> {
   } else if (first === "office") {
     const { OfficeApp } = await import("./office/office-app");
     render(<OfficeApp />, app);
+  } else if (first === "figures") {
+    const { FiguresPage } = await import("./figures/figures-page");
+    render(<FiguresPage />, app);
   } else {
     const { PhoneApp } = await import("./phone/phone-app");
     render(<PhoneApp />, app);

@@ -42,7 +42,8 @@ type asset struct {
 }
 
 // Static serves the app in the folder app of files, or, where none was built,
-// the page index.html beside it. Addresses of screens are all the same page.
+// the page index.html beside it. Addresses of screens (a station, /wall/ROOM,
+// /office, /figures) are all the same page.
 func Static(files fs.FS) (echo.HandlerFunc, error) {
 	assets, err := readAssets(files)
 	if err != nil {

@@ -99,7 +99,7 @@ func TestAddressesOfScreensAreOnePage(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			h := staticServer(t, want.files)
-			for _, path := range []string{"/", "/index.html", "/wall/1", "/wall/OR.1", "/wall/1/", "/office", "/join/7KQ2M4XZ", "/anything/else?a=b.c"} {
+			for _, path := range []string{"/", "/index.html", "/wall/1", "/wall/OR.1", "/wall/1/", "/office", "/figures", "/join/7KQ2M4XZ", "/anything/else?a=b.c"} {
 				answer := got(h, "GET", path)
 				same(t, path+" status", answer.StatusCode, 200)
 				same(t, path, body(t, answer), want.text)

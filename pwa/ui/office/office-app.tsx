@@ -136,6 +136,11 @@ function Side({ page, shown, sessions, onPage }: SideProps): JSX.Element {
       <ul>
         {link("today", say("office.today"))}
         {open && link("session", nameOf(open.room, code))}
+        <li>
+          <a href="/figures" target="_blank" rel="noreferrer">
+            {say("phone.figures")}
+          </a>
+        </li>
       </ul>
       <p class="quiet o-who">
         {open && <span>{open.person}</span>}

@@ -76,7 +76,7 @@ export function WhereSheet({ room, first, onClose }: SheetProps): JSX.Element {
         {told && !(told.behind && view) ? <Stopped onAgain={() => setTries(tries + 1)} /> : null}
         {told?.behind && view ? <Made told={told} behind={told.behind} view={view} onDeeper={deeper} /> : null}
         <p>
-          <a class="do" href="/figures" target="_blank" rel="noreferrer">
+          <a class="do" href={`/figures#${now.where.of.replace(/ /g, "-")}`} target="_blank" rel="noreferrer">
             {sayOf("where.all")}
           </a>
         </p>

@@ -59,6 +59,9 @@ export function PhoneMenu({ room, view, onClose }: { room: Room; view: View; onC
         {say("phone.leave")}
       </button>
       <p class="quiet">{unsent > 0 ? sayCount("phone.leaveFirstOne", "phone.leaveFirst", unsent) : say("phone.leaveWhy")}</p>
+      <a class="do" href="/figures" target="_blank" rel="noreferrer">
+        {say("phone.figures")}
+      </a>
       <p class="quiet">{say("care")}</p>
     </Dialog>
   );

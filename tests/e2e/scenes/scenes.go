@@ -53,6 +53,7 @@ var parts = []struct {
 	{"lead", (*Tour).lead},
 	{"phone", (*Tour).phone},
 	{"long", (*Tour).longNames},
+	{"figures", (*Tour).figures},
 	{"office", (*Tour).office},
 	{"wall", (*Tour).wall},
 }
