@@ -482,6 +482,7 @@ const readConflict = (row: Row): Conflict => ({
 export interface Mix {
   known: boolean;
   sorted: number[];
+  sortedTotal: number;
   remaining: number;
   need: number[];
   expected: number[];
@@ -498,18 +499,19 @@ export interface Mix {
 const readMix = (row: Row): Mix => ({
   known: row[0] as boolean,
   sorted: row[1] as number[],
-  remaining: row[2] as number,
-  need: row[3] as number[],
-  expected: row[4] as number[],
-  over: row[5] as number[],
-  splits: row[6] as number[],
-  splitsTotal: row[7] as number,
-  covered: row[8] as boolean,
-  after: row[9] as number[],
-  hairs: row[10] as number,
-  hairsPerGraft100: row[11] as number,
-  hairsPlaced: row[12] as number,
-  placedPerGraft100: row[13] as number,
+  sortedTotal: row[2] as number,
+  remaining: row[3] as number,
+  need: row[4] as number[],
+  expected: row[5] as number[],
+  over: row[6] as number[],
+  splits: row[7] as number[],
+  splitsTotal: row[8] as number,
+  covered: row[9] as boolean,
+  after: row[10] as number[],
+  hairs: row[11] as number,
+  hairsPerGraft100: row[12] as number,
+  hairsPlaced: row[13] as number,
+  placedPerGraft100: row[14] as number,
 });
 
 export type State = "not begun" | "too early" | "still" | "running";

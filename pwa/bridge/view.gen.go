@@ -267,12 +267,13 @@ func writeSessionLedger(w *event.Writer, v *session.Ledger) {
 }
 
 func writeSessionMix(w *event.Writer, v *session.Mix) {
-	w.Array(14)
+	w.Array(15)
 	w.Bool(v.Known)
 	w.Array(len(v.Sorted))
 	for i := range v.Sorted {
 		w.Int(v.Sorted[i])
 	}
+	w.Int(v.SortedTotal)
 	w.Int(v.Remaining)
 	w.Array(len(v.Need))
 	for i := range v.Need {

@@ -16,3 +16,11 @@ declare module "*.json?lead" {
   const words: Readonly<Record<string, string>>;
   export default words;
 }
+declare module "*.json?office" {
+  const words: Readonly<Record<string, string>>;
+  export default words;
+}
+declare module "*.json?wall" {
+  const words: Readonly<Record<string, string>>;
+  export default words;
+}

@@ -14,6 +14,8 @@ import (
 var wordParts = map[string][]string{
 	"?figures": {"figure.", "figureIs.", "figureBy.", "figureFrom.", "figureCheck.", "term.", "where.", "figures."},
 	"?lead":    {"lead.", "difference.", "differenceDo.", "differenceWhy.", "recountDo.", "settle.", "pace.", "mix.", "donor.", "close.", "stand.", "standWhy.", "standFigure."},
+	"?office":  {"office.", "area.", "trace."},
+	"?wall":    {"wall."},
 }
 
 // wordsPlugin gives each import of the words its part of them.

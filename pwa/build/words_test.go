@@ -14,6 +14,8 @@ import (
 var partModules = map[string][]string{
 	"?figures": {"figure-words"},
 	"?lead":    {"lead-words"},
+	"?office":  {"office-words"},
+	"?wall":    {"wall-words"},
 }
 
 var keyInSource = regexp.MustCompile("[\"`]([a-zA-Z]+\\.)[a-zA-Z$]")
@@ -57,40 +59,43 @@ func brings(path, text, suffix string) bool {
 	if strings.Contains(text, "en.json"+suffix) {
 		return true
 	}
-	if suffix == "?lead" && strings.Contains(filepath.ToSlash(path), "ui/lead/") {
-		return true // its one way in is lead-screen, which a test below holds
+	if folder := strings.TrimPrefix(suffix, "?"); strings.Contains(filepath.ToSlash(path), "ui/"+folder+"/") {
+		return true // its one way in brings the words, which a test below holds
 	}
 	return slices.ContainsFunc(partModules[suffix], func(name string) bool { return strings.Contains(text, name+`"`) })
 }
 
-// The lead's folder is entered by its screen only, which brings the words first.
-func TestLeadIsEnteredByItsScreen(t *testing.T) {
-	screen, err := os.ReadFile(filepath.Join("..", "ui", "lead", "lead-screen.tsx"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	code := string(screen)[strings.Index(string(screen), "import"):]
-	if !strings.HasPrefix(code, `import "../parts/lead-words";`) {
-		t.Error("lead-screen.tsx does not bring the lead's words first")
-	}
-	into := regexp.MustCompile(`"(?:\.\./)+lead/([a-z-]+)"`)
-	err = filepath.WalkDir(filepath.Join("..", "ui"), func(path string, entry fs.DirEntry, err error) error {
-		if err != nil || entry.IsDir() {
-			return err
-		}
-		text, err := os.ReadFile(path)
+// The folders of the lead, the office and the wall are entered by one screen
+// each, which brings the words first.
+func TestFoldersAreEnteredByTheirScreens(t *testing.T) {
+	for folder, way := range map[string]string{"lead": "lead-screen", "office": "office-app", "wall": "wall-app"} {
+		screen, err := os.ReadFile(filepath.Join("..", "ui", folder, way+".tsx"))
 		if err != nil {
-			return err
+			t.Fatal(err)
 		}
-		for _, found := range into.FindAllStringSubmatch(string(text), -1) {
-			if found[1] != "lead-screen" {
-				t.Errorf("%s enters ui/lead by %s", path, found[1])
+		code := string(screen)[strings.Index(string(screen), "import"):]
+		if !strings.HasPrefix(code, `import "../parts/`+folder+`-words";`) {
+			t.Errorf("%s.tsx does not bring its words first", way)
+		}
+		into := regexp.MustCompile(`"(?:\.\.?/)+` + folder + `/([a-z-]+)"`)
+		err = filepath.WalkDir(filepath.Join("..", "ui"), func(path string, entry fs.DirEntry, err error) error {
+			if err != nil || entry.IsDir() {
+				return err
 			}
+			text, err := os.ReadFile(path)
+			if err != nil {
+				return err
+			}
+			for _, found := range into.FindAllStringSubmatch(string(text), -1) {
+				if found[1] != way {
+					t.Errorf("%s enters ui/%s by %s", path, folder, found[1])
+				}
+			}
+			return nil
+		})
+		if err != nil {
+			t.Fatal(err)
 		}
-		return nil
-	})
-	if err != nil {
-		t.Fatal(err)
 	}
 }
 
@@ -102,12 +107,15 @@ func TestPartsOfTheWords(t *testing.T) {
 		{"where.from", "?figures"},
 		{"lead.toTake", "?lead"},
 		{"standWhy.floor", "?lead"},
+		{"office.title", "?office"},
+		{"trace.how", "?office"},
+		{"wall.to-take", "?wall"},
 		{"page.where", ""},
 		{"fault.internal", ""},
 	}
 	path := filepath.Join("..", "words", "en.json")
 	for _, test := range tests {
-		for _, suffix := range []string{"", "?figures", "?lead"} {
+		for _, suffix := range []string{"", "?figures", "?lead", "?office", "?wall"} {
 			part, err := readWords(path, suffix)
 			if err != nil {
 				t.Fatal(err)

@@ -153,6 +153,7 @@ func (f *fold) taken() []Taken {
 func (f *fold) mix() Mix {
 	c, placed := f.stocks, f.stocks.Placed()
 	v := Mix{Sorted: c.SortedSoFar(), HairsPlaced: mix.Hairs(placed), PlacedGraft100: mix.HairsPerGraft(placed).Hundredths()}
+	v.SortedTotal = v.Sorted.Total()
 	v.Hairs, v.PerGraft100 = mix.Hairs(v.Sorted), mix.HairsPerGraft(v.Sorted).Hundredths()
 	v.Remaining = f.figures.BenchUsable + f.figures.OnTheWay + f.figures.ToTake
 	for _, z := range f.zones {

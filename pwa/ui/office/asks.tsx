@@ -17,11 +17,10 @@ export function Asks({ view }: { view: View }): JSX.Element {
 }
 
 function AskRow({ ask: a }: { ask: Ask }): JSX.Element {
-  const past = a.what === "past donor";
   const words = { have: a.have, want: a.want, zone: a.zone, size: a.size > 0 ? say(`sizes.${a.size}` as Key) : "" };
   return (
-    <section class={past ? "ask past" : "ask"}>
-      <Glyph of={past ? "past" : "ask"} />
+    <section class={a.limit ? "ask past" : "ask"}>
+      <Glyph of={a.limit ? "past" : "ask"} />
       <h2>{say(`ask.${a.what}` as Key, words)}</h2>
       <p>{say(`askDo.${a.what}` as Key, words)}</p>
     </section>

@@ -1,8 +1,8 @@
-// The budget beside what limits it: the need of all zones, and the donor.
+// The budget beside what limits it: the need of all zones, and the donor. A
+// budget above its limit is refused until there is a reason.
 import type { JSX } from "preact";
 import type { View } from "../../bridge/protocol.gen";
 import { wholeNumber } from "../parts/dialog";
-import { limitOf } from "../parts/limit";
 import type { Room } from "../parts/room";
 import { count, say } from "../parts/say";
 import { Card } from "./card";
@@ -12,20 +12,17 @@ import { conflictOf, NotChosen } from "./not-chosen";
 
 type Name = "grafts" | "reason";
 
-const owners = { budget: "grafts", reason: "reason", "text-length": "reason" } as const;
+const owners = { budget: "grafts", reason: "reason", "text-length": "reason", "budget-above": "reason" } as const;
 const ranges = { grafts: "office.range-grafts" } as const;
 
 export function BudgetCard({ room, view }: { room: Room; view: View }): JSX.Element {
   const { headline: h, ledger: l } = view;
   const form = useForm<Name>({ grafts: h.budgetKnown ? String(h.budget) : "", reason: "" });
-  const typed = wholeNumber(form.values.grafts);
-  const limit = limitOf(l);
-  const above = limit !== null && typed !== null && typed > limit;
   const keep = (): void => {
     void form.run(async () => {
+      const typed = wholeNumber(form.values.grafts);
       if (typed === null) return { grafts: say("office.whole-needed") };
       const reason = form.values.reason.trim();
-      if (above && reason === "") return { reason: say("office.reason-needed") };
       return tell<Name>(room, { kind: "budget", grafts: typed, reason }, owners, ranges);
     });
   };
@@ -43,6 +40,18 @@ export function BudgetCard({ room, view }: { room: Room; view: View }): JSX.Elem
         <dd>{count(l.needTotal)}</dd>
         <dt>{say("office.donor-total")}</dt>
         <dd>{count(l.capacityGrafts)}</dd>
+        {l.budgetLimitedBy !== "unknown" && (
+          <>
+            <dt>{say("office.budget-max")}</dt>
+            <dd class="o-most">{count(l.budgetMax)}</dd>
+          </>
+        )}
+        {l.shortfall > 0 && (
+          <>
+            <dt>{say("office.shortfall")}</dt>
+            <dd>{count(l.shortfall)}</dd>
+          </>
+        )}
       </dl>
       <p class="quiet">{say(`office.limited-${l.budgetLimitedBy}`)}</p>
       <NotChosen of={conflictOf(view, "budget")} />
@@ -54,10 +63,10 @@ export function BudgetCard({ room, view }: { room: Room; view: View }): JSX.Elem
         error={form.errors.grafts}
         onInput={form.type("grafts")}
       />
-      {(above || l.budgetAboveLimit) && (
-        <p class="o-warn">{say(l.budgetLimitedBy === "need" ? "office.above-need" : "office.above-donor", { n: limit ?? 0 })}</p>
+      {l.budgetAboveLimit && (
+        <p class="o-warn">{say(l.budgetLimitedBy === "need" ? "office.above-need" : "office.above-donor", { n: l.budgetMax })}</p>
       )}
-      {above && (
+      {(form.errors.reason || form.values.reason !== "") && (
         <Field
           label={say("office.reason")}
           lines={2}

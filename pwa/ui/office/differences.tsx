@@ -22,7 +22,7 @@ export function Differences({ view }: { view: View }): JSX.Element {
 }
 
 function Row({ of: d, view }: { of: Difference; view: View }): JSX.Element {
-  const zone = view.zones.find((z) => z.ref === d.at)?.name ?? "";
+  const zone = view.zones.find((z) => z.ref === d.at)?.name ?? view.dishes.find((one) => one.ref === d.at)?.label ?? "";
   const pass = view.passes.find((p) => p.ref === d.at);
   const place = [
     zone,
@@ -40,7 +40,34 @@ function Row({ of: d, view }: { of: Difference; view: View }): JSX.Element {
           <bdi dir="ltr">{count(d.amount)}</bdi>
         </b>
       </p>
+      <Found of={d} />
       {!d.open && <p class="quiet">{say("office.waits", { n: d.waitingFor })}</p>}
     </div>
+  );
+}
+
+/** How it was counted again, and what is to be done next. */
+function Found({ of: d }: { of: Difference }): JSX.Element {
+  const next = !d.open
+    ? ""
+    : d.recountFirst
+      ? say("office.recount-first")
+      : d.settle !== 0
+        ? say("office.settle-left", { n: d.settle })
+        : say(`differenceDo.${d.what}` as Key);
+  return (
+    <>
+      {d.recounted && (
+        <p class="o-found">
+          {say("office.recounted", {
+            n: d.counted,
+            ledger: d.ledger,
+            time: clock(d.countedMs),
+            person: d.countedBy || say("office.nobody"),
+          })}
+        </p>
+      )}
+      {next !== "" && <p class={d.recountFirst ? "o-found o-asks" : "o-found quiet"}>{next}</p>}
+    </>
   );
 }

@@ -1,25 +1,28 @@
 // How the session stands, in one row.
 import type { JSX } from "preact";
-import type { View } from "../../bridge/protocol.gen";
+import type { Figure as FigureName, View } from "../../bridge/protocol.gen";
+import type { Room } from "../parts/room";
 import { count, say } from "../parts/say";
 import { Glyph } from "../parts/strokes";
+import { Figure } from "../parts/where";
 
-interface Figure {
+interface Row {
   word: string;
   value: string;
+  of: FigureName;
   strong?: boolean;
 }
 
-export function Figures({ view }: { view: View }): JSX.Element {
+export function Figures({ room, view }: { room: Room; view: View }): JSX.Element {
   const { headline: h, ledger: l } = view;
   const none = say("office.not-set");
-  const rows: Figure[] = [
-    { word: say("office.budget"), value: h.budgetKnown ? count(h.budget) : none },
-    { word: say("office.out"), value: count(l.out) },
-    { word: say("office.bench"), value: count(l.bench) },
-    { word: say("office.held"), value: count(l.holdingTotal) },
-    { word: say("office.placed"), value: count(l.placedTotal), strong: true },
-    { word: say("office.to-take"), value: h.budgetKnown ? count(h.toTake) : none, strong: true },
+  const rows: Row[] = [
+    { word: say("office.budget"), value: h.budgetKnown ? count(h.budget) : none, of: "budget" },
+    { word: say("office.out"), value: count(l.out), of: "out" },
+    { word: say("office.bench"), value: count(l.bench), of: "bench" },
+    { word: say("office.held"), value: count(l.holdingTotal), of: "holding" },
+    { word: say("office.placed"), value: count(l.placedTotal), of: "placed", strong: true },
+    { word: say("office.to-take"), value: h.budgetKnown ? count(h.toTake) : none, of: "to take", strong: true },
   ];
   return (
     <section class="o-figures" aria-label={say("office.figures")}>
@@ -27,7 +30,11 @@ export function Figures({ view }: { view: View }): JSX.Element {
         {rows.map((r) => (
           <div key={r.word} class={r.strong ? "o-strong" : ""}>
             <dt>{r.word}</dt>
-            <dd>{r.value}</dd>
+            <dd>
+              <Figure room={room} of={r.of}>
+                {r.value}
+              </Figure>
+            </dd>
           </div>
         ))}
       </dl>

@@ -1,4 +1,5 @@
 // The office: today's sessions, and the one that is open here.
+import "../parts/office-words";
 import type { JSX } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { endedLossy, Room, type Shown, useNow, useShown } from "../parts/room";

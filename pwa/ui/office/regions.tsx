@@ -2,6 +2,7 @@
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Conflict, Fact, Ref, Region, View } from "../../bridge/protocol.gen";
+import { AreaWays } from "../parts/area";
 import { wholeNumber } from "../parts/dialog";
 import type { Room } from "../parts/room";
 import { count, say } from "../parts/say";
@@ -12,7 +13,7 @@ import { type Form, tell, useForm } from "./form";
 import { conflictOf, NotChosen } from "./not-chosen";
 import { PlanList } from "./plan-list";
 
-type Name = "code" | "name" | "area" | "density" | "share" | "harvested" | "today";
+type Name = "code" | "name" | "area" | "density" | "share" | "harvested" | "hairs" | "today";
 type Values = Record<Name, string>;
 
 const owners = {
@@ -22,14 +23,16 @@ const owners = {
   density: "density",
   share: "share",
   harvested: "harvested",
+  "hairs per unit": "hairs",
 } as const;
 const ranges = {
   area: "office.range-area",
   density: "office.range-density",
   share: "office.range-percent",
   harvested: "office.range-harvested",
+  hairs: "office.range-hairs",
 } as const;
-const empty: Values = { code: "", name: "", area: "", density: "", share: "", harvested: "", today: "" };
+const empty: Values = { code: "", name: "", area: "", density: "", share: "", harvested: "", hairs: "", today: "" };
 
 /** The fields of a region as it counts now. */
 const valuesOf = (r: Region): Values => ({
@@ -39,26 +42,31 @@ const valuesOf = (r: Region): Values => ({
   density: writeDecimal(r.density10, decimalsOf.density),
   share: writeDecimal(r.sharePerMille, decimalsOf.percent),
   harvested: r.harvested > 0 ? String(r.harvested) : "",
+  hairs: r.hairsPerUnit100 > 0 ? writeDecimal(r.hairsPerUnit100, decimalsOf.hairs) : "",
   today: r.today ? "yes" : "",
 });
 
-/** The fact that the fields say, or what is wrong with them. What has no field stays as it was. */
+/** The fact that the fields say, or what is wrong with them. */
 function read(v: Values, was: Region | null): Fact | Partial<Values> {
   const wrong: Partial<Values> = {};
   const areaMm2 = readDecimal(v.area, decimalsOf.area);
   const density10 = readDecimal(v.density, decimalsOf.density);
   const sharePerMille = readDecimal(v.share, decimalsOf.percent);
   const harvested = v.harvested.trim() === "" ? 0 : wholeNumber(v.harvested);
+  const hairsPerUnit100 = v.hairs.trim() === "" ? 0 : readDecimal(v.hairs, decimalsOf.hairs);
+  if (hairsPerUnit100 === null) wrong.hairs = say("office.decimal-needed", { n: decimalsOf.hairs });
   if (v.name.trim() === "") wrong.name = say("office.name-needed");
   if (areaMm2 === null) wrong.area = say("office.decimal-needed", { n: decimalsOf.area });
   if (density10 === null) wrong.density = say("office.decimal-needed", { n: decimalsOf.density });
   if (sharePerMille === null) wrong.share = say("office.decimal-needed", { n: decimalsOf.percent });
   if (harvested === null) wrong.harvested = say("office.whole-needed");
-  if (areaMm2 === null || density10 === null || sharePerMille === null || harvested === null || wrong.name) return wrong;
+  if (areaMm2 === null || density10 === null || sharePerMille === null || harvested === null || hairsPerUnit100 === null || wrong.name)
+    return wrong;
   const code = v.code.trim().toUpperCase();
   return {
     kind: "region",
-    ...(was ? { of: was.ref, hairsPerUnit100: was.hairsPerUnit100 } : {}),
+    ...(was ? { of: was.ref } : {}),
+    hairsPerUnit100,
     code,
     name: v.name.trim(),
     areaMm2,
@@ -125,12 +133,12 @@ function RegionForm({ room, region, onLeave }: { room: Room; region: Region | nu
       onKeep={() => void keep()}
       onLeave={onLeave}
     >
-      <Fields form={form} />
+      <Fields room={room} form={form} />
     </KeepForm>
   );
 }
 
-function Fields({ form }: { form: Form<Name> }): JSX.Element {
+function Fields({ room, form }: { room: Room; form: Form<Name> }): JSX.Element {
   const { values: v, errors: e } = form;
   return (
     <>
@@ -156,6 +164,7 @@ function Fields({ form }: { form: Form<Name> }): JSX.Element {
           onInput={form.type("density")}
         />
       </div>
+      <AreaWays room={room} onArea={form.type("area")} />
       <div class="o-row">
         <Field label={say("office.share")} numeric unit="%" value={v.share} error={e.share} onInput={form.type("share")} />
         <Field
@@ -167,6 +176,15 @@ function Fields({ form }: { form: Form<Name> }): JSX.Element {
           onInput={form.type("harvested")}
         />
       </div>
+      <Field
+        label={say("office.hairs-per-unit")}
+        hint={say("office.hairs-per-unit-hint")}
+        numeric
+        unit={say("office.hairs-unit")}
+        value={v.hairs}
+        error={e.hairs}
+        onInput={form.type("hairs")}
+      />
       <Tick
         label={say("office.today-density")}
         hint={say("office.today-hint")}

@@ -1,6 +1,6 @@
 // One open session: how it stands, its plan, its phones, and its end.
 import type { JSX } from "preact";
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import type { Joined } from "../../bridge/messages";
 import type { View } from "../../bridge/protocol.gen";
 import { Conflicts } from "../parts/conflicts";
@@ -13,6 +13,7 @@ import { EndCard } from "./closing";
 import { Differences } from "./differences";
 import { Wrong } from "./field";
 import { Figures } from "./figures";
+import { FloorCard } from "./floor";
 import { Links } from "./links";
 import { nameOf } from "./names";
 import { NoteCard } from "./note";
@@ -97,7 +98,7 @@ function Open({ room, view, joined, token }: { room: Room; view: View; joined: J
     <>
       <Asks view={view} />
       <Conflicts room={room} view={view} />
-      <Figures view={view} />
+      <Figures room={room} view={view} />
       <div class="o-cols">
         <div class="o-col">
           <ZonesCard room={room} view={view} />
@@ -105,6 +106,7 @@ function Open({ room, view, joined, token }: { room: Room; view: View; joined: J
           <div class="o-row">
             <BudgetCard room={room} view={view} />
             <YieldCard room={room} view={view} />
+            <FloorCard room={room} view={view} />
           </div>
           <NoteCard room={room} />
         </div>
@@ -115,6 +117,18 @@ function Open({ room, view, joined, token }: { room: Room; view: View; joined: J
           {!ended && <EndCard room={room} view={view} />}
         </div>
       </div>
+      <LateTables room={room} view={view} />
     </>
   );
+}
+
+/** The tables are a part of their own: they come after the page. */
+function LateTables(of: { room: Room; view: View }): JSX.Element | null {
+  const [part, setPart] = useState<typeof import("./tables") | null>(null);
+  const [failed, setFailed] = useState(false);
+  useEffect(() => {
+    import("./tables").then(setPart, () => setFailed(true));
+  }, []);
+  if (failed) return <Wrong>{say("office.tables-unloaded")}</Wrong>;
+  return part && <part.Tables {...of} />;
 }

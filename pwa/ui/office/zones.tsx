@@ -2,6 +2,7 @@
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Conflict, Fact, Ref, View, Zone } from "../../bridge/protocol.gen";
+import { AreaWays } from "../parts/area";
 import type { Room } from "../parts/room";
 import { count, say } from "../parts/say";
 import { SizeGlyph } from "../parts/strokes";
@@ -133,6 +134,7 @@ function ZoneForm({ room, zone, onLeave }: { room: Room; zone: Zone | null; onLe
           onInput={form.type("density")}
         />
       </div>
+      <AreaWays room={room} onArea={form.type("area")} />
       <Mix form={form} />
     </KeepForm>
   );

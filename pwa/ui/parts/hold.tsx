@@ -56,7 +56,7 @@ export function HoldButton({ label, disabled = false, onHeld }: Hold): JSX.Eleme
           <path key={i} class={i < filled ? "o-full" : ""} d={`M${14 + 54 * i} 18.1L${36 + 54 * i} 6V54H${14 + 54 * i}Z`} />
         ))}
       </svg>
-      <span>{filled > 0 ? say("office.keep-holding") : label}</span>
+      <span>{filled > 0 ? say("page.keep-holding") : label}</span>
     </button>
   );
 }

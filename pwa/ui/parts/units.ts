@@ -23,4 +23,4 @@ export function writeDecimal(n: number, decimals: number): string {
 }
 
 /** Decimals of the fields: mm² in cm², tenths in units per cm², per mille in per cent, hundredths of a hair. */
-export const decimalsOf = { area: 2, density: 1, percent: 1, hairs: 2 } as const;
+export const decimalsOf = { area: 2, density: 1, percent: 1, hairs: 2, floor: 1 } as const;

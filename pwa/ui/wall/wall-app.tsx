@@ -1,4 +1,5 @@
 // The wall of a room: it shows, and has nothing to press.
+import "../parts/wall-words";
 import type { JSX } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { Room, type Shown, useNow, useShown } from "../parts/room";

@@ -1,0 +1,27 @@
+// The figures of a session, as tables. They load when a session is open.
+import type { JSX } from "preact";
+import type { View } from "../../bridge/protocol.gen";
+import type { Room } from "../parts/room";
+import { RegionTable, TakenTable } from "./donor-tables";
+import { DishTable, HairTable, MixTable, NeedTable, RecountTable } from "./graft-tables";
+import { PaceTable } from "./pace-table";
+
+export interface TableOf {
+  room: Room;
+  view: View;
+}
+
+export function Tables(of: TableOf): JSX.Element {
+  return (
+    <div class="o-tables">
+      <NeedTable {...of} />
+      <MixTable {...of} />
+      <PaceTable {...of} />
+      <RegionTable {...of} />
+      <TakenTable {...of} />
+      <HairTable {...of} />
+      <DishTable {...of} />
+      <RecountTable {...of} />
+    </div>
+  );
+}
