@@ -31,7 +31,7 @@ func TestSizes(t *testing.T) {
 				if err := s.Page.Look(size.Width, size.Height, false); err != nil {
 					return err
 				}
-				broken, err := measured(s.Page)
+				broken, err := reported(s.Page, measure)
 				if err != nil {
 					return err
 				}
@@ -45,8 +45,9 @@ func TestSizes(t *testing.T) {
 	ok(t, tour.Walk())
 }
 
-func measured(p *browser.Page) ([]string, error) {
-	text, err := browser.Eval[string](p, measure)
+// reported runs a script that answers with what is broken.
+func reported(p *browser.Page, script string) ([]string, error) {
+	text, err := browser.Eval[string](p, script)
 	if err != nil {
 		return nil, err
 	}

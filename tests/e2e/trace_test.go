@@ -2,58 +2,12 @@ package e2e
 
 import (
 	"fmt"
-	"image"
-	"image/color"
-	"image/draw"
-	"image/png"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
 	"rootledger/tests/e2e/browser"
+	"rootledger/tests/e2e/scenes"
 )
-
-// photo draws a picture of 1200 × 900 points with a ruler of 100 mm in it, 500
-// points long from (100, 800), and a rectangle of 60 × 40 mm from (400, 200).
-func photo(t *testing.T) string {
-	t.Helper()
-	im := image.NewRGBA(image.Rect(0, 0, 1200, 900))
-	fill := func(r image.Rectangle, c color.Color) { draw.Draw(im, r, &image.Uniform{c}, image.Point{}, draw.Src) }
-	fill(im.Bounds(), color.RGBA{214, 196, 182, 255})
-	fill(image.Rect(100, 780, 600, 840), color.RGBA{250, 250, 240, 255})
-	for mm := range 101 {
-		high := 16
-		if mm%10 == 0 {
-			high = 36
-		}
-		fill(image.Rect(100+5*mm, 780, 102+5*mm, 780+high), color.Black)
-	}
-	fill(image.Rect(400, 200, 700, 400), color.RGBA{170, 120, 110, 255})
-	path := filepath.Join(t.TempDir(), "head.png")
-	f, err := os.Create(path)
-	ok(t, err)
-	ok(t, png.Encode(f, im))
-	ok(t, f.Close())
-	return path
-}
-
-// spot taps a place of the photo, in its own units.
-func spot(t *testing.T, p *browser.Page, x, y int) {
-	t.Helper()
-	_, err := browser.Eval[bool](p, fmt.Sprintf(`(() => {
-		const svg = document.querySelector(".trace svg");
-		svg.scrollIntoView({ block: "center" });
-		const box = svg.getBoundingClientRect();
-		const at = { clientX: box.left + (%d * box.width) / 1200, clientY: box.top + (%d * box.height) / 900, pointerId: 1, button: 0, bubbles: true, isPrimary: true };
-		svg.setPointerCapture = () => {};
-		const hit = document.elementFromPoint(at.clientX, at.clientY);
-		hit.dispatchEvent(new PointerEvent("pointerdown", at));
-		svg.dispatchEvent(new PointerEvent("pointerup", at));
-		return true;
-	})()`, x, y))
-	ok(t, err)
-}
 
 // An outline traced on a photo with a ruler gives the area; keys move its
 // points, and what crosses itself is refused in words. The photo is not sent.
@@ -66,10 +20,12 @@ func TestTracedOutline(t *testing.T) {
 	ok(t, desk.Until(`document.querySelector(".trace-file input")`))
 	_, err := browser.Eval[bool](desk, `(() => { window.loaded = performance.getEntriesByType("resource").length; return true; })()`)
 	ok(t, err)
-	ok(t, desk.Choose(".trace-file input", photo(t)))
+	photo, err := scenes.Photo(t.TempDir())
+	ok(t, err)
+	ok(t, desk.Choose(".trace-file input", photo))
 	ok(t, desk.Until(`document.querySelector(".trace svg")`))
 	for _, at := range [][2]int{{100, 800}, {600, 800}, {400, 200}, {700, 200}, {700, 400}, {400, 400}} {
-		spot(t, desk, at[0], at[1])
+		ok(t, scenes.Spot(desk, at[0], at[1]))
 	}
 	ok(t, desk.Until(`document.querySelectorAll(".trace-spot").length === 6`))
 	fill(t, desk, [2]string{"trace.ruler-mm", "100"})

@@ -19,7 +19,7 @@ export function RegionTable({ room, view }: TableOf): JSX.Element {
     { head: say("office.may-give") },
     { head: say("office.attempts") },
     { head: say("office.attempts-per"), unit: say("office.per-cm2") },
-    { head: say("office.left") },
+    { head: say("office.left-head") },
     { head: say("office.share-allowed") },
     { head: say("office.share-taken") },
     { head: say("office.units-stand"), unit: say("office.per-cm2") },

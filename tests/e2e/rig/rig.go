@@ -169,7 +169,7 @@ func Plan(grafts uint32) []event.Fact {
 	}
 }
 
-// Do taps a fact, and remembers zones, regions and passes by name.
+// Do taps a fact, and remembers zones, regions, dishes and passes by name.
 func (r *Rig) Do(p *practice.Phone, fact event.Fact) error {
 	e, err := p.Tap(fact, false)
 	if err != nil {
@@ -180,6 +180,8 @@ func (r *Rig) Do(p *practice.Phone, fact event.Fact) error {
 		r.Names[f.Name] = e.Ref()
 	case *event.Region:
 		r.Names[f.Code] = e.Ref()
+	case *event.Dish:
+		r.Names["dish "+f.Label] = e.Ref()
 	case *event.PassBegun:
 		r.Names["pass"] = e.Ref()
 		r.Names[f.Mode.String()] = e.Ref()

@@ -2,6 +2,7 @@ package scenes
 
 import (
 	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 
@@ -126,9 +127,13 @@ func (t *Tour) officeDay() error {
 	if err := planned.OpenWith(planned.Opening("B-8"), &event.Budget{Grafts: 1500}); err != nil {
 		return err
 	}
+	full := t.day.Beside("OR-3")
+	if err := fullDay(full); err != nil {
+		return err
+	}
 	opened := func(r *rig.Rig) step {
 		return func(p *browser.Page) error {
-			what := "Open Room " + r.Room + " · " + map[*rig.Rig]string{asking: "C-31", choosing: "D-7", running: "A-12", planned: "B-8"}[r]
+			what := "Open Room " + r.Room + " · " + map[*rig.Rig]string{asking: "C-31", choosing: "D-7", running: "A-12", planned: "B-8", full: "C-40"}[r]
 			return all(p, do("office.today"), func(p *browser.Page) error { return p.Do(what) }, there(".o-session .o-figures"), inRoom)
 		}
 	}
@@ -147,6 +152,15 @@ func (t *Tour) officeDay() error {
 			plain("planning-wrong", do("office.zone-add"), fill("office.area", "forty"), fill("office.density", "45"), do("office.zone-add"),
 				do("office.region-add"), fill("office.share", "120"), do("office.region-add"), there("form .o-wrong"), scroll(0)),
 			plain("planning-wrong-below", scroll(600)),
+			plain("tables", opened(full), there(".o-tables"), top(".o-tables")),
+			plain("tables-donor", top(".o-tables > :nth-child(4)")),
+			plain("tables-dishes", top(".o-tables > :nth-child(7)")),
+			plain("differences", top(".o-cols > :last-child > :nth-child(3)")),
+			plain("budget-refused", fill("office.grafts", "2600"), do("office.set-budget"), there("form .o-wrong"), scroll(700)),
+			plain("area-sides", scroll(0), do("office.zone-add"), do("area.ellipse"), fill("area.ellipse-a", "120"), fill("area.ellipse-b", "90"),
+				there(".area-answer b"), top(".area-way")),
+			plain("area-photo", do("area.outline"), there(".trace-file"), photographed, there(".trace svg"), traced,
+				fill("trace.ruler-mm", "100"), there(".area-answer b"), top(".trace")),
 		)
 	})
 }
@@ -165,4 +179,12 @@ func moves(phone *practice.Phone, to *rig.Rig) error {
 // scroll moves the page down.
 func scroll(to int) step {
 	return func(p *browser.Page) error { return p.Scroll(to) }
+}
+
+// top scrolls until something is at the top.
+func top(selector string) step {
+	return func(p *browser.Page) error {
+		_, err := browser.Eval[bool](p, fmt.Sprintf(`(document.querySelector(%q).scrollIntoView(), true)`, selector))
+		return err
+	}
 }

@@ -117,3 +117,35 @@ func (t *Tour) pacedRooms() error {
 		paced(recount, "A-18", usualPlan, over),
 	)
 }
+
+// fullDay is a paced day with dishes, recounts, differences, and a region past
+// its share: everything that tables show.
+func fullDay(r *rig.Rig) error {
+	plan := []event.Fact{&event.Budget{Grafts: 2400}}
+	for _, fact := range rig.Plan(2400) {
+		if region, is := fact.(*event.Region); is && region.Code == "BL" {
+			region.AreaMM2, region.HairsPerUnit100 = 2500, 180
+		}
+		plan = append(plan, fact)
+	}
+	if err := paced(r, "C-40", plan, usual(r, 18, 48)); err != nil {
+		return err
+	}
+	dishes, err := r.Join("Juniper", event.Desk)
+	if err != nil {
+		return err
+	}
+	tap := func(fact event.Fact) error { return r.Do(dishes, fact) }
+	if err := errors.Join(tap(&event.Dish{Label: "1", Size: 1}), tap(&event.Dish{Label: "2"})); err != nil {
+		return err
+	}
+	one, two := r.Names["dish 1"], r.Names["dish 2"]
+	return errors.Join(
+		tap(&event.Sorted{Size: 1, N: 24, Dish: one}), tap(&event.Sorted{Size: 2, N: 31, Dish: two}), tap(&event.Sorted{Size: 3, N: 12, Dish: two}),
+		tap(&event.Placed{Zone: r.Names["Crown"], Size: 3, N: 14, Dish: two}),
+		tap(&event.Recount{Of: event.Holding, Dish: one, Size: 1, N: 22}),
+		tap(&event.Recount{Of: event.Bench, N: 17}),
+		tap(&event.Placed{Zone: r.Names["Crown"], Size: 4, N: 40}),
+		tap(&event.HandedOver{Person: "Alder"}),
+		r.Within(dishes.InRoom))
+}
