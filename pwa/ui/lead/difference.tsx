@@ -6,10 +6,10 @@ import type { Difference, Figure as FigureName, View } from "../../bridge/protoc
 import { Dialog } from "../parts/dialog";
 import type { Room } from "../parts/room";
 import { clock, count, type Key, say } from "../parts/say";
+import { TwoRows } from "../parts/two-rows";
 import { Figure } from "../parts/where";
 import { placeOf } from "./place";
 import { SettleSheet } from "./settle";
-import { TwoRows } from "./two-rows";
 
 /** The figure that a difference shows in, for the question where it comes from. */
 const figureOf: Readonly<Record<Difference["what"], FigureName>> = {
