@@ -17,17 +17,17 @@ import (
 
 // small is an app of few lines, with the same seams as the real one.
 var small = map[string]string{
-	"pwa/ui/index.html":     `<html data-build="{{.Build}}"><link rel="stylesheet" href="{{.Style}}"><link rel="icon" href="{{.Icon}}">{{range .Preload}}<link href="/{{.}}">{{end}}<script type="module" src="{{.Script}}"></script>`,
-	"pwa/ui/main.tsx":       `import { say } from "./say"; say(__WORKER_URL__, __BUILD__); location.pathname === "/wall" ? import("./wall/wall") : import("./phone/phone");`,
-	"pwa/ui/say.ts":         `export function say(...what: string[]) { console.log(what); } export const shared = "heard by all";`,
-	"pwa/ui/phone/phone.ts": `import { shared } from "../say"; console.log("the phone", shared);`,
-	"pwa/ui/wall/wall.ts":   `import { shared } from "../say"; console.log("the wall", shared);`,
-	"pwa/worker/main.ts":    `console.log("the worker", __ENGINE_URL__, new Go());`,
-	"pwa/styles/all.css":    `@import "./tokens.css"; p { color: red }`,
-	"pwa/styles/tokens.css": `@font-face { font-family: "E"; src: url("encode-sans.woff2") }`,
-	"pwa/sw/sw.ts":          `console.log("the keeper", __BUILD__, __SHELL__);`,
-	"pwa/" + fontFile:       "a font",
-	"go.mod":                "module rootledger\n", "go.sum": "", "shared/a.go": "package a\n", "shared/a_test.go": "package a\n",
+	"pwa/ui/index.html":          `<html data-build="{{.Build}}"><link rel="stylesheet" href="{{.Style}}"><link rel="icon" href="{{.Icon}}">{{range .Preload}}<link href="/{{.}}">{{end}}<script type="module" src="{{.Script}}"></script>`,
+	"pwa/ui/main.tsx":            `import { say } from "./say"; say(__WORKER_URL__, __BUILD__); location.pathname === "/wall" ? import("./wall/wall") : import("./phone/phone-app");`,
+	"pwa/ui/say.ts":              `export function say(...what: string[]) { console.log(what); } export const shared = "heard by all";`,
+	"pwa/ui/phone/phone-app.tsx": `import { shared } from "../say"; console.log("the phone", shared);`,
+	"pwa/ui/wall/wall.ts":        `import { shared } from "../say"; console.log("the wall", shared);`,
+	"pwa/worker/main.ts":         `console.log("the worker", __ENGINE_URL__, new Go());`,
+	"pwa/styles/all.css":         `@import "./tokens.css"; p { color: red }`,
+	"pwa/styles/tokens.css":      `@font-face { font-family: "E"; src: url("encode-sans.woff2") }`,
+	"pwa/sw/sw.ts":               `console.log("the keeper", __BUILD__, __SHELL__);`,
+	"pwa/" + fontFile:            "a font",
+	"go.mod":                     "module rootledger\n", "go.sum": "", "shared/a.go": "package a\n", "shared/a_test.go": "package a\n",
 	"syncengine/a.go": "package a\n", "pwa/package-lock.json": "{}", "pwa/build/a.go": "package a\n", "pwa/bridge/a.go": "package a\n", "pwa/words/en.json": "{}",
 }
 

@@ -20,8 +20,8 @@ const (
 	fontFile = "node_modules/@fontsource-variable/encode-sans/files/encode-sans-latin-wdth-normal.woff2"
 )
 
-// phoneScreens is where the screens lie that a phone loads first.
-const phoneScreens = "ui/phone/"
+// phoneScreen is what a phone loads first.
+const phoneScreen = "ui/phone/phone-app.tsx"
 
 // cssEngines are the oldest browsers that styles are written down for.
 var cssEngines = []api.Engine{{Name: api.EngineChrome, Version: "100"}, {Name: api.EngineSafari, Version: "15.4"}, {Name: api.EngineFirefox, Version: "100"}}
@@ -156,11 +156,7 @@ func (s *site) bundleUI(constants map[string]any) error {
 	}
 	first := made.needs(made.entry("ui/main.tsx"))
 	s.script, s.preload = served(first)[0], served(first)[1:]
-	for name, out := range made.Outputs {
-		if strings.HasPrefix(out.EntryPoint, phoneScreens) {
-			first = append(first, made.needs(name)...)
-		}
-	}
+	first = append(first, made.needs(made.entry(phoneScreen))...)
 	slices.Sort(first)
 	s.firstJS = served(slices.Compact(first))
 	return nil

@@ -8,6 +8,10 @@ declare const __WORKER_URL__: string;
 declare const __BUILD__: string;
 
 /** Words that load with the screens that say them; words/en.json without an ending is all others. */
+declare module "*.json?rare" {
+  const words: Readonly<Record<string, string>>;
+  export default words;
+}
 declare module "*.json?figures" {
   const words: Readonly<Record<string, string>>;
   export default words;

@@ -16,6 +16,7 @@ var partModules = map[string][]string{
 	"?lead":    {"lead-words"},
 	"?office":  {"office-words"},
 	"?wall":    {"wall-words"},
+	"?rare":    {"rare-words"},
 }
 
 var keyInSource = regexp.MustCompile("[\"`]([a-zA-Z]+\\.)[a-zA-Z$]")
@@ -110,12 +111,13 @@ func TestPartsOfTheWords(t *testing.T) {
 		{"office.title", "?office"},
 		{"trace.how", "?office"},
 		{"wall.to-take", "?wall"},
+		{"recount.apart", "?rare"},
 		{"page.where", ""},
 		{"fault.internal", ""},
 	}
 	path := filepath.Join("..", "words", "en.json")
 	for _, test := range tests {
-		for _, suffix := range []string{"", "?figures", "?lead", "?office", "?wall"} {
+		for _, suffix := range []string{"", "?figures", "?lead", "?rare", "?office", "?wall"} {
 			part, err := readWords(path, suffix)
 			if err != nil {
 				t.Fatal(err)

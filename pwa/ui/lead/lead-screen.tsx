@@ -7,7 +7,7 @@ import type { Phone, View } from "../../bridge/protocol.gen";
 import { Conflicts } from "../parts/conflicts";
 import type { Room, Shown } from "../parts/room";
 import { TruthLine } from "../parts/truth-line";
-import { EntryList } from "../phone/entry";
+import { EntryList } from "../phone/later";
 import { PhoneList } from "../phone/phone-list";
 import { Who } from "../phone/station";
 import { Budget } from "./budget";

@@ -24,6 +24,8 @@ const kindGlyph: Record<string, Stroke> = {
   retrieved: "loose",
   settled: "seal",
   "dish done": "dish",
+  "dish closed": "dish",
+  recount: "recount",
   budget: "note",
   zone: "note",
   region: "note",
@@ -34,6 +36,9 @@ export function EntryGlyph({ of }: { of: Entry }): JSX.Element {
   return <Glyph of={kindGlyph[of.kind] ?? outcomeGlyph[of.outcome] ?? "held"} />;
 }
 
+/** Kinds whose number says something even when it is 0 or 1. */
+const numbered: readonly string[] = ["reading", "recount", "dish done"];
+
 /** What was counted, and where; the kind too where the station does not say it. */
 export function entryWords(e: Entry, view: View, kindToo = false): string {
   const place = view.zones.find((z) => z.ref === e.place)?.name ?? view.regions.find((r) => r.ref === e.place)?.code ?? "";
@@ -41,7 +46,9 @@ export function entryWords(e: Entry, view: View, kindToo = false): string {
     e.kind === "attempt" ? say(`outcome.${e.outcome}` as Key) : e.size > 0 ? say(`size.${e.size}` as Key) : say(`entry.${e.kind}` as Key);
   const words =
     e.size > 0 && (kindToo || (e.kind !== "sorted" && e.kind !== "placed")) ? `${say(`entry.${e.kind}` as Key)}, ${what}` : what;
-  return [e.n > 1 || e.n < 0 || e.kind === "reading" ? `${count(e.n)} ${words}` : words, place].filter(Boolean).join(", ");
+  const dish = kindToo && e.dish !== "" ? view.dishes.find((d) => d.ref === e.dish) : undefined;
+  const where = [place, dish ? say("phone.dish", { label: dish.label }) : ""];
+  return [e.n > 1 || e.n < 0 || numbered.includes(e.kind) ? `${count(e.n)} ${words}` : words, ...where].filter(Boolean).join(", ");
 }
 
 /** How far an entry has come: a stroke that is solid once the room has it, and words; fewer where there is little room. */

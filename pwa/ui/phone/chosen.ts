@@ -1,20 +1,62 @@
-// What a station counts right now (region, pass, zone), remembered on this
-// phone for the session.
+// What a station counts right now (region, pass, zone, dish), remembered on
+// this phone for the session.
 import { useState } from "preact/hooks";
-import type { Ref, View } from "../../bridge/protocol.gen";
+import type { Dish, Ref, View } from "../../bridge/protocol.gen";
+
+/** A text that this phone remembers for the session; "" until one is set. */
+export function useRemembered(view: View, what: string): [string, (text: string) => void] {
+  const key = keyOf(view, what);
+  const [text, set] = useState(() => read(key));
+  return [
+    text,
+    (next) => {
+      write(key, next);
+      set(next);
+    },
+  ];
+}
 
 /** The chosen one of refs; the first when nothing was chosen, "" when there is none. */
 export function useChosen(view: View, what: string, refs: readonly Ref[]): [Ref, (ref: Ref) => void] {
-  const key = `chosen.${view.session.case}.${view.session.openedMs}.${what}`;
-  const [chosen, set] = useState<Ref>(() => read(key));
-  const choose = (ref: Ref): void => {
-    write(key, ref);
-    set(ref);
-  };
+  const [chosen, choose] = useRemembered(view, what);
   return [refs.includes(chosen) ? chosen : (refs[0] ?? ""), choose];
 }
 
-function read(key: string): Ref {
+/** The open dish that grafts of each size go into, null for none, by size from 1. */
+export interface Fills {
+  of: (size: number) => Dish | null;
+  choose: (dish: Dish) => void; // a second time takes it out again
+  clear: () => void;
+}
+
+const sizes = [1, 2, 3, 4] as const;
+
+/** Which dish fills, as the sorter chose. */
+export function useFills(view: View): Fills {
+  const [text, set] = useRemembered(view, "fill");
+  const refs = sizes.map((_, i) => text.split(" ")[i] ?? "");
+  const fits = (dish: Dish, size: number): boolean => dish.size === 0 || dish.size === size;
+  const of = (size: number): Dish | null => view.dishes.find((d) => !d.closed && d.ref === refs[size - 1] && fits(d, size)) ?? null;
+  const choose = (dish: Dish): void => {
+    const on = sizes.some((size) => of(size)?.ref === dish.ref);
+    set(refs.map((ref, i) => (!fits(dish, i + 1) ? ref : on ? "" : dish.ref)).join(" "));
+  };
+  return { of, choose, clear: () => set("") };
+}
+
+/** A text that is remembered beside those; "" for none. */
+export function recall(view: View, what: string): string {
+  return read(keyOf(view, what));
+}
+
+/** Remembers it. */
+export function remember(view: View, what: string, text: string): void {
+  write(keyOf(view, what), text);
+}
+
+const keyOf = (view: View, what: string): string => `chosen.${view.session.case}.${view.session.openedMs}.${what}`;
+
+function read(key: string): string {
   try {
     return localStorage.getItem(key) ?? "";
   } catch {
@@ -22,9 +64,9 @@ function read(key: string): Ref {
   }
 }
 
-function write(key: string, ref: Ref): void {
+function write(key: string, text: string): void {
   try {
-    localStorage.setItem(key, ref);
+    localStorage.setItem(key, text);
   } catch {
     // as above
   }

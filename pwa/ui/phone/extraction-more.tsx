@@ -2,33 +2,32 @@
 // of a pass.
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
-import type { Direction, Fact, Outcome, Pass, Ref } from "../../bridge/protocol.gen";
+import type { Fact, Outcome, Pass, Ref, View } from "../../bridge/protocol.gen";
 import { Dialog, NumberField, wholeNumber } from "../parts/dialog";
-import { type Key, say } from "../parts/say";
+import { count, type Key, say } from "../parts/say";
+import { LateBox } from "./late";
+import { Reading } from "./reading";
 
 interface MoreProps {
+  view: View;
   pass: Pass;
   region: Ref;
-  tap: (fact: Fact) => Promise<boolean>;
+  tap: (fact: Fact, late?: boolean) => Promise<boolean>;
   onClose: () => void;
 }
 
 const outcomes: readonly Outcome[] = ["intact", "partial", "total", "topped", "buried", "empty"];
 
 /** The sheet behind "many, or a reading". */
-export function ExtractionMore({ pass, region, tap, onClose }: MoreProps): JSX.Element {
+export function ExtractionMore({ view, pass, region, tap, onClose }: MoreProps): JSX.Element {
   const [n, setN] = useState("");
   const [outcome, setOutcome] = useState<Outcome>("intact");
-  const [counter, setCounter] = useState("1");
-  const [direction, setDirection] = useState<Direction>("up");
+  const [late, setLate] = useState(false);
   const [wrong, setWrong] = useState("");
   const number = wholeNumber(n);
   const act = async (fact: Fact): Promise<void> => {
-    if (number === null) {
-      setWrong(say("phone.numberWrong"));
-      return;
-    }
-    if (await tap(fact)) onClose();
+    if (number === null) setWrong(say("phone.numberWrong"));
+    else if (await tap(fact, late)) onClose();
   };
   const at = { pass: pass.ref, region };
   return (
@@ -44,6 +43,7 @@ export function ExtractionMore({ pass, region, tap, onClose }: MoreProps): JSX.E
           ))}
         </select>
       </label>
+      <LateBox view={view} stocks={["bench"]} late={late} onLate={setLate} />
       <div class="acts">
         <button type="button" class="do first" onClick={() => void act({ kind: "attempt", ...at, outcome, n: number ?? 0 })}>
           {say("extraction.addMany")}
@@ -59,23 +59,7 @@ export function ExtractionMore({ pass, region, tap, onClose }: MoreProps): JSX.E
           {say("extraction.retrieved")}
         </button>
       </div>
-      <fieldset class="pair">
-        <legend>{say("extraction.reading")}</legend>
-        <label class="field">
-          <span>{say("extraction.counter")}</span>
-          <input value={counter} maxLength={16} autoComplete="off" onInput={(e) => setCounter(e.currentTarget.value)} />
-        </label>
-        <label class="field">
-          <span>{say("extraction.direction")}</span>
-          <select value={direction} onChange={(e) => setDirection(e.currentTarget.value as Direction)}>
-            <option value="up">{say("direction.up")}</option>
-            <option value="down">{say("direction.down")}</option>
-          </select>
-        </label>
-      </fieldset>
-      <button type="button" class="do" onClick={() => void act({ kind: "reading", ...at, counter, direction, value: number ?? 0 })}>
-        {say("extraction.addReading")}
-      </button>
+      <Reading view={view} pass={pass} region={region} tap={tap} />
       <button
         type="button"
         class="do"
@@ -85,6 +69,7 @@ export function ExtractionMore({ pass, region, tap, onClose }: MoreProps): JSX.E
       >
         {say("extraction.endPass")}
       </button>
+      {pass.counts.pending !== 0 ? <p class="quiet">{say("extraction.pending", { n: count(pass.counts.pending) })}</p> : null}
     </Dialog>
   );
 }

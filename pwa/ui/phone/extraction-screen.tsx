@@ -1,13 +1,18 @@
 // Extraction: what the punch did, in the way that the pass is counted.
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
-import type { Fact, Mode, Outcome, Pass, Ref } from "../../bridge/protocol.gen";
-import { type Choice, Choices, Dialog, Told } from "../parts/dialog";
+import type { Fact, Mode, Outcome, Pass, Ref, Region, View } from "../../bridge/protocol.gen";
+import { type Choice, Choices, Told } from "../parts/dialog";
 import { Pad } from "../parts/pad";
+import { per } from "../parts/per";
+import type { Room } from "../parts/room";
 import { count, type Key, say, sayFault } from "../parts/say";
 import { Glyph, Run, type Stroke } from "../parts/strokes";
+import { Figure } from "../parts/where";
 import { useChosen } from "./chosen";
-import { ExtractionMore } from "./extraction-more";
+import { BeginPass, ExtractionMore } from "./later";
+import { PaceWords } from "./line";
+import { passName } from "./pass";
 import type { StationProps } from "./phone-app";
 import { Station, toTake } from "./station";
 
@@ -29,8 +34,8 @@ export function ExtractionScreen({ room, shown, view }: StationProps): JSX.Eleme
   const [sheet, setSheet] = useState<"" | "region" | "pass" | "begin" | "more">("");
   const [wrong, setWrong] = useState("");
   const pass = passes.find((p) => p.ref === passRef);
-  const tap = async (fact: Fact): Promise<boolean> => {
-    const { fault } = await room.tap(fact);
+  const tap = async (fact: Fact, late = false): Promise<boolean> => {
+    const { fault } = await room.tap(fact, late);
     setWrong(fault ? sayFault(fault) : "");
     return fault === null;
   };
@@ -40,7 +45,7 @@ export function ExtractionScreen({ room, shown, view }: StationProps): JSX.Eleme
         {view.regions.find((r) => r.ref === region)?.name ?? say("extraction.noRegion")}
       </button>
       <button type="button" class="fixed" onClick={() => setSheet("pass")}>
-        {pass ? passName(pass, view.passes.indexOf(pass)) : say("extraction.noPass")}
+        {pass ? passName(view, pass) : say("extraction.noPass")}
       </button>
     </nav>
   );
@@ -54,6 +59,7 @@ export function ExtractionScreen({ room, shown, view }: StationProps): JSX.Eleme
         where={where}
         own={<OwnWords mode={pass?.mode ?? ""} />}
         figure={toTake(view)}
+        line={<Line room={room} view={view} region={view.regions.find((r) => r.ref === region)} pass={pass} />}
       >
         {pass ? (
           <Outcomes
@@ -78,7 +84,7 @@ export function ExtractionScreen({ room, shown, view }: StationProps): JSX.Eleme
           <Choices
             title={say("extraction.region")}
             of={[
-              ...view.regions.map((r) => ({ value: r.ref, label: `${r.code} · ${r.name}`, note: say("extraction.left", { n: r.left }) })),
+              ...view.regions.map((r) => ({ value: r.ref, label: `${r.code} · ${r.name}`, note: regionNote(r) })),
               { value: "", label: say("extraction.noRegion") },
             ]}
             chosen={region}
@@ -90,7 +96,7 @@ export function ExtractionScreen({ room, shown, view }: StationProps): JSX.Eleme
           <Choices
             title={say("extraction.pass")}
             of={[
-              ...passes.map((p): Choice<Ref> => ({ value: p.ref, label: passName(p, view.passes.indexOf(p)), note: p.operator })),
+              ...passes.map((p): Choice<Ref> => ({ value: p.ref, label: passName(view, p), note: p.operator })),
               { value: "new", label: say("extraction.begin") },
             ]}
             chosen={passRef}
@@ -99,14 +105,41 @@ export function ExtractionScreen({ room, shown, view }: StationProps): JSX.Eleme
           />
         ) : null}
         {sheet === "begin" ? <BeginPass tap={room.tap.bind(room)} onBegun={setPass} onClose={() => setSheet("")} /> : null}
-        {sheet === "more" && pass ? <ExtractionMore pass={pass} region={region} tap={tap} onClose={() => setSheet("")} /> : null}
+        {sheet === "more" && pass ? (
+          <ExtractionMore view={view} pass={pass} region={region} tap={tap} onClose={() => setSheet("")} />
+        ) : null}
       </Station>
     </Told.Provider>
   );
 }
 
-function passName(p: Pass, index: number): string {
-  return say("extraction.passName", { n: index + 1, mode: say(`mode.${p.mode}` as Key) });
+/** What is left of a region, and how much of it was taken. */
+function regionNote(r: Region): string {
+  return `${say("extraction.left", { n: r.left })} · ${say("extraction.taken", { n: per(r.shareTaken, 10000) })}`;
+}
+
+/** How far the region is used up, what a counter says otherwise, and the pace. */
+function Line({ room, view, region, pass }: { room: Room; view: View; region: Region | undefined; pass: Pass | undefined }): JSX.Element {
+  const apart = view.differences.find((d) => d.what === "reading" && d.at === pass?.ref)?.amount ?? 0;
+  return (
+    <>
+      {region ? (
+        <span class={region.pastShare || region.belowFloor ? "tight" : ""}>
+          <Figure room={room} of="share" at={region.ref}>
+            {say("extraction.taken", { n: per(region.shareTaken, 10000) })}
+          </Figure>
+          {", "}
+          <Figure room={room} of="residual" at={region.ref}>
+            {region.hairsKnown
+              ? say("extraction.hairsStand", { n: per(region.residualHairs10, 10) })
+              : say("extraction.unitsStand", { n: per(region.residualUnits10, 10) })}
+          </Figure>
+        </span>
+      ) : null}
+      {apart !== 0 ? <span class="tight">{say("extraction.counterApart", { n: Math.abs(apart) })}</span> : null}
+      <PaceWords room={room} view={view} station="extraction" />
+    </>
+  );
 }
 
 function OwnWords({ mode }: { mode: Mode }): JSX.Element {
@@ -152,56 +185,5 @@ function Outcomes({ pass, region, own, fired, unsent, tap, onMore }: OutcomesPro
         <span class="note">{say("extraction.byYou", { n: byException ? fired : (own[0] ?? 0) })}</span>
       </Pad>
     </section>
-  );
-}
-
-interface BeginProps {
-  tap: (fact: Fact) => Promise<{ ref: Ref; fault: Parameters<typeof sayFault>[0] | null }>;
-  onBegun: (ref: Ref) => void;
-  onClose: () => void;
-}
-
-const modes: readonly Mode[] = ["each", "pulled", "exception"];
-
-/** A new pass: how it is counted, and with which punch. */
-function BeginPass({ tap, onBegun, onClose }: BeginProps): JSX.Element {
-  const [mode, setMode] = useState<Mode>("each");
-  const [punch, setPunch] = useState("");
-  const [wrong, setWrong] = useState("");
-  const begin = async (): Promise<void> => {
-    const um = Math.round(Number(punch.trim().replace(",", ".")) * 1000);
-    if (!Number.isFinite(um)) {
-      setWrong(say("extraction.punchWrong"));
-      return;
-    }
-    const { ref, fault } = await tap({ kind: "pass begun", mode, diameterUm: um });
-    if (fault) {
-      setWrong(sayFault(fault));
-      return;
-    }
-    onBegun(ref);
-    onClose();
-  };
-  return (
-    <Dialog title={say("extraction.begin")} onClose={onClose}>
-      <fieldset class="modes">
-        <legend>{say("extraction.how")}</legend>
-        {modes.map((m) => (
-          <label key={m} class={m === mode ? "on" : ""}>
-            <input type="radio" name="mode" checked={m === mode} onChange={() => setMode(m)} />
-            <span>{say(`mode.${m}` as Key)}</span>
-            <span class="quiet">{say(`mode.${m}Why` as Key)}</span>
-          </label>
-        ))}
-      </fieldset>
-      <label class="field">
-        <span>{say("extraction.punch")}</span>
-        <input inputMode="decimal" value={punch} autoComplete="off" onInput={(e) => setPunch(e.currentTarget.value)} />
-        {wrong ? <span class="wrong">{wrong}</span> : null}
-      </label>
-      <button type="button" class="do first" onClick={() => void begin()}>
-        {say("extraction.beginNow")}
-      </button>
-    </Dialog>
   );
 }

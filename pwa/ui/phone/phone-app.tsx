@@ -1,14 +1,14 @@
 // A phone: join once, then its station, with or without a network.
-import type { JSX } from "preact";
+import type { FunctionComponent, JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import type { View } from "../../bridge/protocol.gen";
 import { endedLossy, Room, type Shown, useShown } from "../parts/room";
 import { say } from "../parts/say";
 import { Glyph, Mark } from "../parts/strokes";
-import { DeskScreen } from "./desk-screen";
 import { ExtractionScreen } from "./extraction-screen";
 import { nobodysInvite, readInvite } from "./invite";
 import { JoinScreen } from "./join-screen";
+import { DeskScreen, fetchRare } from "./later";
 import { PlacingScreen } from "./placing-screen";
 import { SitesScreen } from "./sites-screen";
 import { SortingScreen } from "./sorting-screen";
@@ -20,7 +20,7 @@ export interface StationProps {
   view: View;
 }
 
-type Screen = (props: StationProps) => JSX.Element;
+type Screen = FunctionComponent<StationProps>;
 
 const screens: Partial<Record<string, Screen>> = {
   extraction: ExtractionScreen,
@@ -36,6 +36,9 @@ export function PhoneApp(): JSX.Element {
   const [invite, setInvite] = useState(readInvite);
   const [room] = useState(() => new Room({ do: "start", face: "phone", mint: endedLossy() }));
   const shown = useShown(room);
+  useEffect(() => {
+    fetchRare().catch(() => undefined); // whoever opens one of its sheets asks again, and is told
+  }, []);
   if (shown.elsewhere) return <Elsewhere room={room} />;
   if (!shown.ready) return <Starting />;
   if (!shown.joined || shown.joining || invite.code !== "" || invite.office !== "") {

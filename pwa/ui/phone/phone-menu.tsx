@@ -1,4 +1,5 @@
 // What a phone does besides counting: pause, note, hand over, carry, leave.
+import "./rare-words";
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Fact, View } from "../../bridge/protocol.gen";
@@ -6,13 +7,16 @@ import { Dialog } from "../parts/dialog";
 import type { Room } from "../parts/room";
 import { count, say, sayCount, sayFault } from "../parts/say";
 import { CarryIn, HandOut } from "./carry";
-import { EntryList } from "./entry";
+import { EntryList } from "./entry-list";
+import { OpeningSheet } from "./opening-sheet";
+import { opens } from "./opens";
 
 /** The menu behind the case code. */
 export function PhoneMenu({ room, view, onClose }: { room: Room; view: View; onClose: () => void }): JSX.Element {
   const [text, setText] = useState("");
   const [wrong, setWrong] = useState("");
   const [list, setList] = useState(false);
+  const [opening, setOpening] = useState(false);
   const unsent = room.shown.truth?.unsent ?? 1;
   const tap = async (fact: Fact): Promise<void> => {
     const { fault } = await room.tap(fact);
@@ -20,6 +24,7 @@ export function PhoneMenu({ room, view, onClose }: { room: Room; view: View; onC
     else onClose();
   };
   if (list) return <EntryList room={room} view={view} of={null} onClose={onClose} />;
+  if (opening) return <OpeningSheet room={room} view={view} onClose={onClose} />;
   return (
     <Dialog title={say("phone.menu")} onClose={onClose}>
       <p>
@@ -48,6 +53,11 @@ export function PhoneMenu({ room, view, onClose }: { room: Room; view: View; onC
       <button type="button" class="do entries-open" onClick={() => setList(true)}>
         {say("entries.title")}
       </button>
+      {opens(view.own.station) ? (
+        <button type="button" class="do" onClick={() => setOpening(true)}>
+          {say("opening.title")}
+        </button>
+      ) : null}
       {room.shown.joined ? <HandOut room={room} joined={room.shown.joined} /> : null}
       <CarryIn room={room} />
       {room.shown.unknown ? (

@@ -1,15 +1,18 @@
 // Placing: the zone is the loudest thing after the pads.
-import type { JSX } from "preact";
+import type { ComponentChildren, JSX } from "preact";
 import { useState } from "preact/hooks";
-import type { Fact, Zone } from "../../bridge/protocol.gen";
+import type { Dish, Fact, View, Zone } from "../../bridge/protocol.gen";
 import { Bar } from "../parts/bar";
 import { Choices, Dialog, Told } from "../parts/dialog";
 import { Pad } from "../parts/pad";
 import { count, type Key, say, sayFault } from "../parts/say";
 import { Glyph, SizeGlyph } from "../parts/strokes";
-import { useChosen } from "./chosen";
+import { useChosen, useRemembered } from "./chosen";
+import { LateBox } from "./late";
+import { TakeSheet } from "./later";
+import { PaceWords } from "./line";
 import type { StationProps } from "./phone-app";
-import { RejectSheet } from "./sorting-screen";
+import { RejectSheet } from "./reject-sheet";
 import { Long, Station } from "./station";
 
 const sizes = [1, 2, 3, 4] as const;
@@ -23,12 +26,14 @@ export function PlacingScreen({ room, shown, view }: StationProps): JSX.Element 
     "zone",
     view.zones.map((z) => z.ref),
   );
-  const [sheet, setSheet] = useState<"" | "reject" | "back">("");
+  const [sheet, setSheet] = useState<"" | "reject" | "back" | "take">("");
   const [wrong, setWrong] = useState("");
   const zone = view.zones.find((z) => z.ref === zoneRef);
   const own = view.own.tally;
-  const tap = async (fact: Fact): Promise<boolean> => {
-    const { fault } = await room.tap(fact);
+  const [taken, setTaken] = useRemembered(view, "take");
+  const dish = view.dishes.find((d) => !d.closed && d.ref === taken);
+  const tap = async (fact: Fact, late = false): Promise<boolean> => {
+    const { fault } = await room.tap(fact, late);
     setWrong(fault ? sayFault(fault) : "");
     return fault === null;
   };
@@ -55,11 +60,16 @@ export function PlacingScreen({ room, shown, view }: StationProps): JSX.Element 
           n: zone?.toPlace ?? 0,
           note: zone ? <Long words={say("placing.toPlace")} more={say("placing.toPlaceMore", { zone: zone.name })} /> : say("phone.noZone"),
         }}
+        line={<PaceWords room={room} view={view} station="placing" />}
       >
         <section class="pads" style="grid-template-rows: 1fr" aria-label={say("placing.count", { zone: zone?.name ?? "" })}>
           <div class="four-up">
             {sizes.map((size) => (
-              <Pad key={size} label={say(`size.${size}` as Key)} onCount={() => void tap({ kind: "placed", zone: zoneRef, size, n: 1 })}>
+              <Pad
+                key={size}
+                label={say(`size.${size}` as Key)}
+                onCount={() => void tap({ kind: "placed", zone: zoneRef, size, n: 1, dish: dishFor(dish, size) })}
+              >
                 <SizeGlyph size={size} />
                 <span class="pair">
                   <span>{size === 4 ? "4+" : size}</span>
@@ -72,23 +82,29 @@ export function PlacingScreen({ room, shown, view }: StationProps): JSX.Element 
         </section>
         <footer class="under">
           <button type="button" class="pad2" onClick={() => setSheet("back")}>
-            <Glyph of="undo" />
+            <span class="top">
+              <Glyph of="undo" />
+            </span>
             {say("placing.cameBack")}
           </button>
           <button type="button" class="pad2" onClick={() => setSheet("reject")}>
-            <Glyph of="reject" />
+            <span class="top">
+              <Glyph of="reject" />
+            </span>
             {say("sorting.reject")}
+          </button>
+          <button type="button" class="pad2" onClick={() => setSheet("take")}>
+            <span class="top">
+              <Glyph of="dish" />
+              {dish ? <b>{dish.label}</b> : null}
+            </span>
+            {say(dish ? "placing.fromDish" : "placing.noDish")}
           </button>
         </footer>
         {wrong ? <p class="said">{wrong}</p> : null}
-        {sheet === "back" ? (
-          <SizeSheet
-            title={say("placing.cameBackWhich")}
-            onSize={(size) => tap({ kind: "came back", zone: zoneRef, size, n: 1 })}
-            onClose={() => setSheet("")}
-          />
-        ) : null}
-        {sheet === "reject" ? <RejectPlaced tap={tap} onClose={() => setSheet("")} /> : null}
+        {sheet === "back" ? <CameBack view={view} dish={dish} zone={zoneRef} tap={tap} onClose={() => setSheet("")} /> : null}
+        {sheet === "reject" ? <RejectPlaced view={view} dish={dish} tap={tap} onClose={() => setSheet("")} /> : null}
+        {sheet === "take" ? <TakeSheet room={room} view={view} chosen={taken} onChoose={setTaken} onClose={() => setSheet("")} /> : null}
       </Station>
     </Told.Provider>
   );
@@ -136,20 +152,22 @@ function ZonePick({ zones, chosen, onChoose }: { zones: Zone[]; chosen: string; 
   );
 }
 
-/** Which unit size; 0 is "not known". */
-function SizeSheet({
-  title,
-  unknown = false,
-  onSize,
-  onClose,
-}: {
+/** The dish that a graft of a size is taken from or goes back into: one for another size is not it. */
+const dishFor = (dish: Dish | undefined, size: number): string => (dish && (dish.size === 0 || dish.size === size) ? dish.ref : "");
+
+interface SizeProps {
   title: string;
-  unknown?: boolean;
+  unknown?: boolean; // the size may be not known: 0
   onSize: (size: number) => Promise<boolean>;
   onClose: () => void;
-}): JSX.Element {
+  children?: ComponentChildren;
+}
+
+/** Which unit size. */
+function SizeSheet({ title, unknown = false, onSize, onClose, children }: SizeProps): JSX.Element {
   return (
     <Dialog title={title} onClose={onClose}>
+      {children}
       <ul class="choices">
         {[...sizes, ...(unknown ? [0] : [])].map((size) => (
           <li key={size}>
@@ -164,8 +182,55 @@ function SizeSheet({
   );
 }
 
-function RejectPlaced({ tap, onClose }: { tap: (f: Fact) => Promise<boolean>; onClose: () => void }): JSX.Element {
+interface ActProps {
+  view: View;
+  dish: Dish | undefined; // that is taken from
+  tap: (f: Fact, late?: boolean) => Promise<boolean>;
+  onClose: () => void;
+}
+
+/** A graft that popped out lies in holding again. */
+function CameBack({ view, dish, zone, tap, onClose }: ActProps & { zone: string }): JSX.Element {
+  const [into, setInto] = useState(dish?.ref ?? "");
+  const [late, setLate] = useState(false);
+  const open = view.dishes.filter((d) => !d.closed);
+  const back = (size: number): Promise<boolean> =>
+    tap(
+      {
+        kind: "came back",
+        zone,
+        size,
+        n: 1,
+        dish: dishFor(
+          open.find((d) => d.ref === into),
+          size,
+        ),
+      },
+      late,
+    );
+  return (
+    <SizeSheet title={say("placing.cameBackWhich")} onSize={back} onClose={onClose}>
+      {open.length > 0 ? (
+        <label class="field">
+          <span>{say("placing.backInto")}</span>
+          <select value={into} onChange={(e) => setInto(e.currentTarget.value)}>
+            <option value="">{say("phone.noDish")}</option>
+            {open.map((d) => (
+              <option key={d.ref} value={d.ref}>
+                {say("phone.dish", { label: d.label })}
+              </option>
+            ))}
+          </select>
+        </label>
+      ) : null}
+      <LateBox view={view} stocks={["holding", "dish", "sites"]} late={late} onLate={setLate} />
+    </SizeSheet>
+  );
+}
+
+function RejectPlaced({ view, dish, tap, onClose }: ActProps): JSX.Element {
   const [size, setSize] = useState<number | null>(null);
+  const [late, setLate] = useState(false);
   if (size === null) {
     return (
       <SizeSheet
@@ -182,8 +247,12 @@ function RejectPlaced({ tap, onClose }: { tap: (f: Fact) => Promise<boolean>; on
   return (
     <RejectSheet
       title={say("placing.rejectWhy")}
-      onReason={(reason) => tap({ kind: "rejected", from: "holding", size, reason, n: 1 })}
+      onReason={(reason) =>
+        tap({ kind: "rejected", from: "holding", size, reason, n: 1, dish: size === 0 ? (dish?.ref ?? "") : dishFor(dish, size) }, late)
+      }
       onClose={onClose}
-    />
+    >
+      <LateBox view={view} stocks={["holding", "dish"]} late={late} onLate={setLate} />
+    </RejectSheet>
   );
 }

@@ -1,11 +1,14 @@
 // Sites: counted by tens, because that is how they are made.
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
+import type { View, Zone } from "../../bridge/protocol.gen";
 import { Choices, Dialog, NumberField, Told, wholeNumber } from "../parts/dialog";
 import { Pad } from "../parts/pad";
 import { count, type Key, say, sayFault } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 import { useChosen } from "./chosen";
+import { LateBox } from "./late";
+import { PaceWords } from "./line";
 import type { StationProps } from "./phone-app";
 import { Long, Station } from "./station";
 
@@ -23,8 +26,8 @@ export function SitesScreen({ room, shown, view }: StationProps): JSX.Element {
   const [wrong, setWrong] = useState("");
   const zone = view.zones.find((z) => z.ref === zoneRef);
   const size = Number(sizeText) || 1;
-  const add = async (n: number, closed = false): Promise<boolean> => {
-    const { fault } = await room.tap({ kind: closed ? "sites closed" : "sites", zone: zoneRef, size, n });
+  const add = async (n: number, closed = false, late = false): Promise<boolean> => {
+    const { fault } = await room.tap({ kind: closed ? "sites closed" : "sites", zone: zoneRef, size, n }, late);
     setWrong(fault ? sayFault(fault) : "");
     return fault === null;
   };
@@ -54,7 +57,13 @@ export function SitesScreen({ room, shown, view }: StationProps): JSX.Element {
             say("sites.ownNone")
           )
         }
-        figure={{ n: zone?.openTotal ?? view.ledger.openSites, note: say("sites.open") }}
+        figure={{ of: "sites", at: zone?.ref ?? "", n: zone?.openTotal ?? view.ledger.openSites, note: say("sites.open") }}
+        line={
+          <>
+            {zone ? <span>{madeOf(zone, size)}</span> : null}
+            <PaceWords room={room} view={view} station="sites" />
+          </>
+        }
       >
         <section class="pads" style="grid-template-rows: auto 1fr" aria-label={say("sites.count")}>
           <div class="three">
@@ -95,17 +104,23 @@ export function SitesScreen({ room, shown, view }: StationProps): JSX.Element {
             of={sizes.map((s) => ({
               value: s as string,
               label: say(`size.${s}` as Key),
-              note: say("sites.openSize", { n: zone?.openSites[Number(s) - 1] ?? 0 }),
+              note: zone ? madeOf(zone, Number(s)) : "",
             }))}
             chosen={sizeText}
             onChoose={setSize}
             onClose={() => setSheet("")}
           />
         ) : null}
-        {sheet === "number" ? <NumberSheet onAdd={add} onClose={() => setSheet("")} /> : null}
+        {sheet === "number" ? <NumberSheet view={view} onAdd={add} onClose={() => setSheet("")} /> : null}
       </Station>
     </Told.Provider>
   );
+}
+
+/** How many sites of a size are made, of those that the plan needs, and how many are open. */
+function madeOf(zone: Zone, size: number): string {
+  const [made = 0, need = 0, open = 0] = [zone.sites, zone.need, zone.openSites].map((by) => by[size - 1]);
+  return say("sites.madeOf", { size: say(`sizes.${size}` as Key), made, need, open });
 }
 
 function Tens(): JSX.Element {
@@ -122,17 +137,25 @@ function Tens(): JSX.Element {
   );
 }
 
-function NumberSheet({ onAdd, onClose }: { onAdd: (n: number, closed?: boolean) => Promise<boolean>; onClose: () => void }): JSX.Element {
+interface NumberProps {
+  view: View;
+  onAdd: (n: number, closed: boolean, late: boolean) => Promise<boolean>;
+  onClose: () => void;
+}
+
+function NumberSheet({ view, onAdd, onClose }: NumberProps): JSX.Element {
+  const [late, setLate] = useState(false);
   const [n, setN] = useState("");
   const [wrong, setWrong] = useState("");
   const act = async (closed: boolean): Promise<void> => {
     const number = wholeNumber(n);
     if (number === null) setWrong(say("phone.numberWrong"));
-    else if (await onAdd(number, closed)) onClose();
+    else if (await onAdd(number, closed, late)) onClose();
   };
   return (
     <Dialog title={say("sites.number")} onClose={onClose}>
       <NumberField label={say("phone.number")} error={wrong} value={n} onInput={setN} />
+      <LateBox view={view} stocks={["sites"]} late={late} onLate={setLate} />
       <div class="acts">
         <button type="button" class="do first" onClick={() => void act(false)}>
           {say("sites.add")}

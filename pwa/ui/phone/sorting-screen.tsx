@@ -1,33 +1,48 @@
 // Sorting: four corners that are found without looking.
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
-import type { Fact, Reason } from "../../bridge/protocol.gen";
+import type { Fact, Ref, View } from "../../bridge/protocol.gen";
 import { Dialog, NumberField, Told, wholeNumber } from "../parts/dialog";
 import { Pad } from "../parts/pad";
 import { count, type Key, say, sayFault } from "../parts/say";
 import { Glyph, SizeGlyph } from "../parts/strokes";
+import { type Fills, useFills } from "./chosen";
+import { dishName } from "./dish";
+import { LateBox } from "./late";
+import { FillSheet, SplitSheet, StandSheet } from "./later";
+import { MixWords, PaceWords } from "./line";
 import type { StationProps } from "./phone-app";
+import { RejectSheet } from "./reject-sheet";
 import { Long, Station, toTake } from "./station";
 
 const sizes = [1, 2, 3, 4] as const;
-export const reasons: readonly Reason[] = ["cut", "no hair", "damaged", "dried", "lost", "surplus", "other"];
 
 /** The station at the microscope. */
 export function SortingScreen({ room, shown, view }: StationProps): JSX.Element {
-  const [sheet, setSheet] = useState<"" | "reject" | "split" | "many">("");
+  const [sheet, setSheet] = useState<"" | "reject" | "split" | "many" | "fill" | "stand">("");
   const [wrong, setWrong] = useState("");
   const own = view.own.tally;
-  const tap = async (fact: Fact): Promise<boolean> => {
-    const { fault } = await room.tap(fact);
+  const fills = useFills(view);
+  const tap = async (fact: Fact, late = false): Promise<boolean> => {
+    const { fault } = await room.tap(fact, late);
     setWrong(fault ? sayFault(fault) : "");
     return fault === null;
   };
   const close = (): void => setSheet("");
+  const sorted = (size: number, n: number): Fact => ({ kind: "sorted", size, n, dish: fills.of(size)?.ref ?? "" });
+  const short = Math.min(0, view.mix.known ? (view.mix.over[0] ?? 0) : 0);
   const where = (
-    <p class="where facts">
-      <span>{say("sorting.bench", { n: view.ledger.bench })}</span>
-      <span>{say("sorting.held", { n: view.ledger.holdingTotal })}</span>
-    </p>
+    <nav class="where" aria-label={say("phone.where")}>
+      <button type="button" onClick={() => setSheet("fill")}>
+        <span>{fillWords(fills)}</span>
+      </button>
+      <button type="button" class="fixed" onClick={() => setSheet("stand")}>
+        <span>
+          {say("sorting.bench", { n: view.ledger.bench })}
+          {short < 0 ? <span class="tight instead">{say("line.shortOnly", { n: Math.abs(short) })}</span> : null}
+        </span>
+      </button>
+    </nav>
   );
   return (
     <Told.Provider value={wrong}>
@@ -39,6 +54,12 @@ export function SortingScreen({ room, shown, view }: StationProps): JSX.Element 
         where={where}
         own={<Long words={say("sorting.own")} more={say("sorting.ownMore", { n: view.own.rejects })} />}
         figure={toTake(view)}
+        line={
+          <>
+            <MixWords room={room} mix={view.mix} />
+            <PaceWords room={room} view={view} station="sorting" />
+          </>
+        }
       >
         <section class="pads" style="grid-template-rows: auto 1fr" aria-label={say("phone.count")}>
           <div class="three">
@@ -65,120 +86,109 @@ export function SortingScreen({ room, shown, view }: StationProps): JSX.Element 
           </div>
           <div class="four-up">
             {sizes.map((size) => (
-              <Pad key={size} label={say(`size.${size}` as Key)} onCount={() => void tap({ kind: "sorted", size, n: 1 })}>
+              <Pad key={size} label={say(`size.${size}` as Key)} onCount={() => void tap(sorted(size, 1))}>
                 <SizeGlyph size={size} />
                 <span class="pair">
                   <span>{size === 4 ? "4+" : size}</span>
                   <span class="figure">{count(own.sorted[size - 1] ?? 0)}</span>
                 </span>
-                <span class="note">{say("sorting.heldSize", { n: view.ledger.holding[size - 1] ?? 0 })}</span>
+                <PadNote view={view} fills={fills} size={size} />
               </Pad>
             ))}
           </div>
         </section>
         {wrong ? <p class="said">{wrong}</p> : null}
-        {sheet === "reject" ? (
-          <RejectSheet
-            title={say("sorting.reject")}
-            onReason={(reason) => tap({ kind: "rejected", from: "bench", reason, n: 1 })}
-            onClose={close}
-          />
-        ) : null}
-        {sheet === "split" ? <SplitSheet tap={tap} onClose={close} /> : null}
-        {sheet === "many" ? <ManySheet onMany={(size, n) => tap({ kind: "sorted", size, n })} onClose={close} /> : null}
+        {sheet === "reject" ? <RejectSorting view={view} tap={tap} onClose={close} /> : null}
+        {sheet === "split" ? <SplitSheet view={view} fills={fills} tap={tap} onClose={close} /> : null}
+        {sheet === "many" ? <ManySheet view={view} onMany={(size, n, late) => tap(sorted(size, n), late)} onClose={close} /> : null}
+        {sheet === "fill" ? <FillSheet room={room} view={view} fills={fills} onClose={close} /> : null}
+        {sheet === "stand" ? <StandSheet room={room} view={view} onClose={close} /> : null}
       </Station>
     </Told.Provider>
   );
 }
 
-/** Why grafts are rejected: one touch, one graft. */
-export function RejectSheet({
-  title,
-  onReason,
-  onClose,
-}: {
-  title: string;
-  onReason: (r: Reason) => Promise<boolean>;
-  onClose: () => void;
-}): JSX.Element {
+/** The dishes that fill, by size and each once. */
+function fillWords(fills: Fills): string {
+  const labels = [...new Set(sizes.flatMap((size) => fills.of(size)?.label ?? []))];
+  if (labels.length === 0) return say("fill.none");
+  return labels.length === 1 ? say("fill.one", { label: labels[0] ?? "" }) : say("fill.some", { labels: labels.join(", ") });
+}
+
+function PadNote({ view, fills, size }: { view: View; fills: Fills; size: number }): JSX.Element {
+  const dish = fills.of(size);
   return (
-    <Dialog title={title} onClose={onClose}>
-      <ul class="choices">
-        {reasons.map((r) => (
-          <li key={r}>
-            <button type="button" onClick={() => void onReason(r).then((ok) => ok && onClose())}>
-              {say(`reason.${r}` as Key)}
-            </button>
-          </li>
-        ))}
-      </ul>
-    </Dialog>
+    <span class="note">
+      {dish ? say("fill.pad", { label: dish.label }) : say("sorting.heldSize", { n: view.ledger.holding[size - 1] ?? 0 })}
+    </span>
   );
 }
 
-const splits: readonly { size: number; pieces: number[] }[] = [
-  { size: 2, pieces: [1, 1] },
-  { size: 3, pieces: [1, 2] },
-  { size: 3, pieces: [1, 1, 1] },
-  { size: 4, pieces: [2, 2] },
-  { size: 4, pieces: [1, 3] },
-  { size: 4, pieces: [1, 1, 2] },
-];
+interface RejectProps {
+  view: View;
+  tap: (fact: Fact, late?: boolean) => Promise<boolean>;
+  onClose: () => void;
+}
 
-function SplitSheet({ tap, onClose }: { tap: (f: Fact) => Promise<boolean>; onClose: () => void }): JSX.Element {
-  const [from, setFrom] = useState<"bench" | "holding">("bench");
+/** A reject at the microscope: from the bench, or from a dish. */
+function RejectSorting({ view, tap, onClose }: RejectProps): JSX.Element {
+  const [from, setFrom] = useState<Ref>("");
+  const [late, setLate] = useState(false);
+  const open = view.dishes.filter((d) => !d.closed);
+  const dish = open.find((d) => d.ref === from);
   return (
-    <Dialog title={say("sorting.split")} onClose={onClose}>
-      <fieldset class="modes">
-        <legend>{say("sorting.splitFrom")}</legend>
-        {(["bench", "holding"] as const).map((f) => (
-          <label key={f} class={f === from ? "on" : ""}>
-            <input type="radio" name="from" checked={f === from} onChange={() => setFrom(f)} />
-            {say(`stock.${f}` as Key)}
-          </label>
-        ))}
-      </fieldset>
-      <ul class="choices">
-        {splits.map((s) => (
-          <li key={`${s.size}-${s.pieces.join("")}`}>
-            <button
-              type="button"
-              onClick={() => void tap({ kind: "split", from, size: s.size, pieces: s.pieces, n: 1 }).then((ok) => ok && onClose())}
-            >
-              <span class="splits">
-                <SizeGlyph size={s.size} />
-                {say("sorting.into")}
-                {s.pieces.map((p, i) => (
-                  <SizeGlyph key={i} size={p} />
-                ))}
-              </span>
-              <span class="quiet">{say("sorting.splitWords", { size: s.size === 4 ? "4+" : s.size, pieces: s.pieces.join(" + ") })}</span>
-            </button>
-          </li>
-        ))}
-      </ul>
-    </Dialog>
+    <RejectSheet
+      title={say("sorting.reject")}
+      onReason={(reason) =>
+        tap(
+          dish
+            ? { kind: "rejected", from: "holding", size: dish.size, reason, n: 1, dish: dish.ref }
+            : { kind: "rejected", from: "bench", reason, n: 1 },
+          late,
+        )
+      }
+      onClose={onClose}
+    >
+      {open.length > 0 ? (
+        <label class="field">
+          <span>{say("sorting.lies")}</span>
+          <select value={from} onChange={(e) => setFrom(e.currentTarget.value)}>
+            <option value="">{say("sorting.onBench")}</option>
+            {open.map((d) => (
+              <option key={d.ref} value={d.ref}>
+                {dishName(d)}
+              </option>
+            ))}
+          </select>
+        </label>
+      ) : null}
+      <LateBox view={view} stocks={["bench", "holding", "dish"]} late={late} onLate={setLate} />
+    </RejectSheet>
   );
 }
 
 /** Several of one size at once. */
-export function ManySheet({
+function ManySheet({
+  view,
   onMany,
   onClose,
 }: {
-  onMany: (size: number, n: number) => Promise<boolean>;
+  view: View;
+  onMany: (size: number, n: number, late: boolean) => Promise<boolean>;
   onClose: () => void;
 }): JSX.Element {
+  const [late, setLate] = useState(false);
   const [n, setN] = useState("");
   const [wrong, setWrong] = useState("");
   const add = async (size: number): Promise<void> => {
     const number = wholeNumber(n);
     if (number === null) setWrong(say("phone.numberWrong"));
-    else if (await onMany(size, number)) onClose();
+    else if (await onMany(size, number, late)) onClose();
   };
   return (
     <Dialog title={say("phone.many")} onClose={onClose}>
       <NumberField label={say("phone.number")} error={wrong} value={n} onInput={setN} />
+      <LateBox view={view} stocks={["bench", "holding", "dish"]} late={late} onLate={setLate} />
       <div class="acts">
         {sizes.map((size) => (
           <button type="button" class="do" key={size} onClick={() => void add(size)}>

@@ -1,13 +1,23 @@
 // The frame of every station: truth, who, where, own tally, last entries.
 import type { ComponentChildren, JSX } from "preact";
 import { useState } from "preact/hooks";
-import type { View } from "../../bridge/protocol.gen";
+import type { Figure as FigureName, Ref, View } from "../../bridge/protocol.gen";
 import { EntryGlyph, entryWords, StepMark } from "../parts/entry";
 import type { Room, Shown } from "../parts/room";
 import { clock, clockSeconds, count, type Key, say, sayFault } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 import { hasNotice, TruthLine } from "../parts/truth-line";
-import { PhoneMenu } from "./phone-menu";
+import { Figure } from "../parts/where";
+import { OpeningSheet, PhoneMenu } from "./later";
+import { opens } from "./opens";
+
+/** The room's figure beside the own tally. */
+interface RoomFigure {
+  n: number;
+  note: ComponentChildren;
+  of?: FigureName; // what it is to the engine, which says where it comes from
+  at?: Ref;
+}
 
 interface FrameProps {
   room: Room;
@@ -17,12 +27,24 @@ interface FrameProps {
   where: ComponentChildren;
   own: ComponentChildren; // words under the own tally
   tally?: number; // what stands there instead of the own tally
-  figure: { n: number; note: ComponentChildren }; // the room's figure
+  figure: RoomFigure;
+  line?: ComponentChildren; // one quiet line under both, where there is room
   children: ComponentChildren; // pads, and what stands under them
 }
 
 /** One station's screen around its pads. */
-export function Station({ room, shown, view, station, where, own, tally = view.own.count, figure, children }: FrameProps): JSX.Element {
+export function Station({
+  room,
+  shown,
+  view,
+  station,
+  where,
+  own,
+  tally = view.own.count,
+  figure,
+  line,
+  children,
+}: FrameProps): JSX.Element {
   return (
     <main class="phone station">
       <TruthLine room={room} shown={shown} counted={view.own.count} />
@@ -34,10 +56,17 @@ export function Station({ room, shown, view, station, where, own, tally = view.o
           <span class="note">{own}</span>
         </p>
         <p class="room">
-          <b>{count(figure.n)}</b>
+          {figure.of ? (
+            <Figure room={room} of={figure.of} at={figure.at ?? ""}>
+              {count(figure.n)}
+            </Figure>
+          ) : (
+            <b>{count(figure.n)}</b>
+          )}
           <span class="note">{figure.note}</span>
         </p>
       </section>
+      {line ? <p class="line">{line}</p> : null}
       <LastEntries room={room} shown={shown} view={view} />
       {children}
     </main>
@@ -77,15 +106,17 @@ function MenuButton({ room, view }: { room: Room; view: View }): JSX.Element {
 
 function LastEntries({ room, shown, view }: { room: Room; shown: Shown; view: View }): JSX.Element {
   const [wrong, setWrong] = useState("");
+  const [opening, setOpening] = useState(false);
   const newest = view.own.last[0];
   const undo = async (): Promise<void> => {
     if (!newest) return;
     const { fault } = await room.tap({ kind: "void", target: newest.ref });
     setWrong(fault ? sayFault(fault) : "");
   };
+  const first = !newest && view.session.openedMs > 0 && opens(view.own.station);
   return (
     <section class="last" aria-label={say("phone.last")}>
-      <ol>
+      <ol class={first ? "off" : ""}>
         {view.own.last.map((e, i) => (
           <li key={e.ref}>
             <EntryGlyph of={e} />
@@ -99,6 +130,12 @@ function LastEntries({ room, shown, view }: { room: Room; shown: Shown; view: Vi
         ))}
         {newest ? null : <li class="quiet">{say("phone.nothingYet")}</li>}
       </ol>
+      {first ? (
+        <button type="button" class="do opening" onClick={() => setOpening(true)}>
+          {say("phone.openingFirst")}
+        </button>
+      ) : null}
+      {opening ? <OpeningSheet room={room} view={view} onClose={() => setOpening(false)} /> : null}
       {wrong ? <span class="wrong">{wrong}</span> : null}
       <button type="button" class="undo" aria-label={say("phone.undo")} disabled={!newest} onClick={undo}>
         <Glyph of="undo" />
@@ -120,10 +157,11 @@ export function Long({ words, more }: { words: string; more: string }): JSX.Elem
 }
 
 /** The room's "still to take", or why it is not known. */
-export function toTake(view: View): { n: number; note: JSX.Element } {
+export function toTake(view: View): RoomFigure {
   const h = view.headline;
-  if (!h.budgetKnown) return { n: h.usable, note: <>{say("phone.usable")}</> };
+  if (!h.budgetKnown) return { of: "usable", n: h.usable, note: <>{say("phone.usable")}</> };
   return {
+    of: "to take",
     n: h.toTake,
     note: (
       <>

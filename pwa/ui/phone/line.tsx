@@ -1,0 +1,63 @@
+// The quiet line of a station: its pace, and what the sizes lead to.
+import type { JSX } from "preact";
+import type { Figure as FigureName, Mix, Station, View } from "../../bridge/protocol.gen";
+import { per } from "../parts/per";
+import type { Room } from "../parts/room";
+import { about, count, say, sayCount } from "../parts/say";
+import { Figure } from "../parts/where";
+import { sizes, sizesWord } from "./dish";
+
+const paceOf: Partial<Record<Station, FigureName>> = {
+  extraction: "pace taking",
+  sorting: "pace sorting",
+  sites: "pace sites",
+  placing: "pace placing",
+};
+
+/** How fast a station goes, and till when. */
+export function PaceWords({ room, view, station }: { room: Room; view: View; station: Station }): JSX.Element | null {
+  const p = view.pace.stations.find((one) => one.station === station);
+  if (!p || p.state === "not begun") return null;
+  if (p.paused) return <span>{say("line.paused")}</span>;
+  if (p.state !== "running") return <span>{say(p.state === "still" ? "line.still" : "line.early")}</span>;
+  return (
+    <span>
+      {say("line.pace")}{" "}
+      <Figure room={room} of={paceOf[station] ?? ""}>
+        {say("line.rate", { n: per(p.perHour10, 600) })}
+      </Figure>
+      {p.finishKnown && !p.done ? say("line.till", { time: about(p.finishMs) }) : ""}
+    </span>
+  );
+}
+
+/** Which sizes will be short, and whether splitting mends it. */
+export function MixWords({ room, mix }: { room: Room; mix: Mix }): JSX.Element | null {
+  if (!mix.known) return null;
+  const short = sizes.filter((s) => (mix.over[s - 1] ?? 0) < 0);
+  if (short.length === 0) return <span>{say("line.enough")}</span>;
+  return (
+    <span>
+      {short.map((s, i) => (
+        <span key={s}>
+          {i > 0 ? ", " : ""}
+          {sizesWord(s)}:{" "}
+          <Figure room={room} of="mix" size={s}>
+            {say("line.short", { n: Math.abs(mix.over[s - 1] ?? 0) })}
+          </Figure>
+        </span>
+      ))}
+      {short.includes(1) ? `; ${splitWords(mix)}` : ""}
+    </span>
+  );
+}
+
+/** How many grafts to split for the singles, of which sizes. */
+function splitWords(mix: Mix): string {
+  if (mix.splitsTotal === 0) return say("line.never");
+  const of = sizes
+    .filter((s) => (mix.splits[s - 1] ?? 0) > 0)
+    .map((s) => say("line.of", { n: count(mix.splits[s - 1] ?? 0), size: sizesWord(s) }));
+  const [one, many] = mix.covered ? (["line.coverOne", "line.cover"] as const) : (["line.partOne", "line.part"] as const);
+  return sayCount(one, many, mix.splitsTotal, { splits: of.join(", ") });
+}

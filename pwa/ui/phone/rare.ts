@@ -1,0 +1,13 @@
+// All that later.tsx hands out, and its words.
+import "./rare-words";
+
+export { BeginPass } from "./begin-pass";
+export { DeskScreen } from "./desk-screen";
+export { DishDone } from "./dish-done";
+export { FillSheet, TakeSheet } from "./dish-pick";
+export { EntryList } from "./entry-list";
+export { ExtractionMore } from "./extraction-more";
+export { OpeningSheet } from "./opening-sheet";
+export { PhoneMenu } from "./phone-menu";
+export { SplitSheet } from "./split-sheet";
+export { StandSheet } from "./stand-sheet";

@@ -1,0 +1,127 @@
+// A reading of a device's own counter. One that goes against its direction is
+// asked about before it is kept: the counter may have been set back, or typed
+// wrong.
+import "./rare-words";
+import type { JSX } from "preact";
+import { useState } from "preact/hooks";
+import type { Direction, Fact, Pass, Ref, View } from "../../bridge/protocol.gen";
+import { NumberField, wholeNumber } from "../parts/dialog";
+import { clock, count, say, sayCount } from "../parts/say";
+import { Glyph } from "../parts/strokes";
+import { recall, remember } from "./chosen";
+
+interface ReadingProps {
+  view: View;
+  pass: Pass;
+  region: Ref;
+  tap: (fact: Fact, late?: boolean) => Promise<boolean>;
+}
+
+/** The last reading of a counter on this phone; a counter is of one pass and one phone. */
+interface Last {
+  value: number;
+  direction: Direction;
+  atMs: number;
+}
+
+/** The form, and the question. */
+export function Reading({ view, pass, region, tap }: ReadingProps): JSX.Element {
+  const known = recall(view, `counter.${pass.ref}`) || "1";
+  const [counter, setCounter] = useState(known);
+  const last = lastOf(view, pass, counter.trim());
+  const [direction, setDirection] = useState<Direction>(last?.direction ?? "up");
+  const [value, setValue] = useState("");
+  const [wrong, setWrong] = useState("");
+  const [asked, setAsked] = useState(false);
+  const [kept, setKept] = useState(false);
+  const number = wholeNumber(value);
+  const against = last !== null && number !== null && (direction === "down" ? number > last.value : number < last.value);
+  const keep = async (name: string): Promise<void> => {
+    if (number === null) return;
+    if (!(await tap({ kind: "reading", pass: pass.ref, region, counter: name, direction, value: number }))) return;
+    remember(view, `counter.${pass.ref}`, name);
+    remember(view, `reading.${pass.ref}.${name}`, `${number} ${direction} ${Date.now()}`);
+    setCounter(name);
+    setAsked(false);
+    setKept(true);
+    setValue("");
+  };
+  const act = async (): Promise<void> => {
+    setKept(false);
+    setWrong("");
+    if (number === null) setWrong(say("phone.numberWrong"));
+    else if (counter.trim() === "") setWrong(say("reading.nameWrong"));
+    else if (against) setAsked(true);
+    else await keep(counter.trim());
+  };
+  return (
+    <fieldset class="reading">
+      <legend>{say("extraction.reading")}</legend>
+      <NumberField label={say("reading.shows")} error={wrong} value={value} onInput={setValue} />
+      <div class="pair">
+        <label class="field">
+          <span>{say("extraction.counter")}</span>
+          <input value={counter} maxLength={16} autoComplete="off" onInput={(e) => setCounter(e.currentTarget.value)} />
+        </label>
+        <label class="field">
+          <span>{say("extraction.direction")}</span>
+          <select value={direction} onChange={(e) => setDirection(e.currentTarget.value as Direction)}>
+            <option value="up">{say("direction.up")}</option>
+            <option value="down">{say("direction.down")}</option>
+          </select>
+        </label>
+      </div>
+      {asked && last && against ? (
+        <section class="ask" role="alert">
+          <Glyph of="ask" />
+          <h3>{say(direction === "down" ? "reading.higher" : "reading.lower", { n: last.value, time: clock(last.atMs) })}</h3>
+          <p>{say("reading.isNew")}</p>
+          <div class="acts">
+            <button type="button" class="do" onClick={() => void keep(nextName(view, pass, counter.trim()))}>
+              {say("reading.new")}
+            </button>
+            <button type="button" class="do" onClick={() => setAsked(false)}>
+              {say("reading.typed")}
+            </button>
+            <button type="button" class="do" onClick={() => void keep(counter.trim())}>
+              {say("reading.right")}
+            </button>
+          </div>
+        </section>
+      ) : (
+        <button type="button" class="do" onClick={() => void act()}>
+          {say("extraction.addReading")}
+        </button>
+      )}
+      {kept ? <p role="status">{say("reading.kept")}</p> : null}
+      {pass.told && pass.mode === "each" ? <Against view={view} pass={pass} /> : null}
+    </fieldset>
+  );
+}
+
+/** What the counter says beside the taps, of a pass whose every attempt is tapped. */
+function Against({ view, pass }: { view: View; pass: Pass }): JSX.Element {
+  const { punched } = pass.counts;
+  const apart = view.differences.find((d) => d.what === "reading" && d.at === pass.ref)?.amount ?? 0;
+  return (
+    <p class={apart !== 0 ? "warn" : "quiet"}>
+      {apart !== 0
+        ? sayCount("reading.apartOne", "reading.apart", Math.abs(apart), { counter: count(pass.counter), taps: count(punched) })
+        : say(punched === pass.counter ? "reading.agree" : "reading.ahead", { counter: count(pass.counter), taps: count(punched) })}
+    </p>
+  );
+}
+
+function lastOf(view: View, pass: Pass, counter: string): Last | null {
+  const [value = "", direction = "", at = ""] = recall(view, `reading.${pass.ref}.${counter}`).split(" ");
+  return value === "" ? null : { value: Number(value), direction: direction === "down" ? "down" : "up", atMs: Number(at) };
+}
+
+/** A name that no counter of this pass has on this phone. */
+function nextName(view: View, pass: Pass, counter: string): string {
+  const [, stem = counter, n = "1"] = /^(.*?)(\d*)$/.exec(counter) ?? [];
+  for (let i = Number(n || "1") + 1; ; i++) {
+    const name = `${stem}${i}`.slice(-16);
+    if (lastOf(view, pass, name) === null) return name;
+  }
+}
