@@ -12,7 +12,7 @@ import (
 // when the network, the disk or the tab is not there, or the phone is not who
 // it was.
 func (t *Tour) phone() error {
-	return errors.Join(t.menuAndTabs(), t.offline(), t.inMemory(), t.copied(), t.unknown())
+	return errors.Join(t.menuAndTabs(), t.offline(), t.inMemory(), t.copied(), t.unknown(), t.corrections())
 }
 
 // copied is stations whose phone was set back, as from a backup.

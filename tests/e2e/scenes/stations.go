@@ -72,6 +72,10 @@ func (t *Tour) beforePass() error {
 
 // sorting is the station at the microscope.
 func (t *Tour) sorting() error {
+	return errors.Join(t.sortingPlain(), t.sortingDishes())
+}
+
+func (t *Tour) sortingPlain() error {
 	return t.at("Sorrel", "sorting", func(p *browser.Page) error {
 		return t.visit(p, "sorting",
 			plain("counting", taps(four, 0, 14), taps(four, 1, 26), taps(four, 2, 11), taps(four, 3, 2), inRoom),
@@ -97,6 +101,10 @@ func (t *Tour) sites() error {
 
 // placing is the station of a placer.
 func (t *Tour) placing() error {
+	return errors.Join(t.placingPlain(), t.placingDishes())
+}
+
+func (t *Tour) placingPlain() error {
 	return t.at("Willow", "placing", func(p *browser.Page) error {
 		return t.visit(p, "placing",
 			plain("counting", there(".zonepick, nav.where"), taps(four, 0, 9), taps(four, 1, 17), taps(four, 2, 4), inRoom),
@@ -104,16 +112,6 @@ func (t *Tour) placing() error {
 			sheet("reject-size", press(under, 1)),
 			sheet("reject-reason", press(under, 1), press(inside+" .choices button", 1),
 				until(`document.querySelectorAll("dialog[open] .choices button").length > 5`)),
-		)
-	})
-}
-
-// desk is the station of the circulator.
-func (t *Tour) desk() error {
-	return t.at("Alder", "desk", func(p *browser.Page) error {
-		return t.visit(p, "desk",
-			plain("plain", inRoom),
-			plain("kept", write("textarea", "Second dish of doubles moved to the cold plate."), press(".acts button", 0), there(".row [role=status]"), inRoom),
 		)
 	})
 }
