@@ -104,6 +104,37 @@ func TestSettlingAsksForARecount(t *testing.T) {
 	ok(t, p.Until(sites+`?.querySelector(".settles-it:not(:disabled)")`))
 }
 
+// Shots in the air are taken off the region that the lead names.
+func TestSettlingShotsInTheAir(t *testing.T) {
+	r := opened(t, 400)
+	pass := func(fact event.Fact) {
+		t.Helper()
+		puncher, err := r.Join("Hazel", event.Extraction)
+		ok(t, err)
+		ok(t, r.Do(puncher, fact))
+		ok(t, r.Within(puncher.InRoom))
+	}
+	pass(&event.PassBegun{Mode: event.Pulled})
+	of := r.Names["pulled"]
+	pass(&event.Fired{Pass: of, Region: r.Names["SL"], N: 7})
+	pass(&event.Fired{Pass: of, Region: r.Names["BL"], N: 5})
+	pass(&event.Attempt{Pass: of, Region: r.Names["BL"], Outcome: event.Intact, N: 9})
+	pass(&event.PassEnded{Pass: of})
+	p := device(t)
+	ok(t, r.JoinLead(p, r.URL(), "Yew"))
+	ok(t, p.Click(".settles-it"))
+	_, err := browser.Eval[bool](p, fmt.Sprintf(`{ const s = document.querySelector("dialog select"); s.value = %q; s.dispatchEvent(new Event("change", { bubbles: true })) }`, r.Names["BL"].String()))
+	ok(t, err)
+	ok(t, p.Fill("Reason, for the record", "Three in the air"))
+	ok(t, p.Holds("dialog .o-hold", `!document.querySelector("dialog")`))
+	wantApart(t, r, event.Pending, 0)
+	for _, region := range r.Office.Settled().Regions {
+		if want := map[string]int64{"SL": 7, "BL": 2}[region.Code]; region.Punched != want {
+			t.Errorf("%s: %d attempts, want %d", region.Code, region.Punched, want)
+		}
+	}
+}
+
 // From the headline down to what a zone is made of, and back; the sheet that
 // lies on top closes alone.
 func TestWhereAFigureComesFrom(t *testing.T) {

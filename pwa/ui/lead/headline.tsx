@@ -59,12 +59,23 @@ function Stops({ room, view: { headline: h } }: { room: Room; view: View }): JSX
   );
 }
 
-/** One thing that asks for somebody. */
-export function AskField({ ask }: { ask: Ask }): JSX.Element {
-  const past = ask.what === "past donor";
+/** What asks for somebody: the first in full, the others in a line each. What has cards of its own is asked there. */
+export function Asks({ view }: { view: View }): JSX.Element {
+  const asks = view.asks.filter((a) => a.what !== "choose" && a.what !== "recount");
   return (
-    <section class={past ? "ask past" : "ask"}>
-      <Glyph of={past ? "past" : "ask"} />
+    <>
+      {asks.map((a, i) => (
+        <AskField key={`${a.what}${a.zone}${a.size}`} ask={a} brief={i > 0} />
+      ))}
+    </>
+  );
+}
+
+function AskField({ ask, brief }: { ask: Ask; brief: boolean }): JSX.Element {
+  const look = ask.limit ? "ask past" : "ask";
+  const head = (
+    <>
+      <Glyph of={ask.limit ? "past" : "ask"} />
       <h2>
         {say(`ask.${ask.what}` as Key, {
           have: ask.have,
@@ -73,7 +84,21 @@ export function AskField({ ask }: { ask: Ask }): JSX.Element {
           size: say(ask.size > 0 ? (`sizes.${ask.size}` as Key) : "size.0"),
         })}
       </h2>
-      <p>{say(`askDo.${ask.what}` as Key, { have: ask.have, want: ask.want })}</p>
+    </>
+  );
+  const todo = <p>{say(`askDo.${ask.what}` as Key, { have: ask.have, want: ask.want })}</p>;
+  if (brief) {
+    return (
+      <details class={`${look} brief`}>
+        <summary>{head}</summary>
+        {todo}
+      </details>
+    );
+  }
+  return (
+    <section class={look}>
+      {head}
+      {todo}
     </section>
   );
 }

@@ -14,7 +14,7 @@ import { Budget } from "./budget";
 import { Close } from "./close";
 import { Differences } from "./difference";
 import { Donor } from "./donor";
-import { AskField, Sentence } from "./headline";
+import { Asks, Sentence } from "./headline";
 import { Mix } from "./mix";
 import { Pace } from "./pace";
 import { Settles } from "./settle";
@@ -28,11 +28,7 @@ export function LeadScreen({ room, shown, view }: { room: Room; shown: Shown; vi
       <Who room={room} view={view} station="station.lead" />
       <div class="scroll">
         <Sentence room={room} view={view} />
-        {view.asks
-          .filter((a) => a.what !== "choose") // the cards below ask for it
-          .map((a) => (
-            <AskField key={`${a.what}${a.zone}${a.size}`} ask={a} />
-          ))}
+        <Asks view={view} />
         <Conflicts room={room} view={view} />
         <Differences room={room} view={view} />
         <div class="folds">

@@ -177,6 +177,7 @@ function Terms({ of, view, onDeeper }: { of: Term[]; view: View; onDeeper: (t: T
 }
 
 function People({ of }: { of: Part[] }): JSX.Element {
+  const numbered = of.some((p) => p.plus !== 0 || p.minus !== 0); // a plan's entry adds nothing by itself
   return (
     <section>
       <h3>{sayOf("where.people")}</h3>
@@ -184,8 +185,8 @@ function People({ of }: { of: Part[] }): JSX.Element {
         <thead>
           <tr>
             <th scope="col">{sayOf("where.person")}</th>
-            <th scope="col">{sayOf("where.added")}</th>
-            <th scope="col">{sayOf("where.taken")}</th>
+            {numbered && <th scope="col">{sayOf("where.added")}</th>}
+            {numbered && <th scope="col">{sayOf("where.taken")}</th>}
             <th scope="col">{sayOf("where.entriesN")}</th>
           </tr>
         </thead>
@@ -196,8 +197,8 @@ function People({ of }: { of: Part[] }): JSX.Element {
                 <span>{p.person || sayOf("where.nobody")}</span>{" "}
                 <span class="quiet">{p.station === "" ? "" : say(`station.${p.station}` as Key)}</span>
               </th>
-              <td>{count(p.plus)}</td>
-              <td>{count(p.minus)}</td>
+              {numbered && <td>{count(p.plus)}</td>}
+              {numbered && <td>{count(p.minus)}</td>}
               <td>{count(p.entries)}</td>
             </tr>
           ))}

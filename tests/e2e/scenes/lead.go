@@ -53,7 +53,7 @@ func (t *Tour) lead() error {
 			return err
 		}
 		return t.visit(p, "lead",
-			plain("asks", until(`document.querySelectorAll(".ask").length === 3`), inRoom),
+			plain("asks", there(".stand .ask"), inRoom),
 			plain("differences", scrolled(".apart-card", 0)),
 			plain("budget-fold", opens(0), scrolled(".fold", 0)),
 			sheet("budget", press(".fold .do", 0)),
