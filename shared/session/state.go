@@ -175,7 +175,8 @@ const (
 
 // Check says in words why a replica may not record a fact now: it names a zone,
 // region, pass or dish that is not there, it undoes what is another's, it is one
-// more than a session can have, or a budget above its limit without a reason.
+// more than a session can have, or it plans what can not be: a region that gave
+// more than grew there, a budget above its limit without a reason.
 func (s *State) Check(by event.ReplicaID, fact event.Fact) error {
 	probe := event.Event{Fact: fact}
 	for _, need := range probe.Needs(nil) {
@@ -246,6 +247,9 @@ func (s *State) checkBounds(fact event.Fact) error {
 	case *event.Region:
 		if f.Of.IsZero() && len(s.donors.Regions()) >= MaxRegions {
 			return tooMany("regions", MaxRegions)
+		}
+		if share := donor.Share(f, 0); share.Num > share.Den && share.Den > 0 {
+			return fault.New(fault.Invalid, "harvested-above").WithInt("max", share.Den/1000)
 		}
 	case *event.PassBegun:
 		if len(s.attempts.Passes()) >= MaxPasses {

@@ -229,3 +229,30 @@ func TestABudgetAboveItsLimitNeedsAReason(t *testing.T) {
 		})
 	}
 }
+
+func TestARegionGaveNoMoreThanGrewThere(t *testing.T) {
+	region := func(harvested uint32, today bool) *event.Region { // 8,000 units
+		return &event.Region{Code: "L", Name: "left", AreaMM2: 10_000, Density10: 800, SharePerMille: 250, Harvested: harvested, Today: today}
+	}
+	tests := []struct {
+		name string
+		fact *event.Region
+		says string
+	}{
+		{"nothing", region(0, false), ""},
+		{"all of it", region(8000, false), ""},
+		{"one more", region(8001, false), "harvested-above max=8000"},
+		{"of today's density", region(8001, true), ""},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			s, got := newStage(t, event.Each), ""
+			if err := s.state.Check(replicaOf(lead), tt.fact); err != nil {
+				got = err.Error()
+			}
+			if got != tt.says {
+				t.Errorf("got %q, want %q", got, tt.says)
+			}
+		})
+	}
+}

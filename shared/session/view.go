@@ -159,8 +159,8 @@ type Taken struct {
 
 // Mix is what the sorting leads to, by size.
 type Mix struct {
-	Known          bool         `json:"known"`     // something is sorted and a zone says what is needed
-	Sorted         event.BySize `json:"sorted"`    // so far: sorted, pieces of splits, less those split out of the holding
+	Known          bool         `json:"known"`  // something is sorted and a zone says what is needed
+	Sorted         event.BySize `json:"sorted"` // so far: sorted, pieces of splits, less those split out of the holding
 	SortedTotal    int64        `json:"sortedTotal"`
 	Remaining      int64        `json:"remaining"` // grafts still to be sorted
 	Need           event.BySize `json:"need"`

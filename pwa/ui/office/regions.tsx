@@ -23,6 +23,7 @@ const owners = {
   density: "density",
   share: "share",
   harvested: "harvested",
+  "harvested-above": "harvested",
   "hairs per unit": "hairs",
 } as const;
 const ranges = {
