@@ -30,7 +30,9 @@ export function Finish({ view }: { view: View }): JSX.Element | null {
   const { pace, session } = view;
   const lines = session.endedMs > 0 ? [] : shown(pace);
   if (lines.length === 0) return null;
-  if (lines.every((s) => s.paused && !s.done)) return <p class="w-finish">{say("wall.pace-room")}</p>;
+  const silent = new Set(lines.map((s) => without(s, session.openedMs)));
+  if (lines.length > 1 && silent.size === 1 && silent.has("wall.pace-paused")) return <p class="w-finish">{say("wall.pace-room")}</p>;
+  if (silent.size === 1 && silent.has("wall.pace-early")) return <p class="w-finish quiet">{say("wall.pace-none")}</p>;
   const row = (s: StationPace, interval: boolean): JSX.Element => {
     const station = say(`wall.pace-${s.station}` as Key);
     const silent = without(s, session.openedMs);
