@@ -18,7 +18,7 @@ interface Props {
 export function Budget({ room, view }: Props): JSX.Element {
   const [setting, set] = useState(false);
   const { headline: h, ledger: l } = view;
-  const figure = (of: "need" | "capacity" | "budget", n: number): ComponentChild => (
+  const figure = (of: "need" | "budget", n: number): ComponentChild => (
     <Figure room={room} of={of}>
       {count(n)}
     </Figure>
@@ -35,13 +35,13 @@ export function Budget({ room, view }: Props): JSX.Element {
           of={`lead.limit.${l.budgetLimitedBy}` as Key}
           with={{
             need: figure("need", l.needTotal),
-            donor: figure("capacity", l.capacityGrafts),
+            donor: figure("budget", l.capacityGrafts),
             max: figure("budget", l.budgetMax),
           }}
         />
       </p>
       {l.shortfall > 0 ? <p>{say("lead.shortfall", { n: l.shortfall })}</p> : null}
-      {l.budgetAboveLimit ? <p class="past-words">{say("lead.aboveLimit")}</p> : null}
+      {l.budgetAboveLimit ? <p class="wrong">{say("lead.aboveLimit")}</p> : null}
       <button type="button" class="do" onClick={() => set(true)}>
         {say("lead.setBudget")}
       </button>
