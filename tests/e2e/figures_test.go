@@ -14,7 +14,7 @@ func TestFiguresPageOffline(t *testing.T) {
 	p := device(t)
 	ok(t, p.Open(g.URL()+"/figures"))
 	ok(t, p.Until(`document.querySelector(".f-one")`))
-	ok(t, p.Until(`navigator.serviceWorker.controller || navigator.serviceWorker.ready.then(() => true)`))
+	ok(t, p.Until(`navigator.serviceWorker.controller?.state === "activated"`))
 	g.Shut()
 	ok(t, p.Open("about:blank"))
 	ok(t, p.Open(g.URL()+"/figures#residual"))
