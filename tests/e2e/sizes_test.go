@@ -17,8 +17,8 @@ import (
 //go:embed testdata/measure.js
 var measure string
 
-// phoneSizes are a short phone, a phone, one lying down, and a small tablet.
-var phoneSizes = []scenes.Size{{Width: 360, Height: 640}, {Width: 390, Height: 844}, {Width: 844, Height: 390}, {Width: 768, Height: 1024}}
+// phoneSizes are a short phone, a phone, one lying down, and a small tablet both ways.
+var phoneSizes = []scenes.Size{{Width: 360, Height: 640}, {Width: 390, Height: 844}, {Width: 844, Height: 390}, {Width: 768, Height: 1024}, {Width: 1024, Height: 768}}
 
 // What a gloved finger hits is large enough and apart, nothing lies over
 // anything else, no word is cut, and a station never scrolls.
