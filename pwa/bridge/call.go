@@ -24,6 +24,7 @@ const (
 	CallCarryIn             // such a file of another phone
 	CallBehind              // where the figure Of comes from, of At and Size, and its newest Seq entries
 	CallArea                // the area of a rectangle, an ellipse or an outline
+	CallWanted              // the grafts, and their density, that bring a share of the native hairs
 )
 
 // Call is one call: a CBOR map, key 1 its type. Unknown keys are passed over.
@@ -52,6 +53,7 @@ type Call struct {
 	At      event.Ref
 	Size    event.Size
 	Shape   Shape
+	Wanted  []int64 // area in mm², native hairs/cm² × 10, share wanted in per mille, hairs per graft × 100
 }
 
 func readCall(call []byte) (in Call, err error) {
@@ -119,6 +121,10 @@ func (in *Call) read(r *event.Reader, key uint64) {
 		in.Size = event.Size(r.Uint())
 	case 25:
 		in.Shape = readShape(r)
+	case 26:
+		for range r.Array() {
+			in.Wanted = append(in.Wanted, r.Int())
+		}
 	default:
 		r.Raw()
 	}
@@ -142,7 +148,7 @@ type Duties struct {
 	Carried int64    // events of a carried file that were new here; they are among Others, to be kept for good
 	From    []string // the persons who wrote them
 	Behind  *session.Behind
-	Area    int64 // mm²
+	Worked  []int64 // an area in mm²; or grafts wanted, and their density in grafts/cm² × 10
 }
 
 // Step is how far one own count has come.
@@ -238,7 +244,10 @@ func (d *Duties) encode() []byte {
 	} else {
 		writeSessionBehind(w, d.Behind)
 	}
-	w.Int(d.Area)
+	w.Array(len(d.Worked))
+	for _, n := range d.Worked {
+		w.Int(n)
+	}
 	return w.Out()
 }
 

@@ -75,8 +75,10 @@ func (g *Engine) handle(in Call, d *Duties) error {
 	switch in.Type {
 	case CallBoot:
 		return g.boot(in, d)
-	case CallArea: // it needs no session
+	case CallArea: // neither needs a session
 		return g.area(in, d)
+	case CallWanted:
+		return g.wanted(in, d)
 	}
 	if g.replica == nil {
 		return fault.New(fault.Invalid, "not-booted")

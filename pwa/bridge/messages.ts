@@ -61,6 +61,14 @@ export type Shape =
   | { kind: "rectangle" | "ellipse"; mm: readonly [number, number] }
   | { kind: "outline"; points: readonly number[]; ruler: readonly [number, number, number, number]; rulerMm: number };
 
+/** Hairs that are wanted in an area, in whole numbers. */
+export interface Wanted {
+  areaMm2: number;
+  hairs10: number; // native hairs per cm² × 10
+  sharePerMille: number;
+  perGraft100: number;
+}
+
 export type ToWorker =
   | Starting
   | { do: "watch"; room: string } // a wall
@@ -70,6 +78,7 @@ export type ToWorker =
   | { do: "entries"; id: number; most: number; of: string } // of: whose, a replica id; empty for this phone's
   | { do: "behind"; id: number; where: Where; most: number }
   | { do: "area"; id: number; shape: Shape }
+  | { do: "wanted"; id: number; wanted: Wanted }
   | { do: "handOut"; id: number } // what the room lacks, as a file
   | { do: "carryIn"; id: number; file: Uint8Array } // such a file of another phone
   | { do: "hurry" } // the page is seen again
@@ -84,6 +93,7 @@ export type FromWorker =
   | { tell: "answer"; id: number; ref: Ref; fault: Fault | null }
   | { tell: "entries"; id: number; entries: Entry[]; steps: Step[] }
   | { tell: "behind"; id: number; behind: Behind | null; steps: Step[] }
+  | { tell: "wanted"; id: number; grafts: number; density10: number; fault: Fault | null }
   | { tell: "area"; id: number; mm2: number; fault: Fault | null } // mm², 0 beside a fault
   | { tell: "file"; id: number; file: Uint8Array } // empty when the room has everything
   | { tell: "carried"; id: number; carried: Carried; fault: Fault | null }

@@ -15,7 +15,7 @@ var wordParts = map[string][]string{
 	"?figures": {"figure.", "figureIs.", "figureBy.", "figureFrom.", "figureCheck.", "term.", "where.", "figures."},
 	"?rare":    {"desk.", "dish.", "entries.", "keys.", "move.", "opening.", "reading.", "recount.", "stands.", "take."},
 	"?lead":    {"lead.", "difference.", "differenceDo.", "differenceWhy.", "recountDo.", "settle.", "pace.", "mix.", "donor.", "close.", "stand.", "standWhy.", "standFigure."},
-	"?office":  {"office.", "area.", "trace."},
+	"?office":  {"office.", "area.", "wanted.", "trace."},
 	"?wall":    {"wall."},
 }
 

@@ -1,5 +1,5 @@
 // The engine: Go, compiled to WebAssembly. One call in, the duties out.
-import type { Carried, Fault, Shape, Step, Truth, Where } from "../bridge/messages";
+import type { Carried, Fault, Shape, Step, Truth, Wanted, Where } from "../bridge/messages";
 import {
   type Behind,
   type Entry,
@@ -48,13 +48,14 @@ const calls = {
   carryIn: 10,
   behind: 11,
   area: 12,
+  wanted: 13,
 } as const;
 
 /** The keys of a call, as pwa/bridge/call.go reads them. */
 const key = {
   type: 1, tap: 2, realMs: 3, sinceMs: 4, session: 5, replica: 6, phone: 7, start: 8,
   bodies: 9, kind: 10, fact: 11, late: 12, frame: 13, up: 14, seq: 15, heardMs: 17, heard: 18, epoch: 19,
-  was: 20, file: 21, of: 22, at: 23, size: 24, shape: 25,
+  was: 20, file: 21, of: 22, at: 23, size: 24, shape: 25, wanted: 26,
 } as const; // biome-ignore format: one glance
 
 /** What a server said is stored, to be kept for the next boot. */
@@ -79,7 +80,7 @@ export interface Duties {
   file: Uint8Array; // what the room lacks, for another phone to carry; empty for none
   carried: Carried; // what a carried file brought; its events are among others, to be kept for good
   behind: Behind | null; // where a figure comes from
-  areaMm2: number;
+  worked: number[]; // an area in mm²; or grafts wanted, and their density × 10
 }
 
 const started = performance.now();
@@ -117,7 +118,7 @@ function readDuties(row: readonly Value[]): Duties {
     file: (row[11] as unknown as Uint8Array).slice(),
     carried: { n: row[12] as number, from: [...(row[13] as unknown as string[])] },
     behind: (row[14] as unknown as unknown[]).length > 0 ? readWhere(row[14]) : null,
-    areaMm2: row[15] as number,
+    worked: [...(row[15] as unknown as number[])],
   };
 }
 
@@ -276,6 +277,13 @@ export const area = (id: number, shape: Shape): Duties =>
       key.shape,
       shape.kind === "outline" ? [shapes.outline, [shape.rulerMm], shape.ruler, shape.points] : [shapes[shape.kind], shape.mm, [], []],
     ],
+  ]);
+
+/** The grafts, and their density × 10, that bring a share of the native hairs to an area. */
+export const wanted = (id: number, w: Wanted): Duties =>
+  handle("wanted", [
+    [key.tap, id],
+    [key.wanted, [w.areaMm2, w.hairs10, w.sharePerMille, w.perGraft100]],
   ]);
 
 /** What the room lacks, as a file that another phone can carry in. */

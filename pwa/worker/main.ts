@@ -356,7 +356,14 @@ addEventListener("message", (message: MessageEvent<ToWorker>): void => {
     case "area":
       whenStarted(() => {
         const d = engine.area(m.id, m.shape);
-        tell({ tell: "area", id: m.id, mm2: d.areaMm2, fault: d.answers[0]?.fault ?? null });
+        tell({ tell: "area", id: m.id, mm2: d.worked[0] ?? 0, fault: d.answers[0]?.fault ?? null });
+      });
+      break;
+    case "wanted":
+      whenStarted(() => {
+        const d = engine.wanted(m.id, m.wanted);
+        const [grafts = 0, density10 = 0] = d.worked;
+        tell({ tell: "wanted", id: m.id, grafts, density10, fault: d.answers[0]?.fault ?? null });
       });
       break;
     case "handOut":

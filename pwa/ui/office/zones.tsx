@@ -12,6 +12,7 @@ import { Field, Group } from "./field";
 import { type Form, tell, useForm } from "./form";
 import { conflictOf, NotChosen } from "./not-chosen";
 import { PlanList } from "./plan-list";
+import { DensityWanted } from "./wanted";
 
 const mixes = ["mix1", "mix2", "mix3", "mix4"] as const;
 type Name = "name" | "area" | "density" | (typeof mixes)[number] | "mix";
@@ -135,6 +136,7 @@ function ZoneForm({ room, zone, onLeave }: { room: Room; zone: Zone | null; onLe
         />
       </div>
       <AreaWays room={room} onArea={form.type("area")} />
+      <DensityWanted room={room} area={form.values.area} onDensity={form.type("density")} />
       <Mix form={form} />
     </KeepForm>
   );

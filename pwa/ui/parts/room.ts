@@ -1,6 +1,6 @@
 // The room as this page knows it: what the worker told, and what it can be asked.
 import { useEffect, useState } from "preact/hooks";
-import type { Fault, FromWorker, Joined, Joining, RoomNow, Shape, Step, ToWorker, Truth, Where } from "../../bridge/messages";
+import type { Fault, FromWorker, Joined, Joining, RoomNow, Shape, Step, ToWorker, Truth, Wanted, Where } from "../../bridge/messages";
 import type { Fact, Ref, View } from "../../bridge/protocol.gen";
 import { type Face, freshMark, readMark, writeMark } from "./mark";
 
@@ -37,7 +37,7 @@ const nothing: Shown = {
 
 type Answer = { ref: Ref; fault: Fault | null };
 type Asked = { counts: boolean; tell: (a: Answer) => void };
-type Told = "entries" | "behind" | "area" | "file" | "carried";
+type Told = "entries" | "behind" | "area" | "wanted" | "file" | "carried";
 
 const lossy = "rootledger.lossy";
 
@@ -197,6 +197,7 @@ export class Room {
       case "entries":
       case "behind":
       case "area":
+      case "wanted":
       case "file":
       case "carried":
         this.wanted.get(m.id)?.(m);
@@ -258,6 +259,11 @@ export class Room {
   /** The area of a shape. */
   area(shape: Shape): Promise<Extract<FromWorker, { tell: "area" }> | null> {
     return this.fetch("area", (id) => ({ do: "area", id, shape }));
+  }
+
+  /** How many grafts bring a share of the native hairs to an area. */
+  hairsWanted(wanted: Wanted): Promise<Extract<FromWorker, { tell: "wanted" }> | null> {
+    return this.fetch("wanted", (id) => ({ do: "wanted", id, wanted }));
   }
 
   /** What the room lacks, as a file. */
