@@ -161,8 +161,15 @@ func (t *Tour) officeDay() error {
 				there(".area-answer b"), top(".area-way")),
 			plain("area-photo", do("area.outline"), there(".trace-file"), photographed, there(".trace svg"), traced,
 				fill("trace.ruler-mm", "100"), there(".area-answer b"), top(".trace")),
+			plain("hairs-wanted", do("area.use"), do("wanted.open"), fill("wanted.hairs", "180"), fill("wanted.share", "30"), fill("wanted.perGraft", "2.2"),
+				there(".area-way [role=status]"), enabled("wanted.use"), top(".o-card form")),
 		)
 	})
+}
+
+// enabled waits until the button that is called so can be pressed.
+func enabled(key string) step {
+	return until(fmt.Sprintf(`[...document.querySelectorAll("button")].some((b) => b.innerText === %q && !b.disabled)`, says(key)))
 }
 
 // moves has a phone join the room 1 of another server.
