@@ -264,6 +264,7 @@ export interface Pass {
   counts: Counts;
   told: boolean;
   counter: number;
+  outside: number;
 }
 const readPass = (row: Row): Pass => ({
   ref: row[0] as Ref,
@@ -275,6 +276,7 @@ const readPass = (row: Row): Pass => ({
   counts: readCounts(row[6] as Row),
   told: row[7] as boolean,
   counter: row[8] as number,
+  outside: row[9] as number,
 });
 
 export interface Own {

@@ -335,7 +335,7 @@ func writeSessionPart(w *event.Writer, v *session.Part) {
 }
 
 func writeSessionPass(w *event.Writer, v *session.Pass) {
-	w.Array(9)
+	w.Array(10)
 	w.RefText(v.Ref)
 	w.Text(v.Mode.String())
 	w.Int(v.DiameterUM)
@@ -345,6 +345,7 @@ func writeSessionPass(w *event.Writer, v *session.Pass) {
 	writeAttemptCounts(w, &v.Counts)
 	w.Bool(v.Told)
 	w.Int(v.Counter)
+	w.Int(v.Outside)
 }
 
 func writeSessionPhone(w *event.Writer, v *session.Phone) {

@@ -24,6 +24,18 @@ type pass struct {
 	ended  bool
 	cells  map[event.Ref]*cell // by region
 	tracks map[event.ReplicaID]*track
+	taps   []tap // of a pass counted each: outcomes as they came in and went out again
+
+	first   *event.Event // the first reading or shot, when outside was summed
+	outside int64        // outcomes before it
+	unread  int64        // outcomes that were there before counting began
+	summed  int          // how many of taps are in that sum
+}
+
+// tap is outcomes that were tapped, below zero when they were undone.
+type tap struct {
+	event *event.Event
+	n     int64
 }
 
 // cell is what was tapped in one pass and region.
@@ -31,6 +43,7 @@ type cell struct {
 	outcomes  [event.Outcomes]int64
 	retrieved [event.Outcomes]int64 // by the outcome they came from
 	air       int64                 // what was settled as fired in the air, below zero
+	before    int64                 // shots that were there when counting began
 }
 
 // Add takes one event in (sign 1) or out again (sign -1). It knows the kinds
@@ -43,12 +56,19 @@ func (t *Tally) Add(e *event.Event, sign int64) {
 		t.passes[f.Pass].ended = true
 	case *event.Attempt:
 		t.cell(f.Pass, f.Region).outcomes[f.Outcome-1] += sign * int64(f.N)
+		if p := t.passes[f.Pass]; p.begun.Mode == event.Each {
+			p.taps = append(p.taps, tap{e, sign * int64(f.N)})
+		}
 	case *event.Retrieved:
 		t.cell(f.Pass, f.Region).retrieved[f.From-1] += sign * int64(f.N)
 	case *event.Fired:
 		t.track(f.Pass, e.Replica).add(mark{event: e, region: f.Region, n: int64(f.N)}, sign)
 	case *event.Reading:
 		t.track(f.Pass, e.Replica).add(mark{event: e, region: f.Region, reading: f}, sign)
+	case *event.OpeningCount: // what was there before: in no stretch of a counter
+		t.opening(f, sign*int64(f.N))
+		t.newest = max(t.newest, e.Stamp)
+		return
 	case *event.Settled:
 		switch f.What {
 		case event.Pending:
@@ -162,8 +182,10 @@ type Pass struct {
 	ByRegion []RegionCounts // ascending by reference; the zero reference is "no region"
 
 	// What counters say of a pass that is counted each: a second tally. Told says
-	// that there is one.
+	// that there is one. Outside are the outcomes that it can not know of: tapped
+	// before the first reading of all.
 	Counter int64
+	Outside int64
 	Told    bool
 }
 
@@ -182,23 +204,58 @@ func (t *Tally) Passes() []Pass {
 			row.Total = row.Total.Plus(r.Counts)
 		}
 		if p.begun.Mode == event.Each {
-			row.Counter, row.Told = p.counter()
+			row.Counter, row.Outside, row.Told = p.counter()
 		}
 		out = append(out, row)
 	}
 	return out
 }
 
-// counter is what the counters of a pass say, shots and readings of all phones.
-func (p *pass) counter() (sum int64, told bool) {
+func (t *Tally) opening(f *event.OpeningCount, n int64) {
+	c := t.cell(f.Pass, f.Region)
+	if f.Of == event.KindFired {
+		c.before += n
+		return
+	}
+	c.outcomes[f.Outcome-1] += n
+	if p := t.passes[f.Pass]; p.begun.Mode == event.Each {
+		p.unread += n
+	}
+}
+
+// counter is what the counters of a pass say, shots and readings of all phones;
+// and the outcomes that they can not know of: those that were there before
+// counting began, and those tapped before the first reading of all.
+func (p *pass) counter() (sum, outside int64, told bool) {
+	var first *event.Event
 	for _, k := range p.tracks {
 		k.fresh()
 		for _, n := range k.punched {
 			sum += n
 			told = true
 		}
+		for i := range k.marks {
+			if m := &k.marks[i]; !m.undone {
+				if first == nil || event.Before(m.event, first) {
+					first = m.event
+				}
+				break
+			}
+		}
 	}
-	return sum, told
+	if first == nil {
+		return sum, 0, told
+	}
+	if p.first == nil || p.first.Ref() != first.Ref() {
+		p.first, p.outside, p.summed = first, 0, 0
+	}
+	for _, one := range p.taps[p.summed:] {
+		if event.Before(one.event, first) {
+			p.outside += one.n
+		}
+	}
+	p.summed = len(p.taps)
+	return sum, p.outside + p.unread, told
 }
 
 // byRegion applies the pass's way of counting:
@@ -223,7 +280,7 @@ func (p *pass) byRegion() []RegionCounts {
 		r.RetrievedTopped = c.retrieved[event.Topped-1]
 		r.RetrievedBuried = c.retrieved[event.Buried-1]
 		if p.begun.Mode != event.Each {
-			r.Punched = c.air
+			r.Punched = c.air + c.before
 		}
 	}
 	if p.begun.Mode != event.Each {

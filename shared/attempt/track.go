@@ -153,3 +153,18 @@ func (t *Tally) Advances() []Advance {
 	}
 	return out
 }
+
+// Adds is what a shot or reading of a pass adds to the attempts before it; 0 for
+// one that is not there.
+func (t *Tally) Adds(e *event.Event, pass event.Ref) int64 {
+	p := t.passes[pass]
+	if p == nil || p.tracks[e.Replica] == nil {
+		return 0
+	}
+	k := p.tracks[e.Replica].fresh()
+	at, found := slices.BinarySearchFunc(k.marks, mark{event: e}, func(a, b mark) int { return event.Compare(a.event, b.event) })
+	if !found {
+		return 0
+	}
+	return k.marks[at].gave
+}

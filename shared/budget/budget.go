@@ -133,6 +133,10 @@ type Figures struct {
 	Beyond bool // more usable grafts than outcomes: a difference
 }
 
+// mostTallied is how far a tally is believed: a hundred times what any day has,
+// and so little that no product below leaves 64 bits, whatever arrives.
+const mostTallied = 10_000_000
+
 // Compute works the figures out:
 //
 //	k = (kept + 30) / (judged + 30)                            1 when sorting is not counted
@@ -143,6 +147,9 @@ type Figures struct {
 //	A = ceil(R / y), from 30 outcomes on with the range ceil(R / hi) … ceil(R / lo), Wilson on U − G of outcomes
 //	stop at = min(A, D), the need named on a tie
 func Compute(t Tallies) Figures {
+	for _, n := range []*int64{&t.Outcomes, &t.Pending, &t.Kept, &t.Judged, &t.Bench, &t.Holding, &t.Placed, &t.Gained, &t.DonorLeft} {
+		*n = min(max(*n, -mostTallied), mostTallied)
+	}
 	f := Figures{Kept: Fraction{1, 1}}
 	if t.CountsSorting {
 		f.Kept = Fraction{t.Kept + Prior, t.Judged + Prior}

@@ -108,6 +108,24 @@ func Measure(f *event.Region, punched, floor10 int64) Density {
 }
 
 // floorDiv is a / b rounded down, b > 0; a may be below zero.
+// MeasureAll is Measure of a region while edits that do not know of each other
+// stand: of each figure the one that warns first.
+func MeasureAll(r Region, punched, floor10 int64) Density {
+	worst := Measure(r.Edit, punched, floor10)
+	for _, edit := range r.Standing {
+		d := Measure(edit.Value, punched, floor10)
+		if d.Known && (!worst.Known || d.ResidualUnits10 < worst.ResidualUnits10) {
+			worst.Known, worst.Native1000, worst.ResidualUnits10 = true, d.Native1000, d.ResidualUnits10
+		}
+		if d.HairsKnown && (!worst.HairsKnown || d.ResidualHairs10 < worst.ResidualHairs10) {
+			worst.HairsKnown, worst.ResidualHairs10 = true, d.ResidualHairs10
+		}
+		worst.Attempts10, worst.Share10000 = max(worst.Attempts10, d.Attempts10), max(worst.Share10000, d.Share10000)
+		worst.BelowFloor, worst.PastShare = worst.BelowFloor || d.BelowFloor, worst.PastShare || d.PastShare
+	}
+	return worst
+}
+
 func floorDiv(a, b int64) int64 {
 	q := a / b
 	if a%b < 0 {

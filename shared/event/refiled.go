@@ -13,6 +13,9 @@ const (
 	filedAll = 1<<iota - 1
 )
 
+// FiledFields is how many fields a refile can set.
+const FiledFields = 5
+
 // Refiled moves whole entries to another pass, region, zone, dish or size; they
 // keep their time. Sets says which of the fields it sets: one that is set and
 // zero takes the region or dish away. A field that an entry does not have is
@@ -106,6 +109,14 @@ func copied(fact Fact) (Fact, places) {
 		return &c, places{zone: &c.Zone}
 	}
 	return nil, places{}
+}
+
+// PassOf is the pass that a count names, zero for one that names none.
+func PassOf(fact Fact) Ref {
+	if _, p := copied(fact); p.pass != nil {
+		return *p.pass
+	}
+	return Ref{}
 }
 
 // Fits says whether a count has every field that the refile sets.

@@ -105,7 +105,7 @@ func (s *State) count(en *entry) {
 		s.teams.Add(e, 1)
 		return
 	case *event.OpeningCount:
-		en.as = e.With(f.Count())
+		en.as = e.With(opened(f, f.Count()))
 	}
 	if len(s.refiles) > 0 {
 		s.file(en)
@@ -171,7 +171,8 @@ func (s *State) route(en *entry, sign int64) {
 		s.plans.Add(e, sign)
 	case *event.Region, *event.Floor:
 		s.donors.Add(e, sign)
-	case *event.PassBegun, *event.PassEnded, *event.Fired, *event.Attempt, *event.Reading, *event.Retrieved:
+	case *event.PassBegun, *event.PassEnded, *event.Fired, *event.Attempt, *event.Reading, *event.Retrieved,
+		*event.OpeningCount:
 		s.attempts.Add(e, sign)
 	case *event.Sorted, *event.Rejected, *event.Split, *event.Sites, *event.SitesClosed, *event.Placed, *event.CameBack,
 		*event.Dish, *event.DishDone, *event.DishClosed:

@@ -52,6 +52,11 @@ func asks(v *View) []Ask {
 		}
 	}
 	h := v.Headline
+	if v.Session.EndedMs > 0 { // there is no next step; what does not agree, and what nobody chose, stays
+		add(newestRecount(v))
+		add(Ask{What: AskChoose, Want: int64(len(v.Conflicts))}, len(v.Conflicts) > 0)
+		return out
+	}
 	donor := Ask{What: AskDonorFirst, Have: h.DonorLeft, Want: h.Attempts}
 	first := h.BudgetKnown && h.Stops == budget.StopsDonor
 	if first && h.DonorLeft == 0 {
@@ -63,7 +68,9 @@ func asks(v *View) []Ask {
 	add(newestRecount(v))
 	add(Ask{What: AskChoose, Want: int64(len(v.Conflicts))}, len(v.Conflicts) > 0)
 	add(shortest(v))
-	add(singles(&v.Mix))
+	if h.Budget >= v.Ledger.NeedTotal { // a smaller budget leaves a part of the plan for another day
+		add(singles(&v.Mix))
+	}
 	return out
 }
 

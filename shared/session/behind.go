@@ -117,12 +117,12 @@ func planEffect(q Question, e *event.Event) (n int64, ok bool) {
 	return 0, false
 }
 
-// extractionEffect is that of what the punch did. A reading has no number of its
-// own: what it adds is its step, which the entry before it decides.
+// extractionEffect is that of what the punch did. What a shot or a reading adds
+// its track says: a reading its step, less the shots in it.
 func (s *State) extractionEffect(q Question, e *event.Event) (n int64, ok bool) {
 	var pass, region event.Ref
 	var outcome event.Outcome
-	switch f := e.Fact.(type) {
+	switch f := plain(e.Fact).(type) {
 	case *event.Attempt:
 		pass, region, outcome, n = f.Pass, f.Region, f.Outcome, int64(f.N)
 	case *event.Fired:
@@ -132,29 +132,63 @@ func (s *State) extractionEffect(q Question, e *event.Event) (n int64, ok bool) 
 	case *event.Retrieved:
 		return int64(f.N) * sign(q.Of != FigureBuried), (q.Of == FigureOut || q.Of == FigureBench || q.Of == FigureBuried && f.From == event.Buried) && (q.At.IsZero() || q.At == f.Pass)
 	case *event.Settled:
-		return f.Amount, f.What == event.Pending && (q.Of == FigurePending || q.Of == FigureAttempted) && (q.At.IsZero() || q.At == f.At || q.At == f.Region) ||
-			f.What == event.LeftIn && q.Of == FigureBuried || f.What == event.Counter && q.Of == FigureCounter && q.At == f.At
+		return s.settledEffect(q, f)
 	default:
 		return 0, false
 	}
 	if !q.At.IsZero() && q.At != pass && q.At != region {
 		return 0, false
 	}
-	shot := outcome == 0
-	mode := s.attempts.Mode(pass)
-	switch q.Of {
+	shot, mode := outcome == 0, s.attempts.Mode(pass)
+	if shot && e.Fact.Kind() != event.KindOpeningCount {
+		n = s.attempts.Adds(e, pass)
+	}
+	return punchEffect(q.Of, mode, outcome, n)
+}
+
+// punchEffect is what n attempts do to a figure: with an outcome, or as shots of
+// a pass that is counted in a mode when that is 0.
+func punchEffect(of Figure, mode event.Mode, outcome event.Outcome, n int64) (int64, bool) {
+	shot, derived := outcome == 0, mode == event.ByException
+	switch of {
 	case FigureOut, FigureBench:
-		return n, outcome == event.Partial || outcome == event.Intact && mode != event.ByException || shot && mode == event.ByException
+		switch {
+		case derived && (outcome == event.Intact || outcome == event.Partial): // what a shot gave is taken for intact already
+			return 0, outcome == event.Partial
+		case derived:
+			return n * sign(shot), true
+		}
+		return n, outcome == event.Intact || outcome == event.Partial
 	case FigureBuried:
 		return n, outcome == event.Buried
 	case FigureYield:
-		return n, !shot
+		return n, shot == derived
 	case FigurePending:
 		return n * sign(shot), mode == event.Pulled
 	case FigureCounter:
 		return n * sign(!shot), mode == event.Each
 	}
 	return n, shot != (mode == event.Each)
+}
+
+// settledEffect is that of a settlement about attempts.
+func (s *State) settledEffect(q Question, f *event.Settled) (int64, bool) {
+	here := q.At.IsZero() || q.At == f.At || q.At == f.Region
+	switch f.What {
+	case event.Pending:
+		if q.Of == FigureOut || q.Of == FigureBench || q.Of == FigureYield {
+			return f.Amount, here && s.attempts.Mode(f.At) == event.ByException
+		}
+		if q.Of == FigurePending {
+			return f.Amount, here && s.attempts.Mode(f.At) == event.Pulled
+		}
+		return f.Amount, here && (q.Of == FigureAttempted || q.Of == FigureShare || q.Of == FigureResidual)
+	case event.LeftIn:
+		return f.Amount, q.Of == FigureBuried
+	case event.Counter:
+		return f.Amount, q.Of == FigureCounter && here
+	}
+	return 0, false
 }
 
 func sign(plus bool) int64 {

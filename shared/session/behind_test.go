@@ -7,19 +7,29 @@ import (
 )
 
 // busyStage is a day with every kind of entry that moves a stock.
-func busyStage(t *testing.T) (s *stage, dish, region event.Ref) {
-	s = newStage(t, event.Each)
+func busyStage(t *testing.T, mode event.Mode) (s *stage, dish, region event.Ref) {
+	s = newStage(t, mode)
 	s.says(lead, &event.Budget{Grafts: 400})
 	region = s.says(lead, &event.Region{Code: "B", Name: "Back", AreaMM2: 10_000, Density10: 800, SharePerMille: 250, HairsPerUnit100: 210})
 	dish = s.says(sorter, &event.Dish{Label: "1"})
-	s.says(puncher, &event.OpeningCount{Of: event.KindAttempt, Pass: s.pass, Region: region, Outcome: event.Intact, N: 60})
+	if mode == event.Each {
+		s.says(puncher, &event.OpeningCount{Of: event.KindAttempt, Pass: s.pass, Region: region, Outcome: event.Intact, N: 60})
+	} else {
+		s.fires(7)
+		s.says(puncher, &event.OpeningCount{Of: event.KindFired, Pass: s.pass, Region: region, N: 60})
+		s.taps(event.Total, 3)
+	}
 	s.says(puncher, &event.Attempt{Pass: s.pass, Region: region, Outcome: event.Partial, N: 5})
 	s.taps(event.Buried, 4)
 	s.taps(event.Topped, 2)
 	s.says(puncher, &event.Retrieved{From: event.Buried, Pass: s.pass, N: 3})
 	s.says(puncher, &event.Retrieved{From: event.Topped, Pass: s.pass, N: 1})
 	s.reads(100)
+	s.fires(5)
 	s.reads(180)
+	if mode != event.Each {
+		s.says(lead, &event.Settled{What: event.Pending, At: s.pass, Region: region, Amount: -4, Reason: "in the air"})
+	}
 	wrong := s.says(sorter, &event.Sorted{Size: 2, N: 7, Dish: dish})
 	s.sorts(1, 12)
 	s.says(sorter, &event.Sorted{Size: 3, N: 9, Dish: dish})
@@ -46,7 +56,13 @@ func busyStage(t *testing.T) (s *stage, dish, region event.Ref) {
 
 // The entries behind a figure add up to it.
 func TestEntriesBehindAddUp(t *testing.T) {
-	s, dish, region := busyStage(t)
+	for mode := event.Each; mode <= event.ByException; mode++ {
+		t.Run(mode.String(), func(t *testing.T) { entriesAddUp(t, mode) })
+	}
+}
+
+func entriesAddUp(t *testing.T, mode event.Mode) {
+	s, dish, region := busyStage(t, mode)
 	v := s.state.View(replicaOf(lead), s.ms, nil)
 	type row struct {
 		name string
@@ -68,6 +84,9 @@ func TestEntriesBehindAddUp(t *testing.T) {
 		{"hairs", Question{Of: FigureHairs}, v.Mix.Hairs},
 		{"hairs in the zone", Question{Of: FigureHairs, At: s.zone}, v.Zones[0].Hairs},
 		{"outcomes", Question{Of: FigureYield}, v.Ledger.OutcomesTotal},
+		{"pending", Question{Of: FigurePending, At: s.pass}, v.Ledger.Attempts.Pending},
+		{"attempted in the pass", Question{Of: FigureAttempted, At: s.pass}, v.Ledger.Attempts.Punched},
+		{"taken from the region", Question{Of: FigureShare, At: region}, v.Regions[0].Punched},
 	}
 	for i := range event.Sizes {
 		size := event.Size(i + 1)
@@ -97,7 +116,7 @@ func TestEntriesBehindAddUp(t *testing.T) {
 // Every figure has terms or entries, and every term that can be asked about
 // leads to a figure that has some, too.
 func TestEveryFigureComesFromSomewhere(t *testing.T) {
-	s, dish, region := busyStage(t)
+	s, dish, region := busyStage(t, event.Each)
 	at := map[Figure]event.Ref{FigureShare: region, FigureResidual: region, FigureCounter: s.pass, FigureDish: dish}
 	asked := map[Question]bool{}
 	var ask func(q Question)

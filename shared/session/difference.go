@@ -105,7 +105,7 @@ func (s *State) passFindings(f *fold, ended bool) []finding {
 		if p.Total.Against > 0 {
 			add(event.Against, p.Ref, p.Total.Against, closed)
 		}
-		ahead := p.Total.Punched - p.Counter
+		ahead := p.Total.Punched - p.Outside - p.Counter
 		if p.Told && (ahead+s.settledOf(event.Counter, p.Ref) < 0 || closed) { // taps run ahead of a reading until the pass ends
 			add(event.Counter, p.Ref, ahead, closed)
 		}
@@ -119,7 +119,8 @@ func (s *State) passFindings(f *fold, ended bool) []finding {
 // stockFinding is what a stock shows: a recount that the ledger does not bear
 // out, a stock below zero, or, where nothing should lie at the close, one above.
 func (s *State) stockFinding(list []finding, one finding, atClose bool) []finding {
-	if f, since := s.recountOf(about{one.What, one.At, one.Size}); f != nil {
+	f, since := s.recountOf(about{one.What, one.At, one.Size})
+	if f != nil {
 		one.Recounted, one.Counted, one.Ledger, one.CountedMs, one.CountedBy = true, f.Counted, f.Ledger, f.AtMs, f.Person
 		if f.Amount != 0 {
 			one.Amount, one.since, one.final = f.Amount, since, true
@@ -129,7 +130,14 @@ func (s *State) stockFinding(list []finding, one finding, atClose bool) []findin
 	if one.Amount > 0 && !atClose {
 		return list
 	}
-	one.RecountFirst = true // what a recount bore out is older than this, or really lies there
+	if f != nil && since >= one.since && one.Amount > 0 {
+		before := len(list)
+		if list = s.addFinding(list, one); len(list) > before {
+			list[before].Settle = 0 // they were counted and are there: they are placed or rejected, not settled
+		}
+		return list
+	}
+	one.RecountFirst = true // nobody counted since
 	return s.addFinding(list, one)
 }
 
@@ -153,10 +161,31 @@ func (s *State) graftFindings(f *fold, ended bool) []finding {
 	placing := max(newest.Sorting, newest.Placing)
 	held := of(event.Held, event.Ref{}, f.stocks.HoldingTotal(), placing, event.Sorting, event.Placing)
 	// what is left by size may be what was rejected without one
-	out = s.sizedFindings(out, held, f.stocks.Holding(), ended && f.stocks.Unsized() == 0, ended)
+	inAll := s.sizedFindings(nil, held, f.stocks.Holding(), ended && f.stocks.Unsized() == 0, ended)
+	var inDishes []finding
+	s.recounted()
 	for _, d := range s.stocks.Dishes() {
+		if d.Closed() && d.In == (event.BySize{}) && d.Unsized == 0 && !s.recounts.seen[d.Ref] {
+			continue // so it is with nearly all dishes late in a day
+		}
 		in := of(event.InDish, d.Ref, d.Total(), placing, event.Sorting, event.Placing)
-		out = s.sizedFindings(out, in, d.In, false, d.Closed())
+		inDishes = s.sizedFindings(inDishes, in, d.In, false, d.Closed())
+	}
+	return append(append(out, unexplained(inAll, inDishes)...), inDishes...)
+}
+
+// unexplained leaves out of the findings of the holding what its dishes show
+// already: settling both would settle it twice.
+func unexplained(inAll, inDishes []finding) []finding {
+	var by [event.Sizes + 1]int64
+	for _, one := range inDishes {
+		by[one.Size] += one.Amount
+	}
+	out := inAll[:0]
+	for _, one := range inAll {
+		if one.Amount != by[one.Size] {
+			out = append(out, one)
+		}
 	}
 	return out
 }

@@ -63,10 +63,10 @@ func (s *State) entries(id event.ReplicaID, n int, wanted func(*entry) bool) []E
 func (s *State) entryOf(en *entry) Entry {
 	e := en.counts()
 	_, opening := en.event.Fact.(*event.OpeningCount)
-	v := Entry{Ref: e.Ref(), Kind: e.Fact.Kind(), Person: s.team().Person(e.Replica, e.Stamp), Undone: en.status == undone,
-		Moved: len(s.refiles[e.Ref()]) > 0, Opening: opening, Late: e.Late}
+	v := Entry{Ref: e.Ref(), Kind: plain(e.Fact).Kind(), Person: s.team().Person(e.Replica, e.Stamp), Undone: en.status == undone,
+		Moved: s.refiles[e.Ref()] != nil, Opening: opening, Late: e.Late}
 	v.AtMs, v.About = s.At(en.event)
-	switch f := e.Fact.(type) {
+	switch f := plain(e.Fact).(type) {
 	case *event.Attempt:
 		v.N, v.Outcome, v.Place, v.Pass = int64(f.N), f.Outcome, f.Region, f.Pass
 	case *event.Fired:

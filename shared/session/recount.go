@@ -13,10 +13,11 @@ import (
 // them. That is worked out again only when something came that one of them
 // should have seen.
 type recounts struct {
-	list  []*event.Event // in order
-	found []Recount      // the newest of each stock, in order
-	since []event.Stamp  // when each of found was
-	at    map[about]int  // where in found
+	list  []*event.Event     // in order
+	found []Recount          // the newest of each stock, in order
+	since []event.Stamp      // when each of found was
+	at    map[about]int      // where in found
+	seen  map[event.Ref]bool // the dishes and zones that were counted again
 	stale bool
 }
 
@@ -81,6 +82,7 @@ func (s *State) recounted() []Recount {
 	for _, e := range s.recounts.list {
 		newest[aboutOf(e.Fact.(*event.Recount))] = e
 	}
+	dropWholes(newest)
 	before, rest := s.beforeRecounts()
 	for _, e := range rest {
 		f, ok := e.Fact.(*event.Recount)
@@ -99,12 +101,32 @@ func (s *State) recounted() []Recount {
 	slices.SortFunc(s.recounts.found, func(a, b Recount) int {
 		return cmp.Or(cmp.Compare(a.What, b.What), event.CompareRef(a.At, b.At), cmp.Compare(a.Size, b.Size))
 	})
-	s.recounts.at, s.recounts.since = make(map[about]int, len(s.recounts.found)), nil
+	s.recounts.at, s.recounts.seen, s.recounts.since = make(map[about]int, len(s.recounts.found)), make(map[event.Ref]bool), nil
 	for i, r := range s.recounts.found {
 		s.recounts.at[about{r.What, r.At, r.Size}] = i
+		s.recounts.seen[r.At] = true
 		s.recounts.since = append(s.recounts.since, s.find(r.Ref).event.Stamp)
 	}
 	return s.recounts.found
+}
+
+// dropWholes drops a recount of all sizes once every size was counted after it:
+// what it found is told by them.
+func dropWholes(newest map[about]*event.Event) {
+	for a, whole := range newest {
+		if a.size != 0 || a.what == event.OnBench {
+			continue
+		}
+		later := 0
+		for size := event.Size(1); size <= event.Sizes; size++ {
+			if one := newest[about{a.what, a.at, size}]; one != nil && event.Before(whole, one) {
+				later++
+			}
+		}
+		if later == event.Sizes {
+			delete(newest, a)
+		}
+	}
 }
 
 // beforeRecounts is the ledger of what every recount takes in, and, in order,
@@ -169,7 +191,8 @@ type ledgerThen struct {
 
 func (l *ledgerThen) add(e *event.Event) {
 	switch e.Fact.Kind() {
-	case event.KindPassBegun, event.KindPassEnded, event.KindFired, event.KindAttempt, event.KindReading, event.KindRetrieved:
+	case event.KindPassBegun, event.KindPassEnded, event.KindFired, event.KindAttempt, event.KindReading, event.KindRetrieved,
+		event.KindOpeningCount:
 		l.attempts.Add(e, 1)
 	case event.KindSettled:
 		l.attempts.Add(e, 1)

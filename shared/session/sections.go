@@ -112,7 +112,7 @@ func (f *fold) zoneViews() []Zone {
 func (f *fold) regionViews() []Region {
 	out := make([]Region, 0, len(f.regions))
 	for i, r := range f.regions {
-		d := donor.Measure(r.Edit, f.punched[i], f.floor10)
+		d := donor.MeasureAll(r, f.punched[i], f.floor10)
 		out = append(out, Region{Ref: r.Ref, Code: r.Code, Name: r.Name,
 			AreaMM2: int64(r.Edit.AreaMM2), Density10: int64(r.Edit.Density10), Today: r.Edit.Today, SharePerMille: int64(r.Edit.SharePerMille),
 			Harvested: int64(r.Edit.Harvested), HairsPerUnit100: int64(r.Edit.HairsPerUnit100), Capacity: r.Capacity,
@@ -131,7 +131,7 @@ func (s *State) passViews(f *fold) []Pass {
 			operator = s.team().Person(p.By, p.Stamp)
 		}
 		out = append(out, Pass{Ref: p.Ref, Mode: p.Begun.Mode, DiameterUM: int64(p.Begun.DiameterUM), Operator: operator,
-			BegunMs: p.Stamp.Ms(), Ended: p.Ended, Counts: p.Total, Told: p.Told, Counter: p.Counter})
+			BegunMs: p.Stamp.Ms(), Ended: p.Ended, Counts: p.Total, Told: p.Told, Counter: p.Counter, Outside: p.Outside})
 	}
 	return out
 }

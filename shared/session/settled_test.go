@@ -128,8 +128,10 @@ func TestSettlingIsRefusedInWords(t *testing.T) {
 		{"the bench", lead, &event.Settled{What: event.OnBench, Amount: -2}, "recount-first"},
 		{"open sites", lead, &event.Settled{What: event.SitesOpen, At: s.zone, Size: 1, Amount: -2}, "recount-first"},
 		{"a dish", lead, &event.Settled{What: event.InDish, At: dish, Size: 2, Amount: -2}, "recount-first"},
-		{"shots in the air", lead, &event.Settled{What: event.Pending, At: s.pass, Amount: -2}, ""},
-		{"declared left", lead, &event.Settled{What: event.LeftIn, Amount: -2}, ""},
+		{"more than is apart", lead, &event.Settled{What: event.Held, Size: 2, Amount: -3}, "settle-beyond"},
+		{"the other way", lead, &event.Settled{What: event.Held, Size: 2, Amount: 2}, "settle-beyond"},
+		{"shots in the air of a pass without shots", lead, &event.Settled{What: event.Pending, At: s.pass, Amount: -2}, "settle-beyond"},
+		{"left, and nothing is buried", lead, &event.Settled{What: event.LeftIn, Amount: -2}, "settle-beyond"},
 		{"a pass that is not here", lead, &event.Settled{What: event.Pending, At: dish, Amount: -2}, "pass-missing"},
 	}
 	for _, tt := range tests {

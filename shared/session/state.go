@@ -32,8 +32,8 @@ type State struct {
 	opened []*event.Event // almost always one
 	ended  []*event.Event
 
-	refiles  map[event.Ref][]*event.Event // the refiles of a target, in order
-	settles  []*event.Event               // those that stand, in order
+	refiles  map[event.Ref]*filing // by target
+	settles  []*event.Event        // those that stand, in order
 	recounts recounts
 
 	attempts attempt.Tally
@@ -265,6 +265,14 @@ func (s *State) checkBounds(fact event.Fact) error {
 		return s.checkRefile(f)
 	case *event.Dish:
 		return s.checkDish(f)
+	case *event.DishDone:
+		return s.checkOpen(f.Dish)
+	case *event.DishClosed:
+		return s.checkOpen(f.Dish)
+	case *event.OpeningCount:
+		if f.Of == event.KindAttempt && f.Outcome == event.Intact && s.attempts.Mode(f.Pass) == event.ByException {
+			return fault.New(fault.Invalid, "opening-intact")
+		}
 	case *event.Settled:
 		return s.checkSettled(f)
 	case *event.Budget:

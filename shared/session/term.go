@@ -85,7 +85,7 @@ func (w *terms) headline(f *fold) {
 	case FigureYield:
 		w.add("usable", h.Usable, FigureUsable)
 		w.add("gained", l.Gained, 0)
-		w.add("outcomes", l.OutcomesTotal, FigureAttempted)
+		w.add("outcomes", l.OutcomesTotal, 0)
 		w.addOf("planned yield", l.PlannedPerMille, 1000, 0, event.Ref{}, 0)
 		w.add("prior", budget.Prior, 0)
 	case FigureBudget:
@@ -105,9 +105,9 @@ func (w *terms) zone() {
 		case w.q.At.IsZero() && w.q.Of == FigureNeed:
 			w.addOf("zone", z.NeedTotal, 1, FigureNeed, z.Ref, 0)
 		case w.q.At.IsZero() && w.q.Of == FigureSites:
-			w.addOf("zone", z.OpenTotal, 1, FigureSites, z.Ref, 0)
+			w.addOf("zone", of(z.Open, w.q.Size), 1, FigureSites, z.Ref, w.q.Size)
 		case w.q.At.IsZero():
-			w.addOf("zone", z.PlacedTotal, 1, FigurePlaced, z.Ref, 0)
+			w.addOf("zone", of(z.Placed, w.q.Size), 1, FigurePlaced, z.Ref, w.q.Size)
 		case z.Ref != w.q.At:
 		case w.q.Of == FigureNeed:
 			w.addOf("area", z.AreaMM2, 100, 0, event.Ref{}, 0)
@@ -182,6 +182,7 @@ func (w *terms) extraction(f *fold) {
 			c = p.Counts
 			if w.q.Of == FigureCounter {
 				w.add("outcomes", c.OutcomeTotal(), 0)
+				w.add("outside", p.Outside, 0)
 				w.add("counter", p.Counter, 0)
 				return
 			}
@@ -254,7 +255,7 @@ func (w *terms) mix() {
 	w.addOf("sorted so far", m.Sorted[i], 1, FigureSorted, event.Ref{}, w.q.Size)
 	w.add("sorted in all", m.Sorted.Total(), FigureSorted)
 	w.add("remaining", m.Remaining, 0)
-	w.add("need", m.Need[i], FigureNeed)
+	w.add("need", m.Need[i], 0)
 }
 
 func (w *terms) hairs() {
@@ -270,7 +271,7 @@ func (w *terms) hairs() {
 func (w *terms) pace() {
 	stations := [...]event.Station{FigurePaceTaking: event.Extraction, FigurePaceSorting: event.Sorting,
 		FigurePaceSites: event.SiteMaking, FigurePacePlacing: event.Placing}
-	left := [...]Figure{event.Extraction: FigureAttempts, event.Sorting: FigureToTake, event.SiteMaking: FigureNeed, event.Placing: FigureBudget}
+	left := [...]Figure{event.Extraction: FigureAttempts, event.Placing: 0} // what other stations have left is no figure of its own
 	for i := range w.v.Pace.Stations {
 		p := &w.v.Pace.Stations[i]
 		if int(w.q.Of) >= len(stations) || p.Station != stations[w.q.Of] {

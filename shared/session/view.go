@@ -198,6 +198,7 @@ type Pass struct {
 	Counts     attempt.Counts `json:"counts"`
 	Told       bool           `json:"told"`    // counted each, and counters say something too
 	Counter    int64          `json:"counter"` // what they say
+	Outside    int64          `json:"outside"` // outcomes that they can not know of: before the first reading, or before counting began
 }
 
 // Phone is one replica: who holds it, where, and how fresh it is.

@@ -31,9 +31,9 @@ func (t *Tally) Dish(ref event.Ref) *Dish {
 	if ref.IsZero() {
 		return nil
 	}
-	for _, d := range t.dishes { // few, and the newest are asked for
-		if d.Ref == ref {
-			return d
+	for i := len(t.dishes) - 1; i >= 0; i-- { // few, and mostly the newest are asked for
+		if t.dishes[i].Ref == ref {
+			return t.dishes[i]
 		}
 	}
 	return nil

@@ -184,6 +184,12 @@ func (o *Own) add(fact event.Fact, sign int64) {
 		o.Outcomes[f.Outcome-1] += sign * int64(f.N)
 	case *event.Fired:
 		o.Fired += sign * int64(f.N)
+	case *event.OpeningCount: // of shots or outcomes; the others come as ordinary counts
+		if f.Of == event.KindFired {
+			o.Fired += sign * int64(f.N)
+		} else {
+			o.Outcomes[f.Outcome-1] += sign * int64(f.N)
+		}
 	case *event.Sorted:
 		o.Sorted[f.Size-1] += sign * int64(f.N)
 	case *event.Split:

@@ -175,7 +175,7 @@ func TestServerWipedAndOnePhoneMissing(t *testing.T) {
 	rowan := c.counts(c.URL(), "Rowan", 5)
 	c.stands(8)
 	ok(t, c.desk.Until(`[...document.querySelectorAll(".o-figures dd")].some((e) => e.innerText === "8")`))
-	ok(t, cedar.Until(`document.querySelector(".own .room b").innerText === "892"`))
+	ok(t, cedar.Until(`document.querySelector(".own .room > :first-child").innerText === "892"`))
 	for _, p := range []*browser.Page{c.desk, cedar} {
 		ok(t, rig.Forget(p, 3))
 	}

@@ -85,8 +85,8 @@ func TestThreePhonesAndAWall(t *testing.T) {
 		t.Errorf("the room has %d, %d, %d", punched, sorted, placed)
 	}
 	// 400 − (60 sorted, 40 of them placed, and 40 on the bench, all usable) = 300
-	says(t, punch, ".own .room b", "300")
-	says(t, scope, ".own .room b", "300")
+	says(t, punch, ".own .room > :first-child", "300")
+	says(t, scope, ".own .room > :first-child", "300")
 	ok(t, wall.Until(`document.querySelector("h1").innerText.replace(/\s+/g, " ").includes("300")`))
 	for measure, want := range map[string]string{"out": "100", "placed, all": "40", "on the bench": "40"} {
 		if got := sheetCell(t, r, "grafts", measure); got != want {
