@@ -192,7 +192,7 @@ func TestWhatADifferenceAsksForSettlesIt(t *testing.T) {
 			record(rt, lead, &event.Settled{What: one.What, At: one.At, Size: one.Size, Amount: one.Settle, Reason: "counted again"}, d.ms)
 			for _, left := range lead.View(d.ms, nil).Differences {
 				same := left.What == one.What && left.At == one.At && left.Size == one.Size
-				if same && !left.RecountFirst {
+				if same && !left.RecountFirst && left.Settle != 0 { // what is counted and lies there at the close stays to be told
 					rt.Fatalf("settled %+v, left %+v", one, left)
 				}
 			}

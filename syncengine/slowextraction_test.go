@@ -42,7 +42,7 @@ func (s *slowLedger) counted(pass event.Ref, at where) (punched, against int64) 
 		}
 		switch f := it.fact.(type) {
 		case *event.Fired:
-			if !s.covered(it) {
+			if _, before := it.Event.Fact.(*event.OpeningCount); before || !s.covered(it) { // no reading covers what was there before
 				punched += int64(f.N)
 			}
 		case *event.Reading:

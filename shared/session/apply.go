@@ -107,6 +107,7 @@ func (s *State) count(en *entry) {
 	case *event.OpeningCount:
 		en.as = e.With(opened(f, f.Count()))
 	}
+	s.touched.meet(e)
 	if len(s.refiles) > 0 {
 		s.file(en)
 	}

@@ -158,8 +158,7 @@ func (s *State) graftFindings(f *fold, ended bool) []finding {
 		out = s.addFinding(out, of(event.Beyond, event.Ref{}, f.figures.Usable-f.stocks.Gained-f.attempts.OutcomeTotal(),
 			max(extraction, newest.Placing), event.Extraction, other))
 	}
-	placing := max(newest.Sorting, newest.Placing)
-	held := of(event.Held, event.Ref{}, f.stocks.HoldingTotal(), placing, event.Sorting, event.Placing)
+	held := of(event.Held, event.Ref{}, f.stocks.HoldingTotal(), s.touched.held[0], event.Sorting, event.Placing)
 	// what is left by size may be what was rejected without one
 	inAll := s.sizedFindings(nil, held, f.stocks.Holding(), ended && f.stocks.Unsized() == 0, ended)
 	var inDishes []finding
@@ -168,7 +167,7 @@ func (s *State) graftFindings(f *fold, ended bool) []finding {
 		if d.Closed() && d.In == (event.BySize{}) && d.Unsized == 0 && !s.recounts.seen[d.Ref] {
 			continue // so it is with nearly all dishes late in a day
 		}
-		in := of(event.InDish, d.Ref, d.Total(), placing, event.Sorting, event.Placing)
+		in := of(event.InDish, d.Ref, d.Total(), s.touched.held[0], event.Sorting, event.Placing)
 		inDishes = s.sizedFindings(inDishes, in, d.In, false, d.Closed())
 	}
 	return append(append(out, unexplained(inAll, inDishes)...), inDishes...)
@@ -197,6 +196,11 @@ func (s *State) sizedFindings(list []finding, all finding, sizes event.BySize, s
 	for i, n := range sizes {
 		one := all
 		one.Size, one.Amount = event.Size(i+1), n
+		if one.What == event.SitesOpen {
+			one.since = s.touched.sites[siteKey{one.At, one.Size}]
+		} else {
+			one.since = s.touched.held[one.Size]
+		}
 		list = s.stockFinding(list, one, sizesAtClose)
 	}
 	for _, one := range list[before:] {
@@ -226,6 +230,7 @@ func (s *State) zoneFindings(f *fold, ended bool) []finding {
 		for size, n := range placed {
 			one := of(event.PlacedIn, min(0, n), newest.Placing, event.Placing)
 			one.Size = event.Size(size + 1)
+			one.since = s.touched.sites[siteKey{z.Ref, one.Size}]
 			out = s.addFinding(out, one)
 		}
 	}

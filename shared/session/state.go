@@ -35,6 +35,7 @@ type State struct {
 	refiles  map[event.Ref]*filing // by target
 	settles  []*event.Event        // those that stand, in order
 	recounts recounts
+	touched  touched
 
 	attempts attempt.Tally
 	stocks   stock.Tally
