@@ -40,7 +40,7 @@ var flaws = []struct {
 	{"offer nothing when a history splits", "pwa/bridge/engine.go", "		g.offer(d) // where a second history shows that the server lacks ours\n", ""},
 	{"keep nothing aside", "syncengine/log.go", "		return linked, l.keepAside(o, e)\n", "		return linked, nil\n"},
 	{"the refile that came last counts", "shared/session/refile.go",
-		"turned(s.refiles[target], e, 1)", "append(s.refiles[target], e)"},
+		"(last[i] == nil || event.Before(last[i], e))", "true"},
 	{"a recount forgets what was told late", "shared/session/recount.go", "kind.Counts() && !e.Late:", "kind.Counts():"},
 	{"a recount is held to the ledger as it was first known", "shared/session/recount.go",
 		"e.Late || event.Before(e, r.list[len(r.list)-1])", "e.Late"},
