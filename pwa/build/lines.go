@@ -9,9 +9,10 @@ import (
 )
 
 // A Go program knows of every function, for every call in it, the frame's size
-// and pointers, which it runs by, and the file, the line and what was inlined
-// there, which only stack traces print. The latter stay for the functions of
-// this module alone. Of the library's a trace still has the name.
+// and pointers and what was inlined there, which it runs by (recover walks what
+// was inlined, too), and the file and the line, which only stack traces print.
+// The latter stay for the functions of this module alone. Of the library's a
+// trace still has the name.
 //
 // The tables are those of Go 1.26: pcHeader and moduledata in
 // runtime/symtab.go, _func in runtime/runtime2.go, the kinds of tables in
@@ -27,9 +28,8 @@ const (
 	funcName, funcStack, funcFile, funcLine, funcTables = 4, 16, 20, 24, 28
 	funcUnit, funcStartLine, funcData, funcBytes        = 32, 36, 43, 44
 
-	tableUnsafe, tableInlined, tableArguments, mostTables = 0, 2, 3, 5
-	dataInlined, mostFuncData                             = 3, 8
-	inlinedBytes                                          = 16
+	tableUnsafe, tableArguments, mostTables = 0, 3, 5
+	mostFuncData                            = 8
 )
 
 // own begins the names of functions whose lines stay.
@@ -42,12 +42,10 @@ func knowsTables() bool { return strings.HasPrefix(runtime.Version(), linesKnown
 
 // tables is where the tables lie in a program's memory.
 type tables struct {
-	memory                     []byte
-	names, namesEnd, pcs, data int
-	funcs                      []int
-	pcsUsed                    []bool
-	inlined                    map[int]int // by where it lies: bytes of what was inlined
-	dataUsed                   map[int]bool
+	memory               []byte
+	names, namesEnd, pcs int
+	funcs                []int
+	pcsUsed              []bool
 }
 
 // forgetLines makes zeros of the lines that are not kept.
@@ -73,23 +71,7 @@ func forgetLines(memory []byte) (err error) {
 			memory[t.pcs+i] = 0
 		}
 	}
-	for at, n := range t.inlined {
-		if !t.touches(at, n) {
-			clear(memory[t.data+at : t.data+at+n])
-		}
-	}
 	return nil
-}
-
-// touches says whether some function still uses what lies here: the linker lays
-// what is alike only once.
-func (t *tables) touches(at, n int) bool {
-	for i := range n {
-		if t.dataUsed[at+i] {
-			return true
-		}
-	}
-	return false
 }
 
 func (t *tables) word(at int) int { return int(binary.LittleEndian.Uint32(t.memory[at:])) }
@@ -101,7 +83,7 @@ func findTables(memory []byte) (*tables, error) {
 	if at < 0 {
 		return nil, errTables
 	}
-	t := &tables{memory: memory, inlined: map[int]int{}, dataUsed: map[int]bool{}}
+	t := &tables{memory: memory}
 	t.names, t.namesEnd, t.pcs = at+t.word(at+32), at+t.word(at+40), at+t.word(at+56)
 	list := at + t.word(at+64)
 	begin := binary.LittleEndian.AppendUint64(nil, uint64(at))
@@ -110,12 +92,12 @@ func findTables(memory []byte) (*tables, error) {
 	if module < 0 || t.names != at+headerBytes || t.namesEnd <= t.names || t.pcs <= t.namesEnd || list <= t.pcs {
 		return nil, errTables
 	}
-	t.data = t.word(module + moduleGofunc)
+	data := t.word(module + moduleGofunc)
 	t.pcsUsed = make([]bool, list-t.pcs)
 	for i := range t.word(at + 8) {
 		t.funcs = append(t.funcs, list+t.word(list+8*i+4))
 	}
-	if len(t.funcs) == 0 || t.data <= t.funcs[len(t.funcs)-1] {
+	if len(t.funcs) == 0 || data <= t.funcs[len(t.funcs)-1] {
 		return nil, errTables
 	}
 	return t, nil
@@ -127,29 +109,18 @@ func (t *tables) forget(f int) bool {
 	if n > mostTables || m > mostFuncData {
 		return false
 	}
-	pcs, data := f+funcBytes, f+funcBytes+4*n
-	if n > tableInlined && m > dataInlined && t.word(pcs+4*tableInlined) != 0 && !t.own(f) {
-		_, last, ok := t.walk(t.word(pcs + 4*tableInlined))
-		if !ok {
-			return false
-		}
-		t.inlined[t.word(data+4*dataInlined)] = inlinedBytes * (last + 1)
-		binary.LittleEndian.PutUint32(t.memory[data+4*dataInlined:], 1<<32-1)
-	}
+	pcs := f + funcBytes
 	var drop []int
 	if !t.own(f) {
 		drop = []int{f + funcFile, f + funcLine, f + funcUnit, f + funcStartLine}
 	}
 	for kind := range n {
-		if kind == tableUnsafe || kind == tableArguments || kind == tableInlined && !t.own(f) {
+		if kind == tableUnsafe || kind == tableArguments {
 			drop = append(drop, pcs+4*kind)
 		}
 	}
 	for _, at := range drop {
 		t.zero(at)
-	}
-	for i := range m {
-		t.dataUsed[t.word(data+4*i)] = true
 	}
 	for _, at := range []int{f + funcStack, f + funcFile, f + funcLine} {
 		if !t.use(t.word(at)) {
