@@ -53,3 +53,23 @@ func TestEntriesAreUndoneAndBroughtBack(t *testing.T) {
 		t.Errorf("the room has %d sorted, want 4", sorted)
 	}
 }
+
+// On the smallest phone, too, a list says what each entry is, whichever station
+// it lies over.
+func TestEntriesAreReadOnASmallPhone(t *testing.T) {
+	r := opened(t, 400)
+	for _, station := range []string{"sorting", "placing"} {
+		p := joined(t, r, r.URL(), "Cedar", station)
+		ok(t, p.Look(360, 640, false))
+		taps(t, p, ".four-up .pad:nth-child(2)", 3)
+		menu(t, p)
+		ok(t, p.Do("Entries of this phone"))
+		entries(t, p, 3, 0)
+		seen, err := browser.Eval[int](p, `[...document.querySelectorAll(".entries .word")].filter((e) =>
+			e.innerText !== "" && e.getBoundingClientRect().width > 40 && e.getBoundingClientRect().height > 10).length`)
+		ok(t, err)
+		if seen != 3 {
+			t.Errorf("%s: the words of %d entries are seen, want 3", station, seen)
+		}
+	}
+}

@@ -139,7 +139,7 @@ export function EntryList({ room, view, of, onClose }: ListProps): JSX.Element {
 
 function Line({ e, view, step }: { e: Entry; view: View; step: Step }): JSX.Element {
   return (
-    <span class="line">
+    <span class="entry-words">
       <span class="word">{entryWords(e, view, true)}</span>
       <span class="when">
         <time>{clockSeconds(e.atMs)}</time>
