@@ -69,6 +69,28 @@ function tallies(d: Difference, view: View): readonly [Tally, Tally] | null {
   }
 }
 
+const small = 3; // up to this, a difference is no more than a slip of counting makes
+
+/** What usually explains it, by the side that is ahead where that tells. */
+function whyOf(d: Difference): Key {
+  const sided = d.what === "reading" || d.what === "bench" || d.what === "holding";
+  return `differenceWhy.${d.what}${sided && d.amount < 0 ? "-under" : ""}` as Key;
+}
+
+/** What to count again, called as the desk calls it. */
+function recountWords(d: Difference, view: View): string {
+  const dish = view.dishes.find((one) => one.ref === d.at);
+  const zone = view.zones.find((one) => one.ref === d.at)?.name ?? "";
+  const sized = d.size > 0 && (d.what === "holding" || (d.what === "dish" && dish?.size === 0));
+  return say(`recountDo.${d.what}${sized ? "-size" : ""}` as Key, {
+    place: placeOf(d, view),
+    zone,
+    dish: say("phone.dish", { label: dish?.label ?? "" }),
+  });
+}
+
+const atDesk: readonly Difference["what"][] = ["bench", "holding", "sites", "beyond", "dish"];
+
 interface CardProps {
   room: Room;
   of: Difference;
@@ -119,7 +141,8 @@ function Card({ room, of: d, view }: CardProps): JSX.Element {
           })}
         </p>
       ) : null}
-      <p>{say(`differenceWhy.${d.what}` as Key)}</p>
+      <p>{say(whyOf(d))}</p>
+      {Math.abs(d.amount) <= small ? <p class="quiet">{say("lead.small")}</p> : null}
       <Ways room={room} of={d} view={view} />
     </section>
   );
@@ -141,7 +164,7 @@ function Two({ room, of: d, two: [above, below] }: { room: Room; of: Difference;
     </p>
   );
   return (
-    <div class="two">
+    <div class="tallies">
       {side(above)}
       <TwoRows above={above.n} below={below.n} />
       {side(below)}
@@ -151,7 +174,7 @@ function Two({ room, of: d, two: [above, below] }: { room: Room; of: Difference;
 
 type Way = "recount" | "late" | "settle";
 
-/** Count again, enter what was forgotten, or settle. */
+/** How to count again, how to enter what was forgotten, or settling. */
 function Ways({ room, of: d, view }: CardProps): JSX.Element {
   const [way, setWay] = useState<Way | null>(null);
   const close = (): void => setWay(null);
@@ -174,15 +197,21 @@ function Ways({ room, of: d, view }: CardProps): JSX.Element {
       {d.settle !== 0 && d.recountFirst ? <p class="quiet">{say("settle.recountFirst")}</p> : null}
       {way === "recount" ? (
         <Dialog title={say("lead.countAgain")} onClose={close}>
-          <p>{say(`recountDo.${d.what}` as Key, { place: placeOf(d, view) })}</p>
+          <p>{recountWords(d, view)}</p>
+          {atDesk.includes(d.what) && !view.phones.some((p) => p.station === "desk" && !p.left) ? (
+            <p class="warn">{say("lead.noDesk")}</p>
+          ) : null}
           <p>{say("lead.countBlind")}</p>
           <p class="quiet">{say("lead.countWhy")}</p>
         </Dialog>
       ) : null}
       {way === "late" ? (
         <Dialog title={say("lead.enterLate")} onClose={close}>
-          <p>{say(`differenceDo.${d.what}` as Key)}</p>
           <p>{say("lead.lateWhy")}</p>
+          <p>{say(`differenceDo.${d.what}` as Key)}</p>
+          {atDesk.includes(d.what) ? (
+            <p>{d.recounted ? say("lead.lateTick", { time: clock(d.countedMs) }) : say("lead.lateNever")}</p>
+          ) : null}
         </Dialog>
       ) : null}
       {way === "settle" ? <SettleSheet room={room} of={d} view={view} onClose={close} /> : null}
