@@ -3,13 +3,14 @@ import type { JSX } from "preact";
 import type { Ask, View } from "../../bridge/protocol.gen";
 import { Filled } from "../parts/filled";
 import type { Room } from "../parts/room";
-import { count, type Key, say } from "../parts/say";
+import { clock, count, type Key, say } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 import { Figure } from "../parts/where";
 
 /** What is still to take, what stops first, and how sure that is. */
 export function Sentence({ room, view }: { room: Room; view: View }): JSX.Element {
   const h = view.headline;
+  if (view.session.endedMs > 0) return <Ended room={room} view={view} />;
   return (
     <section class="say">
       <h2>
@@ -34,6 +35,20 @@ export function Sentence({ room, view }: { room: Room; view: View }): JSX.Elemen
           <span>{say(h.away === 1 ? "lead.awayOne" : "lead.away", { n: h.away, heard: view.ledger.attempts.punched })}</span>
         </p>
       ) : null}
+    </section>
+  );
+}
+
+/** After the end: what was placed, and when it ended. */
+function Ended({ room, view }: { room: Room; view: View }): JSX.Element {
+  return (
+    <section class="say">
+      <h2>
+        <Figure room={room} of="placed" alone>
+          {say("lead.placed", { n: view.ledger.placedTotal })}
+        </Figure>
+      </h2>
+      <p>{say("lead.ended", { time: clock(view.session.endedMs) })}</p>
     </section>
   );
 }

@@ -22,18 +22,19 @@ import { Settles } from "./settle";
 /** The lead's phone. */
 export function LeadScreen({ room, shown, view }: { room: Room; shown: Shown; view: View }): JSX.Element {
   const [whose, setWhose] = useState<Phone | null>(null);
+  const ended = view.session.endedMs > 0; // nothing asks for a next step then, and nothing has a pace
   return (
     <main class="phone lead">
       <TruthLine room={room} shown={shown} counted={view.session.events} />
       <Who room={room} view={view} station="station.lead" />
       <div class="scroll">
         <Sentence room={room} view={view} />
-        <Asks view={view} />
+        {ended ? null : <Asks view={view} />}
         <Conflicts room={room} view={view} />
         <Differences room={room} view={view} />
         <div class="folds">
           <Budget room={room} view={view} />
-          <Pace room={room} view={view} />
+          {ended ? null : <Pace room={room} view={view} />}
           <Mix room={room} view={view} />
           <Donor room={room} view={view} />
           <Settles room={room} view={view} />

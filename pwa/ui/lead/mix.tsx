@@ -5,6 +5,7 @@ import type { Room } from "../parts/room";
 import { count, type Key, say } from "../parts/say";
 import { SizeGlyph } from "../parts/strokes";
 import { Figure } from "../parts/where";
+import { beyondBudget } from "../parts/whole-plan";
 import { Fold } from "./fold";
 
 const sizes = [1, 2, 3, 4] as const;
@@ -55,6 +56,9 @@ export function Mix({ room, view }: { room: Room; view: View }): JSX.Element {
       ) : (
         <p class="quiet">{say("mix.unknownWhy")}</p>
       )}
+      {m.known && beyondBudget(view) ? (
+        <p class="quiet">{say("mix.wholePlan", { need: view.ledger.needTotal, budget: view.headline.budget })}</p>
+      ) : null}
       <Splits view={view} />
     </Fold>
   );

@@ -39,7 +39,7 @@ export function Figures({ room, view }: { room: Room; view: View }): JSX.Element
         ))}
       </dl>
       <PlacedBar view={view} />
-      <Stops view={view} />
+      {view.session.endedMs === 0 && <Stops view={view} />}
     </section>
   );
 }

@@ -5,6 +5,7 @@ import { per } from "../parts/per";
 import { clock, count, type Key, say } from "../parts/say";
 import { SizeGlyph } from "../parts/strokes";
 import { decimalsOf, writeDecimal } from "../parts/units";
+import { beyondBudget } from "../parts/whole-plan";
 import { Cell, sizeColumns, Table } from "./table";
 import type { TableOf } from "./tables";
 
@@ -28,7 +29,7 @@ export function NeedTable({ room, view }: TableOf): JSX.Element {
     { head: say("office.need") },
     { head: say("office.sites") },
     { head: say("office.placed") },
-    { head: say("office.to-place") },
+    beyondBudget(view) ? { head: say("office.to-place"), unit: say("office.whole-plan") } : { head: say("office.to-place") },
   ];
   return (
     <Table
@@ -76,7 +77,8 @@ export function NeedTable({ room, view }: TableOf): JSX.Element {
 }
 
 /** What the sorting leads to, against what is needed. */
-export function MixTable({ room, view: { mix: m } }: TableOf): JSX.Element {
+export function MixTable({ room, view }: TableOf): JSX.Element {
+  const { mix: m, ledger: l, headline: h } = view;
   const columns = [
     { head: say("office.size"), words },
     { head: say("office.need") },
@@ -91,8 +93,9 @@ export function MixTable({ room, view: { mix: m } }: TableOf): JSX.Element {
     : m.splitsTotal > 0
       ? say(m.covered ? "office.mix-covered" : "office.mix-uncovered", { n: m.splitsTotal })
       : say("office.mix-note", { n: m.remaining });
+  const whole = m.known && beyondBudget(view) ? say("office.mix-whole", { need: l.needTotal, budget: h.budget }) : "";
   return (
-    <Table title={say("office.mix-table")} note={note} columns={columns} empty={!m.known}>
+    <Table title={say("office.mix-table")} note={`${note}${whole}`} columns={columns} empty={!m.known}>
       {m.need.map((need, i) => (
         <tr key={i}>
           <th scope="row">

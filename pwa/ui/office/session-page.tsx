@@ -96,7 +96,7 @@ function Open({ room, view, joined, token }: { room: Room; view: View; joined: J
   const ended = view.session.endedMs > 0;
   return (
     <>
-      <Asks view={view} />
+      {!ended && <Asks view={view} />}
       <Conflicts room={room} view={view} />
       <Figures room={room} view={view} />
       <div class="o-cols">

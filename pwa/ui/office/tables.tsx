@@ -16,7 +16,7 @@ export function Tables(of: TableOf): JSX.Element {
     <div class="o-tables">
       <NeedTable {...of} />
       <MixTable {...of} />
-      <PaceTable {...of} />
+      {of.view.session.endedMs === 0 && <PaceTable {...of} />}
       <RegionTable {...of} />
       <TakenTable {...of} />
       <HairTable {...of} />

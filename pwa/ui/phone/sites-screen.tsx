@@ -6,6 +6,7 @@ import { Choices, Dialog, NumberField, Told, wholeNumber } from "../parts/dialog
 import { Pad } from "../parts/pad";
 import { count, type Key, say, sayFault } from "../parts/say";
 import { Glyph } from "../parts/strokes";
+import { beyondBudget } from "../parts/whole-plan";
 import { useChosen } from "./chosen";
 import { LateBox } from "./late";
 import { PaceWords } from "./line";
@@ -85,14 +86,20 @@ export function SitesScreen({ room, shown, view }: StationProps): JSX.Element {
           <Pad onCount={() => void add(10)}>
             <Tens />
             +10
-            <span class="note">{zone ? say("sites.ten", { zone: zone.name, n: zone.toMake }) : say("phone.noZone")}</span>
+            <span class="note">
+              {zone ? say(beyondBudget(view) ? "sites.tenPlan" : "sites.ten", { zone: zone.name, n: zone.toMake }) : say("phone.noZone")}
+            </span>
           </Pad>
         </section>
         {wrong ? <p class="said">{wrong}</p> : null}
         {sheet === "zone" ? (
           <Choices
             title={say("phone.zone")}
-            of={view.zones.map((z) => ({ value: z.ref, label: z.name, note: say("sites.toMake", { n: z.toMake }) }))}
+            of={view.zones.map((z) => ({
+              value: z.ref,
+              label: z.name,
+              note: say(beyondBudget(view) ? "sites.toMakePlan" : "sites.toMake", { n: z.toMake }),
+            }))}
             chosen={zoneRef}
             onChoose={setZone}
             onClose={() => setSheet("")}

@@ -35,7 +35,7 @@ function askSentence(a: Ask, view: View, short: boolean): [Key, Record<string, s
     case "below floor":
       return [short ? "wall.ask-floor-short" : "wall.ask-floor", { have: writeDecimal(a.have, 1), want: writeDecimal(a.want, 1) }];
     case "recount":
-      return [`wall.recount-${a.of}` as Key, { n: count(Math.abs(a.have)) }];
+      return [`wall.recount-${a.of}` as Key, {}]; // not by how much: whoever counts must not know
     case "singles":
       if (a.splits === 0) return ["wall.ask-singles-none", { have, want }];
       return [short ? "wall.ask-singles-short" : "wall.ask-singles", { have, want, n: count(a.splits) }];
@@ -101,16 +101,17 @@ function newestOf(view: View): Difference | undefined {
   return view.differences.filter((d) => d.open).sort((a, b) => b.sinceMs - a.sinceMs)[0];
 }
 
-/** How many differences are open, and what the newest is about. */
-function Differences({ view, drawn, named }: { view: View; drawn: boolean; named: boolean }): JSX.Element {
+/** How many differences are open, and what the newest is about; nothing when there is none. */
+function Differences({ view, drawn, named }: { view: View; drawn: boolean; named: boolean }): JSX.Element | null {
   const open = view.differences.filter((d) => d.open).length;
   const newest = newestOf(view);
+  if (!newest) return null;
   return (
     <p>
-      {drawn && open > 0 && <Apart />}
+      {drawn && <Apart />}
       <span>
-        {newest ? <Said of="wall.apart" with={{ n: count(open) }} /> : say("wall.apart-none")}
-        {newest && named && <span class="quiet"> {say(`wall.apart-${newest.what}` as Key)}</span>}
+        <Said of={open === 1 ? "wall.apart-one" : "wall.apart"} with={{ n: count(open) }} />
+        {named && <span class="quiet"> ({say(`wall.apart-${newest.what}` as Key)})</span>}
       </span>
     </p>
   );

@@ -2,6 +2,7 @@
 import type { JSX } from "preact";
 import type { View, Zone } from "../../bridge/protocol.gen";
 import { count, say } from "../parts/say";
+import { beyondBudget } from "../parts/whole-plan";
 import { Fit } from "./fit";
 import { shortNames } from "./short-name";
 import { Sizes } from "./sizes";
@@ -32,7 +33,7 @@ function ways(zones: Zone[], withSizes: boolean): Way[] {
 
 export function ZonePanel({ view }: { view: View }): JSX.Element {
   const { zones } = view;
-  const sorting = view.session.stations.includes("sorting");
+  const sorting = view.session.stations.includes("sorting") && view.session.endedMs === 0;
   if (zones.length === 0) {
     return (
       <section class="w-right">
@@ -53,8 +54,8 @@ function Shown({ way, forms, view }: { way: Way; forms: Map<string, Forms>; view
   return (
     <>
       <h2 data-fit>
-        <span>{say("wall.zones")}</span>
-        <span>{say("wall.to-place")}</span>
+        <span>{say(beyondBudget(view) ? "wall.whole-plan" : "wall.zones")}</span>
+        <span>{say(view.session.endedMs > 0 ? "wall.not-placed" : "wall.to-place")}</span>
       </h2>
       <ul class={way.bars ? "w-zones" : "w-zones w-two"} data-fit>
         {way.only.map((z) => (
