@@ -252,7 +252,7 @@ func TestOfficeIsLetInAgain(t *testing.T) {
 	ok(t, late.Do("Open Room 1 · A-12"))
 	fill(t, late, [2]string{"office.note-text", "Elm was here"})
 	ok(t, late.Do(said("office.note-keep")))
-	says(t, late, truth, "all 2 in the room")
+	says(t, late, truth, "all 2 entries in the room")
 	ok(t, late.Open(c.URL()+"/health")) // the same storage, and nothing that writes to it
 	c.restore(backup)
 
@@ -271,7 +271,7 @@ func TestOfficeIsLetInAgain(t *testing.T) {
 	ok(t, late.Until(fmt.Sprintf(`document.querySelector(".o-lost p")?.innerText === %q`, said("office.stranger-why"))))
 	ok(t, late.Do(said("office.stranger-do")))
 	ok(t, late.Until(`!document.querySelector(".o-lost")`))
-	says(t, late, truth, "all 2 in the room")
+	says(t, late, truth, "all 2 entries in the room")
 	text, err := c.API.Sheet(c.Ctx, c.Session, "csv")
 	ok(t, err)
 	if n := strings.Count(string(text), "Elm was here"); n != 1 {

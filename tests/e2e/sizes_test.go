@@ -57,3 +57,44 @@ func reported(p *browser.Page, script string) ([]string, error) {
 	}
 	return broken, nil
 }
+
+// The office on a phone is no wider than it, whatever rooms and cases are
+// called: nothing is to be shoved sideways but tables, in their own frames.
+func TestOfficeFitsAPhone(t *testing.T) {
+	r, p, _ := office(t)
+	for _, room := range []string{"2", "Operating-room-4"} {
+		other := r.Beside(room)
+		ok(t, other.Open("CASE-2027-01-15B", 900))
+	}
+	ok(t, p.Look(390, 844, false))
+	fits := func(page string) {
+		t.Helper()
+		broken, err := reported(p, `JSON.stringify(document.documentElement.scrollWidth <= 390 ? [] :
+			[...document.querySelectorAll("body *")].filter((e) => e.getBoundingClientRect().right > 390 && !e.closest(".o-wide"))
+				.map((e) => e.tagName + "." + e.getAttribute("class") + " ends at " + Math.round(e.getBoundingClientRect().right)))`)
+		ok(t, err)
+		for _, what := range broken {
+			t.Errorf("%s: %s", page, what)
+		}
+		cut, err := browser.Eval[float64](p, `document.querySelector(".o-side button").getBoundingClientRect().width`)
+		ok(t, err)
+		if cut < 60 {
+			t.Errorf("%s: the way to today is %.0f px wide, too narrow for its word", page, cut)
+		}
+	}
+	ok(t, p.Reload())
+	ok(t, p.Until(`document.querySelectorAll(".o-rooms tbody tr").length === 2`))
+	fits("today")
+	fill(t, p, [2]string{"office.person", "Bartholomea-Wilhelmina van der Hollunder"})
+	ok(t, p.Do("Open Room Operating-room-4 · CASE-2027-01-15B"))
+	ok(t, p.Until(`document.querySelector(".o-session .o-figures") && document.querySelector(".o-joincode")`))
+	fits("session")
+	ok(t, p.Do(said("office.zone-add")))
+	ok(t, p.Do(said("office.region-add")))
+	ok(t, p.Click(".o-leadcode summary"))
+	ok(t, p.Until(`document.querySelectorAll(".o-join img").length === 2`))
+	fits("forms of a session")
+	ok(t, p.Do(said("office.today")))
+	ok(t, p.Until(`document.querySelector(".o-rooms")`))
+	fits("today, with a session open")
+}

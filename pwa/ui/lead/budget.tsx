@@ -18,6 +18,7 @@ interface Props {
 export function Budget({ room, view }: Props): JSX.Element {
   const [setting, set] = useState(false);
   const { headline: h, ledger: l } = view;
+  const alone = l.budgetLimitedBy !== "unknown" && (view.zones.length === 0 || view.regions.length === 0);
   const figure = (of: "need" | "budget", n: number): ComponentChild => (
     <Figure room={room} of={of}>
       {count(n)}
@@ -32,7 +33,7 @@ export function Budget({ room, view }: Props): JSX.Element {
       {h.budgetKnown ? <p>{<Filled of="lead.budgetIs" with={{ n: figure("budget", h.budget) }} />}</p> : null}
       <p>
         <Filled
-          of={`lead.limit.${l.budgetLimitedBy}` as Key}
+          of={`lead.limit.${l.budgetLimitedBy}${alone ? "Only" : ""}` as Key}
           with={{
             need: figure("need", l.needTotal),
             donor: figure("budget", l.capacityGrafts),

@@ -25,7 +25,7 @@ export function LeadScreen({ room, shown, view }: { room: Room; shown: Shown; vi
   const ended = view.session.endedMs > 0; // nothing asks for a next step then, and nothing has a pace
   return (
     <main class="phone lead">
-      <TruthLine room={room} shown={shown} counted={view.session.events} />
+      <TruthLine room={room} shown={shown} counted={view.session.events} entries />
       <Who room={room} view={view} station="station.lead" />
       <div class="scroll">
         <Sentence room={room} view={view} />

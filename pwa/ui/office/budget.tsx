@@ -4,7 +4,7 @@ import type { JSX } from "preact";
 import type { View } from "../../bridge/protocol.gen";
 import { wholeNumber } from "../parts/dialog";
 import type { Room } from "../parts/room";
-import { count, say } from "../parts/say";
+import { count, type Key, say } from "../parts/say";
 import { Card } from "./card";
 import { Field } from "./field";
 import { tell, useForm } from "./form";
@@ -14,6 +14,12 @@ type Name = "grafts" | "reason";
 
 const owners = { budget: "grafts", reason: "reason", "text-length": "reason", "budget-above": "reason" } as const;
 const ranges = { grafts: "office.range-grafts" } as const;
+
+/** Which side limits the budget, and whether the other is known at all. */
+function limitedBy({ ledger: l, zones, regions }: View): Key {
+  const alone = l.budgetLimitedBy !== "unknown" && (zones.length === 0 || regions.length === 0);
+  return `office.limited-${l.budgetLimitedBy}${alone ? "-only" : ""}` as Key;
+}
 
 export function BudgetCard({ room, view }: { room: Room; view: View }): JSX.Element {
   const { headline: h, ledger: l } = view;
@@ -37,9 +43,9 @@ export function BudgetCard({ room, view }: { room: Room; view: View }): JSX.Elem
     >
       <dl class="o-pairs">
         <dt>{say("office.need-total")}</dt>
-        <dd>{count(l.needTotal)}</dd>
+        <dd>{view.zones.length > 0 ? count(l.needTotal) : say("office.need-unknown")}</dd>
         <dt>{say("office.donor-total")}</dt>
-        <dd>{count(l.capacityGrafts)}</dd>
+        <dd>{view.regions.length > 0 ? count(l.capacityGrafts) : say("office.donor-unknown")}</dd>
         {l.budgetLimitedBy !== "unknown" && (
           <>
             <dt>{say("office.budget-max")}</dt>
@@ -53,7 +59,7 @@ export function BudgetCard({ room, view }: { room: Room; view: View }): JSX.Elem
           </>
         )}
       </dl>
-      <p class="quiet">{say(`office.limited-${l.budgetLimitedBy}`)}</p>
+      <p class="quiet">{say(limitedBy(view))}</p>
       <NotChosen of={conflictOf(view, "budget")} />
       <Field
         label={say("office.grafts")}

@@ -74,12 +74,13 @@ export function Tick({ label, on, onChange, hint }: Common & { on: boolean; onCh
 }
 
 /** Fields that belong together. */
-export function Group({ label, error, children }: Common & { children: ComponentChildren }): JSX.Element {
+export function Group({ label, error, hint, children }: Common & { children: ComponentChildren }): JSX.Element {
   const id = useId();
   return (
     <fieldset class="o-group" aria-describedby={error ? id : undefined}>
       <legend>{label}</legend>
       <div>{children}</div>
+      {hint && <p class="quiet">{hint}</p>}
       {error && <Wrong id={id}>{error}</Wrong>}
     </fieldset>
   );

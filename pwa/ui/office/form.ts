@@ -49,6 +49,7 @@ export function useForm<K extends string>(first: Record<K, string>): Form<K> {
     wrong: setErrors,
     async run(work) {
       setBusy(true);
+      setErrors((e) => ({ ...e, form: "" })); // it is tried again
       const errors = await work();
       setBusy(false);
       setErrors(errors ?? {});

@@ -34,6 +34,8 @@ export function Links({ token, joined }: { token: string; joined: Joined }): JSX
   const [now, problem] = useRoom(token, joined.room);
   const code = now?.session === joined.session ? now.code : "";
   const join = `${location.origin}/join/${code}`;
+  const lead = `${location.origin}/join/?session=${joined.session}#${token}`;
+  const [showing, setShowing] = useState(false);
   return (
     <section class="o-card">
       <h2>{say("office.links")}</h2>
@@ -41,9 +43,7 @@ export function Links({ token, joined }: { token: string; joined: Joined }): JSX
       {problem !== "" && <Wrong>{problem}</Wrong>}
       {code !== "" && (
         <div class="o-join">
-          <figure data-theme="light">
-            <img src={`/qr.svg?text=${encodeURIComponent(join)}`} alt={say("office.qr", { address: join })} />
-          </figure>
+          <Qr of={join} />
           <div>
             <p>{say("office.join-lead")}</p>
             <p class="o-joincode" dir="ltr">
@@ -55,10 +55,27 @@ export function Links({ token, joined }: { token: string; joined: Joined }): JSX
       )}
       {now && now.session !== joined.session && <p class="quiet">{say("office.room-other")}</p>}
       <Address label={say("office.phone-address")} of={code === "" ? location.origin : join} />
-      <Address label={say("office.lead-address")} of={`${location.origin}/join/?session=${joined.session}#${token}`} />
+      <Address label={say("office.lead-address")} of={lead} />
+      <details class="o-leadcode" onToggle={(e) => setShowing(e.currentTarget.open)}>
+        <summary>{say("office.lead-code")}</summary>
+        {showing && (
+          <div class="o-join">
+            <Qr of={lead} />
+          </div>
+        )}
+      </details>
       <p class="quiet">{say("office.lead-care")}</p>
       <Address label={say("office.wall-address")} of={`${location.origin}/wall/${encodeURIComponent(joined.room)}`} />
     </section>
+  );
+}
+
+/** An address for a camera. */
+function Qr({ of }: { of: string }): JSX.Element {
+  return (
+    <figure data-theme="light">
+      <img src={`/qr.svg?text=${encodeURIComponent(of)}`} alt={say("office.qr", { address: of })} />
+    </figure>
   );
 }
 

@@ -41,7 +41,7 @@ export function SessionPage({ room, shown, token, sessions }: PageProps): JSX.El
   return (
     <div class="o-session">
       <Header view={view} joined={joined} token={token} />
-      <TruthLine shown={shown} counted={shown.truth?.written ?? 0} />
+      <TruthLine shown={shown} counted={shown.truth?.written ?? 0} entries />
       {shown.trouble && shown.truth?.up && (
         <section class="o-trouble">
           <Wrong>{sayFault(shown.trouble)}</Wrong>

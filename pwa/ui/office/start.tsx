@@ -103,7 +103,7 @@ export function Start({ room, token, person, named, again, onOpen }: StartProps)
 function Stations({ value, error, onInput }: { value: string; error: string | undefined; onInput: (value: string) => void }): JSX.Element {
   const on = value.split(" ");
   return (
-    <Group label={say("office.counts-today")} error={error}>
+    <Group label={say("office.counts-today")} hint={say("office.desk-too")} error={error}>
       {counting.map((s) => (
         <Tick
           key={s}

@@ -59,6 +59,10 @@ export function Today({ room, shown, token, sessions, onOpen }: TodayProps): JSX
   const rows = sessions.rows ?? [];
   const today = rows.filter(isToday);
   const earlier = rows.filter((r) => !isToday(r));
+  const type = (name: string): void => {
+    setPerson(name);
+    setPersonWrong("");
+  };
   const named = (): boolean => {
     setPersonWrong(person.trim() === "" ? say("office.person-needed") : "");
     return person.trim() !== "";
@@ -79,7 +83,7 @@ export function Today({ room, shown, token, sessions, onOpen }: TodayProps): JSX
           <h1>{dayOf(Date.now())}</h1>
           <p class="o-sum">{summary(sessions.rows)}</p>
         </div>
-        <Field label={say("office.person")} value={person} most={40} error={personWrong} onInput={setPerson} />
+        <Field label={say("office.person")} value={person} most={40} error={personWrong} onInput={type} />
       </header>
       {sessions.problem !== "" && <Wrong>{sessions.problem}</Wrong>}
       {problem !== "" && <Wrong>{problem}</Wrong>}

@@ -32,7 +32,14 @@ export function sayCount(one: Key, many: Key, n: number, args: Readonly<Record<s
 /** What a person reads of a fault. */
 export function sayFault(fault: Fault): string {
   const key = `fault.${fault.code}`;
-  return fill((words as Record<string, string>)[key] ?? say("fault.internal"), fault.args);
+  return fill((words as Record<string, string>)[key] ?? say("fault.internal"), readable(fault.args));
+}
+
+const names: readonly string[] = ["case", "room", "label", "field", "what", "dir", "file"]; // what people entered
+
+/** Arguments that are numbers, as people read them. */
+function readable(args: Readonly<Record<string, string>>): Record<string, string | number> {
+  return Object.fromEntries(Object.entries(args).map(([key, v]) => [key, !names.includes(key) && /^-?\d{4,15}$/.test(v) ? Number(v) : v]));
 }
 
 const whole = new Intl.NumberFormat("en");

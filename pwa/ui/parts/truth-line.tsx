@@ -11,8 +11,9 @@ interface Line {
   end: string;
 }
 
-function line(shown: Shown, counted: number, now: number): Line {
+function line(shown: Shown, counted: number, entries: boolean, now: number): Line {
   const t = shown.truth;
+  const inRoom = say(entries ? "truth.entriesInRoom" : "truth.inRoom");
   const last = t?.heardMs ? say("truth.roomAt", { time: clock(t.heardMs) }) : say("truth.neverHeard");
   const number = (before: string, n: number, after = ""): JSX.Element => (
     <>
@@ -26,17 +27,24 @@ function line(shown: Shown, counted: number, now: number): Line {
     return { className: "asks", glyph: "ask", words: number(say("truth.refused"), t.refused), end: say("truth.refusedDo") };
   if (!t.up && t.unsent === 0) {
     const end = t.heardMs ? say("truth.silent", { time: clock(t.heardMs) }) : say("truth.neverHeard");
-    return { className: "here", glyph: "here", words: number(say("truth.all"), counted, say("truth.inRoom")), end };
+    return { className: "here", glyph: "here", words: number(say("truth.all"), counted, inRoom), end };
   }
   if (!t.up) return { className: "here", glyph: "here", words: number(say("truth.here"), t.unsent), end: last };
   if (t.unsent > 0) return { className: "going", glyph: "going", words: number(say("truth.going"), t.unsent), end: last };
-  return { className: "", glyph: "inroom", words: number(say("truth.all"), counted, say("truth.inRoom")), end: clock(now) };
+  return { className: "", glyph: "inroom", words: number(say("truth.all"), counted, inRoom), end: clock(now) };
 }
 
-/** The line at the top of every phone, and under it what there is to say. counted is what this station counted. */
-export function TruthLine({ room, shown, counted }: { room?: Room; shown: Shown; counted: number }): JSX.Element {
+interface TruthProps {
+  room?: Room;
+  shown: Shown;
+  counted: number; // what this station counted
+  entries?: boolean; // what is counted are the room's entries
+}
+
+/** The line at the top of every phone, and under it what there is to say. */
+export function TruthLine({ room, shown, counted, entries = false }: TruthProps): JSX.Element {
   const now = useNow(10_000);
-  const l = line(shown, counted, now);
+  const l = line(shown, counted, entries, now);
   return (
     <div class="head">
       <p class={`truth ${l.className}`} role="status">

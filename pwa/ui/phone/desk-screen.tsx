@@ -39,7 +39,7 @@ export function DeskScreen({ room, shown, view }: StationProps): JSX.Element {
   const dish = sheet?.do === "dish" || sheet?.do === "done" ? view.dishes.find((d) => d.ref === sheet.dish) : undefined;
   return (
     <main class={sheet?.do === "recount" ? "phone lead desk blind" : "phone lead desk"}>
-      <TruthLine room={room} shown={shown} counted={view.session.events} />
+      <TruthLine room={room} shown={shown} counted={view.session.events} entries />
       <Who room={room} view={view} station="station.desk" />
       <div class="scroll">
         <Asks view={view} onCount={(subject) => setSheet({ do: "recount", subject })} />
