@@ -2,6 +2,7 @@
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Fact, Mode, Ref } from "../../bridge/protocol.gen";
+import { useBusy } from "../parts/busy";
 import { Dialog } from "../parts/dialog";
 import { type Key, say, sayFault } from "../parts/say";
 
@@ -18,6 +19,7 @@ export function BeginPass({ tap, onBegun, onClose }: BeginProps): JSX.Element {
   const [mode, setMode] = useState<Mode>("each");
   const [punch, setPunch] = useState("");
   const [wrong, setWrong] = useState("");
+  const [busy, run] = useBusy();
   const begin = async (): Promise<void> => {
     const um = Math.round(Number(punch.trim().replace(",", ".")) * 1000);
     if (!Number.isFinite(um)) {
@@ -49,7 +51,7 @@ export function BeginPass({ tap, onBegun, onClose }: BeginProps): JSX.Element {
         <input inputMode="decimal" value={punch} autoComplete="off" onInput={(e) => setPunch(e.currentTarget.value)} />
         {wrong ? <span class="wrong">{wrong}</span> : null}
       </label>
-      <button type="button" class="do first" onClick={() => void begin()}>
+      <button type="button" class="do first" disabled={busy} onClick={() => run(begin)}>
         {say("extraction.beginNow")}
       </button>
     </Dialog>

@@ -3,6 +3,7 @@ import "./rare-words";
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Fact } from "../../bridge/protocol.gen";
+import { useBusy } from "../parts/busy";
 import { Dialog } from "../parts/dialog";
 import { say } from "../parts/say";
 
@@ -23,6 +24,7 @@ interface TextProps extends SheetProps {
 function TextSheet({ tap, onClose, title, label, lines = 1, does, none, fact }: TextProps): JSX.Element {
   const [text, setText] = useState("");
   const [wrong, setWrong] = useState("");
+  const [busy, run] = useBusy();
   const keep = async (): Promise<void> => {
     const why = text.trim() === "" ? none : await tap(fact(text.trim()));
     if (why) setWrong(why);
@@ -39,7 +41,7 @@ function TextSheet({ tap, onClose, title, label, lines = 1, does, none, fact }: 
           </span>
         ) : null}
       </label>
-      <button type="button" class="do first" onClick={() => void keep()}>
+      <button type="button" class="do first" disabled={busy} onClick={() => run(keep)}>
         {does}
       </button>
     </Dialog>
@@ -79,6 +81,7 @@ export function HandOverSheet(props: SheetProps): JSX.Element {
 export function PauseSheet({ tap, onClose }: SheetProps): JSX.Element {
   const [reason, setReason] = useState("");
   const [wrong, setWrong] = useState("");
+  const [busy, run] = useBusy();
   const act = async (fact: Fact): Promise<void> => {
     const why = await tap(fact);
     if (why) setWrong(why);
@@ -96,16 +99,21 @@ export function PauseSheet({ tap, onClose }: SheetProps): JSX.Element {
         ) : null}
       </label>
       <div class="acts">
-        <button type="button" class="do first" onClick={() => void act({ kind: "paused", room: true, reason: reason.trim() })}>
+        <button
+          type="button"
+          class="do first"
+          disabled={busy}
+          onClick={() => run(() => act({ kind: "paused", room: true, reason: reason.trim() }))}
+        >
           {say("desk.pauseRoom")}
         </button>
-        <button type="button" class="do" onClick={() => void act({ kind: "resumed", room: true })}>
+        <button type="button" class="do" disabled={busy} onClick={() => run(() => act({ kind: "resumed", room: true }))}>
           {say("desk.resumeRoom")}
         </button>
-        <button type="button" class="do" onClick={() => void act({ kind: "paused", reason: reason.trim() })}>
+        <button type="button" class="do" disabled={busy} onClick={() => run(() => act({ kind: "paused", reason: reason.trim() }))}>
           {say("desk.pauseDesk")}
         </button>
-        <button type="button" class="do" onClick={() => void act({ kind: "resumed" })}>
+        <button type="button" class="do" disabled={busy} onClick={() => run(() => act({ kind: "resumed" }))}>
           {say("desk.resumeDesk")}
         </button>
       </div>

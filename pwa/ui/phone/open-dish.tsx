@@ -3,6 +3,7 @@ import "./rare-words";
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Ref, View } from "../../bridge/protocol.gen";
+import { useBusy } from "../parts/busy";
 import { Dialog } from "../parts/dialog";
 import type { Room } from "../parts/room";
 import { say, sayFault } from "../parts/say";
@@ -28,6 +29,7 @@ export function OpenDish({ room, view, size: first = 0, onOpened, onClose }: Ope
   const [label, setLabel] = useState(() => nextLabel(view));
   const [size, setSize] = useState(first);
   const [wrong, setWrong] = useState("");
+  const [busy, run] = useBusy();
   const open = async (): Promise<void> => {
     const { ref, fault } = await room.tap({ kind: "dish", label: label.trim(), size });
     if (fault) {
@@ -63,7 +65,7 @@ export function OpenDish({ room, view, size: first = 0, onOpened, onClose }: Ope
           </label>
         ))}
       </fieldset>
-      <button type="button" class="do first" onClick={() => void open()}>
+      <button type="button" class="do first" disabled={busy} onClick={() => run(open)}>
         {say("dish.openIt")}
       </button>
     </Dialog>

@@ -3,6 +3,7 @@ import type { ComponentChildren, JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Dish, Fact, View, Zone } from "../../bridge/protocol.gen";
 import { Bar } from "../parts/bar";
+import { useBusy } from "../parts/busy";
 import { Choices, Dialog, Told } from "../parts/dialog";
 import { Pad } from "../parts/pad";
 import { count, type Key, say, sayFault } from "../parts/say";
@@ -165,13 +166,14 @@ interface SizeProps {
 
 /** Which unit size. */
 function SizeSheet({ title, unknown = false, onSize, onClose, children }: SizeProps): JSX.Element {
+  const [busy, run] = useBusy();
   return (
     <Dialog title={title} onClose={onClose}>
       {children}
       <ul class="choices">
         {[...sizes, ...(unknown ? [0] : [])].map((size) => (
           <li key={size}>
-            <button type="button" onClick={() => void onSize(size).then((ok) => ok && onClose())}>
+            <button type="button" disabled={busy} onClick={() => run(() => onSize(size).then((ok) => ok && onClose()))}>
               {size > 0 ? <SizeGlyph size={size} /> : null}
               {say(`size.${size}` as Key)}
             </button>

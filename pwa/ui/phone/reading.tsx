@@ -5,6 +5,7 @@ import "./rare-words";
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Direction, Fact, Pass, Ref, View } from "../../bridge/protocol.gen";
+import { useBusy } from "../parts/busy";
 import { NumberField, wholeNumber } from "../parts/dialog";
 import { clock, count, say, sayCount } from "../parts/say";
 import { Glyph } from "../parts/strokes";
@@ -34,6 +35,7 @@ export function Reading({ view, pass, region, tap }: ReadingProps): JSX.Element 
   const [wrong, setWrong] = useState("");
   const [asked, setAsked] = useState(false);
   const [kept, setKept] = useState(false);
+  const [busy, run] = useBusy();
   const number = wholeNumber(value);
   const against = last !== null && number !== null && (direction === "down" ? number > last.value : number < last.value);
   const keep = async (name: string): Promise<void> => {
@@ -77,19 +79,19 @@ export function Reading({ view, pass, region, tap }: ReadingProps): JSX.Element 
           <h3>{say(direction === "down" ? "reading.higher" : "reading.lower", { n: last.value, time: clock(last.atMs) })}</h3>
           <p>{say("reading.isNew")}</p>
           <div class="acts">
-            <button type="button" class="do" onClick={() => void keep(nextName(view, pass, counter.trim()))}>
+            <button type="button" class="do" disabled={busy} onClick={() => run(() => keep(nextName(view, pass, counter.trim())))}>
               {say("reading.new")}
             </button>
-            <button type="button" class="do" onClick={() => setAsked(false)}>
+            <button type="button" class="do" disabled={busy} onClick={() => setAsked(false)}>
               {say("reading.typed")}
             </button>
-            <button type="button" class="do" onClick={() => void keep(counter.trim())}>
+            <button type="button" class="do" disabled={busy} onClick={() => run(() => keep(counter.trim()))}>
               {say("reading.right")}
             </button>
           </div>
         </section>
       ) : (
-        <button type="button" class="do" onClick={() => void act()}>
+        <button type="button" class="do" disabled={busy} onClick={() => run(act)}>
           {say("extraction.addReading")}
         </button>
       )}

@@ -1,6 +1,7 @@
 // Why grafts are rejected: one touch, one graft.
 import type { ComponentChildren, JSX } from "preact";
 import type { Reason } from "../../bridge/protocol.gen";
+import { useBusy } from "../parts/busy";
 import { Dialog } from "../parts/dialog";
 import { type Key, say } from "../parts/say";
 
@@ -15,13 +16,14 @@ interface RejectProps {
 
 /** The reasons, and what is asked before them. */
 export function RejectSheet({ title, onReason, onClose, children }: RejectProps): JSX.Element {
+  const [busy, run] = useBusy();
   return (
     <Dialog title={title} onClose={onClose}>
       {children}
       <ul class="choices">
         {reasons.map((r) => (
           <li key={r}>
-            <button type="button" onClick={() => void onReason(r).then((ok) => ok && onClose())}>
+            <button type="button" disabled={busy} onClick={() => run(() => onReason(r).then((ok) => ok && onClose()))}>
               {say(`reason.${r}` as Key)}
             </button>
           </li>

@@ -2,6 +2,7 @@
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { View, Zone } from "../../bridge/protocol.gen";
+import { useBusy } from "../parts/busy";
 import { Choices, Dialog, NumberField, Told, wholeNumber } from "../parts/dialog";
 import { Pad } from "../parts/pad";
 import { count, type Key, say, sayFault } from "../parts/say";
@@ -154,6 +155,7 @@ function NumberSheet({ view, onAdd, onClose }: NumberProps): JSX.Element {
   const [late, setLate] = useState(false);
   const [n, setN] = useState("");
   const [wrong, setWrong] = useState("");
+  const [busy, run] = useBusy();
   const act = async (closed: boolean): Promise<void> => {
     const number = wholeNumber(n);
     if (number === null) setWrong(say("phone.numberWrong"));
@@ -164,10 +166,10 @@ function NumberSheet({ view, onAdd, onClose }: NumberProps): JSX.Element {
       <NumberField label={say("phone.number")} error={wrong} value={n} onInput={setN} />
       <LateBox view={view} stocks={["sites"]} late={late} onLate={setLate} />
       <div class="acts">
-        <button type="button" class="do first" onClick={() => void act(false)}>
+        <button type="button" class="do first" disabled={busy} onClick={() => run(() => act(false))}>
           {say("sites.add")}
         </button>
-        <button type="button" class="do" onClick={() => void act(true)}>
+        <button type="button" class="do" disabled={busy} onClick={() => run(() => act(true))}>
           {say("sites.giveUp")}
         </button>
       </div>

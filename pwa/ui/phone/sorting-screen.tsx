@@ -2,6 +2,7 @@
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Fact, Ref, View } from "../../bridge/protocol.gen";
+import { useBusy } from "../parts/busy";
 import { Dialog, NumberField, Told, wholeNumber } from "../parts/dialog";
 import { Pad } from "../parts/pad";
 import { count, type Key, say, sayFault } from "../parts/say";
@@ -180,6 +181,7 @@ function ManySheet({
   const [late, setLate] = useState(false);
   const [n, setN] = useState("");
   const [wrong, setWrong] = useState("");
+  const [busy, run] = useBusy();
   const add = async (size: number): Promise<void> => {
     const number = wholeNumber(n);
     if (number === null) setWrong(say("phone.numberWrong"));
@@ -191,7 +193,7 @@ function ManySheet({
       <LateBox view={view} stocks={["bench", "holding", "dish"]} late={late} onLate={setLate} />
       <div class="acts">
         {sizes.map((size) => (
-          <button type="button" class="do" key={size} onClick={() => void add(size)}>
+          <button type="button" class="do" key={size} disabled={busy} onClick={() => run(() => add(size))}>
             {say("phone.addSize", { size: size === 4 ? "4+" : size })}
           </button>
         ))}

@@ -2,6 +2,7 @@
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Fact, Ref, View } from "../../bridge/protocol.gen";
+import { useBusy } from "../parts/busy";
 import { Dialog } from "../parts/dialog";
 import { type Key, say } from "../parts/say";
 import { SizeGlyph } from "../parts/strokes";
@@ -30,6 +31,7 @@ export function SplitSheet({ view, fills, tap, onClose }: SplitProps): JSX.Eleme
   const [from, setFrom] = useState<"bench" | "holding">("bench");
   const [dish, setDish] = useState<Ref | null>(null); // null: the one that takes all of the pieces, when there is one
   const [late, setLate] = useState(false);
+  const [busy, run] = useBusy();
   const open = view.dishes.filter((d) => !d.closed);
   const into = (pieces: readonly number[]): Ref => {
     if (dish !== null) return dish;
@@ -67,9 +69,12 @@ export function SplitSheet({ view, fills, tap, onClose }: SplitProps): JSX.Eleme
           <li key={`${s.size}-${s.pieces.join("")}`}>
             <button
               type="button"
+              disabled={busy}
               onClick={() =>
-                void tap({ kind: "split", from, size: s.size, pieces: s.pieces, n: 1, dish: into(s.pieces) }, late).then(
-                  (ok) => ok && onClose(),
+                run(() =>
+                  tap({ kind: "split", from, size: s.size, pieces: s.pieces, n: 1, dish: into(s.pieces) }, late).then(
+                    (ok) => ok && onClose(),
+                  ),
                 )
               }
             >
