@@ -1,7 +1,7 @@
 // What a station counts right now (region, pass, zone, dish), remembered on
 // this phone for the session.
-import { useState } from "preact/hooks";
-import type { Dish, Ref, View } from "../../bridge/protocol.gen";
+import { useEffect, useState } from "preact/hooks";
+import type { Dish, Pass, Ref, View } from "../../bridge/protocol.gen";
 
 /** A text that this phone remembers for the session; "" until one is set. */
 export function useRemembered(view: View, what: string): [string, (text: string) => void] {
@@ -20,6 +20,28 @@ export function useRemembered(view: View, what: string): [string, (text: string)
 export function useChosen(view: View, what: string, refs: readonly Ref[]): [Ref, (ref: Ref) => void] {
   const [chosen, choose] = useRemembered(view, what);
   return [refs.includes(chosen) ? chosen : (refs[0] ?? ""), choose];
+}
+
+/** Who wrote what a reference names. */
+const phoneOf = (ref: Ref): string => ref.split(":")[0] ?? "";
+
+/** The pass that takes the place of one that is not open any more: of the same phone or operator. */
+function passAfter(chosen: Ref, view: View): Pass | undefined {
+  const by = view.passes.find((p) => p.ref === chosen)?.operator ?? "";
+  return view.passes.filter((p) => !p.ended && (phoneOf(p.ref) === phoneOf(chosen) || (by !== "" && p.operator === by))).at(-1);
+}
+
+/** The open pass that is counted; the first when none was chosen. When it ends, only one of the same phone or operator takes its place; "" asks for a choice. */
+export function useChosenPass(view: View): [Ref, (ref: Ref) => void] {
+  const [chosen, choose] = useRemembered(view, "pass");
+  const known = view.passes.find((p) => p.ref === chosen);
+  const open = known && !known.ended ? known : chosen === "" ? view.passes.find((p) => !p.ended) : passAfter(chosen, view);
+  const ref = open?.ref ?? "";
+  const settled = ref !== "" && ref !== chosen && (chosen === "" || known !== undefined); // one just begun is not heard of yet
+  useEffect(() => {
+    if (settled) choose(ref); // so that its own end is noticed
+  }, [settled, ref]);
+  return [ref, choose];
 }
 
 /** The open dish that grafts of each size go into, null for none, by size from 1. */

@@ -3,9 +3,11 @@
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Fact, Outcome, Pass, Ref, View } from "../../bridge/protocol.gen";
+import { useBusy } from "../parts/busy";
 import { Dialog, NumberField, wholeNumber } from "../parts/dialog";
 import { count, type Key, say } from "../parts/say";
 import { LateBox } from "./late";
+import { outcomesOf } from "./pass";
 import { Reading } from "./reading";
 
 interface MoreProps {
@@ -16,14 +18,14 @@ interface MoreProps {
   onClose: () => void;
 }
 
-const outcomes: readonly Outcome[] = ["intact", "partial", "total", "topped", "buried", "empty"];
-
 /** The sheet behind "many, or a reading". */
 export function ExtractionMore({ view, pass, region, tap, onClose }: MoreProps): JSX.Element {
   const [n, setN] = useState("");
-  const [outcome, setOutcome] = useState<Outcome>("intact");
+  const outcomes = outcomesOf(pass.mode);
+  const [outcome, setOutcome] = useState<Outcome>(outcomes[0] ?? "");
   const [late, setLate] = useState(false);
   const [wrong, setWrong] = useState("");
+  const [busy, run] = useBusy();
   const number = wholeNumber(n);
   const act = async (fact: Fact): Promise<void> => {
     if (number === null) setWrong(say("phone.numberWrong"));
@@ -45,16 +47,22 @@ export function ExtractionMore({ view, pass, region, tap, onClose }: MoreProps):
       </label>
       <LateBox view={view} stocks={["bench"]} late={late} onLate={setLate} />
       <div class="acts">
-        <button type="button" class="do first" onClick={() => void act({ kind: "attempt", ...at, outcome, n: number ?? 0 })}>
+        <button
+          type="button"
+          class="do first"
+          disabled={busy}
+          onClick={() => run(() => act({ kind: "attempt", ...at, outcome, n: number ?? 0 }))}
+        >
           {say("extraction.addMany")}
         </button>
-        <button type="button" class="do" onClick={() => void act({ kind: "fired", ...at, n: number ?? 0 })}>
+        <button type="button" class="do" disabled={busy} onClick={() => run(() => act({ kind: "fired", ...at, n: number ?? 0 }))}>
           {say("extraction.addFired")}
         </button>
         <button
           type="button"
           class="do"
-          onClick={() => void act({ kind: "retrieved", from: outcome === "topped" ? "topped" : "buried", ...at, n: number ?? 0 })}
+          disabled={busy}
+          onClick={() => run(() => act({ kind: "retrieved", from: outcome === "topped" ? "topped" : "buried", ...at, n: number ?? 0 }))}
         >
           {say("extraction.retrieved")}
         </button>
@@ -63,9 +71,8 @@ export function ExtractionMore({ view, pass, region, tap, onClose }: MoreProps):
       <button
         type="button"
         class="do"
-        onClick={() => {
-          void tap({ kind: "pass ended", pass: pass.ref }).then((ok) => ok && onClose());
-        }}
+        disabled={busy}
+        onClick={() => run(() => tap({ kind: "pass ended", pass: pass.ref }).then((ok) => ok && onClose()))}
       >
         {say("extraction.endPass")}
       </button>

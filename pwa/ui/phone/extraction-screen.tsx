@@ -9,7 +9,7 @@ import type { Room } from "../parts/room";
 import { count, type Key, say, sayFault } from "../parts/say";
 import { Glyph, Run, type Stroke } from "../parts/strokes";
 import { Figure } from "../parts/where";
-import { useChosen } from "./chosen";
+import { useChosen, useChosenPass } from "./chosen";
 import { BeginPass, ExtractionMore } from "./later";
 import { PaceWords } from "./line";
 import { passName } from "./pass";
@@ -26,11 +26,7 @@ export function ExtractionScreen({ room, shown, view }: StationProps): JSX.Eleme
     "region",
     view.regions.map((r) => r.ref),
   );
-  const [passRef, setPass] = useChosen(
-    view,
-    "pass",
-    passes.map((p) => p.ref),
-  );
+  const [passRef, setPass] = useChosenPass(view);
   const [sheet, setSheet] = useState<"" | "region" | "pass" | "begin" | "more">("");
   const [wrong, setWrong] = useState("");
   const pass = passes.find((p) => p.ref === passRef);
@@ -73,9 +69,9 @@ export function ExtractionScreen({ room, shown, view }: StationProps): JSX.Eleme
           />
         ) : (
           <section class="pads begin">
-            <button type="button" class="pad" onClick={() => setSheet("begin")}>
-              {say("extraction.begin")}
-              <span class="note">{say("extraction.beginWhy")}</span>
+            <button type="button" class="pad" onClick={() => setSheet(passes.length > 0 ? "pass" : "begin")}>
+              {say(passes.length > 0 ? "extraction.choosePass" : "extraction.begin")}
+              <span class="note">{say(passes.length > 0 ? "extraction.choosePassWhy" : "extraction.beginWhy")}</span>
             </button>
           </section>
         )}

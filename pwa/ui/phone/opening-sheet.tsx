@@ -3,19 +3,18 @@
 import "./rare-words";
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
-import type { Fact, Outcome, View } from "../../bridge/protocol.gen";
+import type { Fact, Mode, View } from "../../bridge/protocol.gen";
+import { useBusy } from "../parts/busy";
 import { Dialog, wholeNumber } from "../parts/dialog";
 import type { Room } from "../parts/room";
 import { type Key, say, sayCount, sayFault } from "../parts/say";
-import { Glyph, SizeGlyph } from "../parts/strokes";
-import { useChosen } from "./chosen";
+import { Glyph, SizeGlyph, type Stroke } from "../parts/strokes";
+import { useChosen, useChosenPass } from "./chosen";
 import { sizes } from "./dish";
-import { passName } from "./pass";
+import { outcomesOf, passName } from "./pass";
 
 type Opening = Extract<Fact, { kind: "opening count" }>;
-type Row = { label: string; size: number; outcome: Outcome; fact: Opening };
-
-const outcomes: readonly Exclude<Outcome, "">[] = ["intact", "partial", "total", "topped", "buried", "empty"];
+type Row = { label: string; look: number | Stroke; fact: Opening }; // look: a unit size, or a stroke
 
 interface OpeningProps {
   room: Room;
@@ -23,21 +22,24 @@ interface OpeningProps {
   onClose: () => void;
 }
 
-function rowsOf(view: View, place: string, pass: string): Row[] {
+/** What a station counts. Where counters tell the attempts of a pass, how many there were stands above what became of them. */
+function rowsOf(view: View, place: string, pass: string, mode: Mode): Row[] {
   const sized = (more: Omit<Opening, "kind">): Row[] =>
-    sizes.map((size) => ({ label: say(`size.${size}` as Key), size, outcome: "", fact: { kind: "opening count", ...more, size } }));
+    sizes.map((size) => ({ label: say(`size.${size}` as Key), look: size, fact: { kind: "opening count", ...more, size } }));
+  const at = { kind: "opening count", pass, region: place } as const;
+  const fired: Row = { label: say("opening.fired"), look: "attempt", fact: { ...at, of: "fired" } };
   switch (view.own.station) {
     case "extraction":
-      return outcomes.map((outcome) => ({
-        label: say(`outcome.${outcome}` as Key),
-        size: 0,
-        outcome,
-        fact: { kind: "opening count", of: "attempt", pass, region: place, outcome },
-      }));
+      return [
+        ...(mode === "pulled" || mode === "exception" ? [fired] : []),
+        ...outcomesOf(mode).map(
+          (outcome): Row => ({ label: say(`outcome.${outcome}` as Key), look: outcome, fact: { ...at, of: "attempt", outcome } }),
+        ),
+      ];
     case "sorting":
       return [
         ...sized({ of: "sorted" }),
-        { label: say("opening.rejected"), size: 0, outcome: "", fact: { kind: "opening count", of: "rejected" } },
+        { label: say("opening.rejected"), look: "reject", fact: { kind: "opening count", of: "rejected" } },
       ];
     case "sites":
       return sized({ of: "sites", zone: place });
@@ -58,37 +60,37 @@ export function OpeningSheet({ room, view, onClose }: OpeningProps): JSX.Element
     atRegion ? "region" : "zone",
     places.map((p) => p.ref),
   );
-  const [pass, setPass] = useChosen(
-    view,
-    "pass",
-    passes.map((p) => p.ref),
-  );
-  const [texts, setTexts] = useState<string[]>([]);
+  const [pass, setPass] = useChosenPass(view);
+  const mode = passes.find((p) => p.ref === pass)?.mode ?? "";
+  const [texts, setTexts] = useState<Readonly<Record<string, string>>>({}); // by the label of a row
+  const [busy, run] = useBusy();
   const [said, setSaid] = useState("");
   const [wrong, setWrong] = useState("");
-  const rows = rowsOf(view, place, pass);
+  const rows = rowsOf(view, place, pass, mode);
+  const textOf = (row: Row): string => texts[row.label] ?? "";
   const keep = async (): Promise<void> => {
-    const numbers = rows.map((_, i) => ((texts[i] ?? "").trim() === "" ? 0 : wholeNumber(texts[i] ?? "")));
+    const numbers = rows.map((row) => (textOf(row).trim() === "" ? 0 : wholeNumber(textOf(row))));
     setSaid("");
     if (numbers.includes(null) || numbers.every((n) => n === 0)) {
       setWrong(say("opening.wrong"));
       return;
     }
-    const left = [...texts];
+    if (atRegion && pass === "") {
+      setWrong(say(passes.length > 0 ? "opening.whichPass" : "opening.noPass"));
+      return;
+    }
     let kept = 0;
     for (const [i, n] of numbers.entries()) {
       const row = rows[i];
       if (!n || !row) continue;
       const { fault } = await room.tap({ ...row.fact, n });
       if (fault) {
-        setTexts(left); // what was not kept stays in its field
         setWrong(sayFault(fault));
         return;
       }
-      left[i] = "";
+      setTexts((now) => ({ ...now, [row.label]: "" })); // only what was not kept stays in its field
       kept++;
     }
-    setTexts([]);
     setWrong("");
     setSaid(sayCount("opening.keptOne", "opening.kept", kept));
   };
@@ -107,10 +109,11 @@ export function OpeningSheet({ room, view, onClose }: OpeningProps): JSX.Element
           </select>
         </label>
       ) : null}
-      {atRegion && passes.length > 1 ? (
+      {atRegion && (passes.length > 1 || (pass === "" && passes.length > 0)) ? (
         <label class="field">
           <span>{say("extraction.pass")}</span>
           <select value={pass} onChange={(e) => setPass(e.currentTarget.value)}>
+            {pass === "" ? <option value="">{say("extraction.choosePass")}</option> : null}
             {passes.map((p) => (
               <option key={p.ref} value={p.ref}>
                 {passName(view, p)}
@@ -121,21 +124,21 @@ export function OpeningSheet({ room, view, onClose }: OpeningProps): JSX.Element
       ) : null}
       {atRegion && passes.length === 0 ? <p class="warn">{say("opening.noPass")}</p> : null}
       <div class="numbers">
-        {rows.map((row, i) => (
+        {rows.map((row) => (
           <label class="field" key={row.label}>
             <span class="init">
-              {row.size > 0 ? <SizeGlyph size={row.size} /> : row.outcome ? <Glyph of={row.outcome} /> : <Glyph of="reject" />}
+              {typeof row.look === "number" ? <SizeGlyph size={row.look} /> : <Glyph of={row.look} />}
               {row.label}
             </span>
             <input
               inputMode="numeric"
               autoComplete="off"
               placeholder="0"
-              value={texts[i] ?? ""}
+              value={textOf(row)}
+              disabled={busy}
               onInput={(e) => {
-                const next = [...texts];
-                next[i] = e.currentTarget.value;
-                setTexts(next);
+                const text = e.currentTarget.value;
+                setTexts((now) => ({ ...now, [row.label]: text }));
               }}
             />
           </label>
@@ -151,7 +154,7 @@ export function OpeningSheet({ room, view, onClose }: OpeningProps): JSX.Element
           {said}
         </p>
       ) : null}
-      <button type="button" class="do first" onClick={() => void keep()}>
+      <button type="button" class="do first" disabled={busy} onClick={() => run(keep)}>
         {say("opening.keep")}
       </button>
       <p class="quiet">{say("opening.once")}</p>

@@ -1,7 +1,12 @@
 // A pass as screens write it.
-import type { Pass, View } from "../../bridge/protocol.gen";
+import type { Mode, Outcome, Pass, View } from "../../bridge/protocol.gen";
 import { type Key, say } from "../parts/say";
 
 /** "Pass 2, by exception". */
 export const passName = (view: View, pass: Pass): string =>
   say("extraction.passName", { n: view.passes.indexOf(pass) + 1, mode: say(`mode.${pass.mode}` as Key) });
+
+const notIntact = ["partial", "total", "topped", "buried", "empty"] as const;
+
+/** The outcomes that are tapped: by exception what is intact follows from the others, and taps of it count nothing. */
+export const outcomesOf = (mode: Mode): readonly Exclude<Outcome, "">[] => (mode === "exception" ? notIntact : ["intact", ...notIntact]);
