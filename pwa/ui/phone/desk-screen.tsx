@@ -3,26 +3,28 @@
 import "./rare-words";
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
-import type { Difference, Fact, Recount, Ref, View } from "../../bridge/protocol.gen";
+import type { Difference, Dish, Fact, Recount, Ref, View } from "../../bridge/protocol.gen";
 import { useNow } from "../parts/room";
 import { clock, count, type Key, say, sayFault } from "../parts/say";
 import { Glyph } from "../parts/strokes";
+import { liesThere } from "../parts/there";
 import { TruthLine } from "../parts/truth-line";
 import { HandOverSheet, NoteSheet, PauseSheet } from "./desk-sheets";
-import { InIt, nameOfDish, sizesWord } from "./dish";
+import { GoesIn, sizesWord } from "./dish";
 import { DishDone } from "./dish-done";
 import { DishSheet } from "./dish-sheet";
 import { EntryList } from "./entry-list";
 import { OpenDish } from "./open-dish";
 import type { StationProps } from "./phone-app";
 import { PhoneList } from "./phone-list";
-import { benchSubject, dishSubject, RecountSheet, type Subject } from "./recount-sheet";
+import { benchSubject, dishSubject, nameAmong, RecountSheet, type Subject } from "./recount-sheet";
 import { Who } from "./station";
 
 type Sheet =
   | { do: "recount"; subject: Subject | null }
   | { do: "open" | "note" | "pause" | "hand" | "entries" }
-  | { do: "dish" | "done"; dish: Ref };
+  | { do: "dish"; dish: Ref }
+  | { do: "done"; dish: Dish };
 
 const maxAsks = 3;
 
@@ -36,7 +38,7 @@ export function DeskScreen({ room, shown, view }: StationProps): JSX.Element {
     if (!fault) setSaid(say("desk.kept"));
     return fault ? sayFault(fault) : "";
   };
-  const dish = sheet?.do === "dish" || sheet?.do === "done" ? view.dishes.find((d) => d.ref === sheet.dish) : undefined;
+  const dish = sheet?.do === "dish" ? view.dishes.find((d) => d.ref === sheet.dish) : undefined;
   return (
     <main class={sheet?.do === "recount" ? "phone lead desk blind" : "phone lead desk"}>
       <TruthLine room={room} shown={shown} counted={view.session.events} entries />
@@ -64,12 +66,12 @@ export function DeskScreen({ room, shown, view }: StationProps): JSX.Element {
           room={room}
           view={view}
           dish={dish}
-          onDone={() => setSheet({ do: "done", dish: dish.ref })}
-          onRecount={(bySize) => setSheet({ do: "recount", subject: dishSubject(dish, bySize) })}
+          onDone={() => setSheet({ do: "done", dish })}
+          onRecount={(bySize) => setSheet({ do: "recount", subject: dishSubject(view, dish, bySize) })}
           onClose={() => setSheet((now) => (now?.do === "dish" ? null : now))}
         />
       ) : null}
-      {sheet?.do === "done" && dish ? <DishDone room={room} view={view} dish={dish} onClose={close} /> : null}
+      {sheet?.do === "done" ? <DishDone room={room} view={view} dish={sheet.dish} onClose={close} /> : null}
     </main>
   );
 }
@@ -88,11 +90,13 @@ function Asks({ view, onCount }: { view: View; onCount: (of: Subject) => void })
       {toCount.slice(0, maxAsks).map(({ d, name, subject }, i) => (
         <section class="ask" key={`${d.what}${d.at}${d.size}`}>
           <Glyph of="ask" />
-          <h2>{say("desk.countIt", { what: name })}</h2>
-          {i === 0 ? <p>{say("desk.countWhy")}</p> : null}
-          <button type="button" class="do" onClick={() => onCount(subject)}>
-            {say("desk.countNow")}
-          </button>
+          <h2>{say(liesThere(d) ? "desk.leftOver" : "desk.countIt", { what: name, n: d.counted })}</h2>
+          {liesThere(d) ? <p>{say("desk.there")}</p> : i === 0 ? <p>{say("desk.countWhy")}</p> : null}
+          {liesThere(d) ? null : (
+            <button type="button" class="do" onClick={() => onCount(subject)}>
+              {say("desk.countNow")}
+            </button>
+          )}
         </section>
       ))}
       {short.map((a) => (
@@ -110,7 +114,7 @@ function subjectOf(view: View, d: Difference): Subject | null {
   const dish = view.dishes.find((one) => one.ref === d.at);
   const zone = view.zones.find((z) => z.ref === d.at);
   if (d.what === "bench") return benchSubject();
-  if (d.what === "dish" && dish) return { ...dishSubject(dish), sizes: [d.size] };
+  if (d.what === "dish" && dish) return { ...dishSubject(view, dish), sizes: [d.size] };
   if (d.what === "holding") return { of: "holding", dish: "", zone: "", sizes: [d.size], name: say("recount.holding") };
   if (d.what === "sites" && zone)
     return { of: "open sites", dish: "", zone: zone.ref, sizes: [d.size], name: say("recount.sites", { zone: zone.name }) };
@@ -156,8 +160,7 @@ function Dishes({ view, onPick }: { view: View; onPick: (ref: Ref) => void }): J
                 <span class="off">{say("dish.one")} </span>
                 {d.label}
               </b>
-              <InIt dish={d} />
-              <b>{count(d.total)}</b>
+              <GoesIn dish={d} />
               <span class="quiet">{d.closed ? say("dish.closed") : age(d.openedMs, now)}</span>
             </button>
           </li>
@@ -194,9 +197,12 @@ function Recounts({ view }: { view: View }): JSX.Element | null {
 
 function whatOf(view: View, r: Recount): string {
   const zone = view.zones.find((z) => z.ref === r.at)?.name ?? "";
+  const dish = view.dishes.find((d) => d.ref === r.at);
   const what =
     r.what === "dish"
-      ? nameOfDish(view, r.at) || say("recount.dishGone")
+      ? dish
+        ? nameAmong(view, dish)
+        : say("recount.dishGone")
       : r.what === "sites"
         ? say("recount.sites", { zone })
         : say(`recount.${r.what}` as Key);

@@ -4,6 +4,7 @@ import "./rare-words";
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Dish, Reason, View } from "../../bridge/protocol.gen";
+import { useBusy } from "../parts/busy";
 import { Dialog, wholeNumber } from "../parts/dialog";
 import type { Room } from "../parts/room";
 import { count, type Key, say, sayFault } from "../parts/say";
@@ -33,12 +34,16 @@ function rest(inIt: number, row: Row): string {
 interface DoneProps {
   room: Room;
   view: View;
-  dish: Dish;
+  dish: Dish; // as it was when the form was opened
   onClose: () => void;
 }
 
-/** The form, filled in with all of the dish as placed. */
-export function DishDone({ room, view, dish, onClose }: DoneProps): JSX.Element {
+/** The form, filled in with all of the dish as placed. It stays when the dish is closed meanwhile, and says so. */
+export function DishDone({ room, view, dish: opened, onClose }: DoneProps): JSX.Element {
+  const [busy, run] = useBusy();
+  const listed = view.dishes.find((d) => d.ref === opened.ref);
+  const gone = !busy && (listed === undefined || listed.closed);
+  const dish = listed ?? opened;
   const inIt = (size: number): number => Math.max(0, dish.in[size - 1] ?? 0);
   const [rows, setRows] = useState<Row[]>(() => sizes.map((s) => ({ placed: String(inIt(s)), rejected: "", returned: "", byHand: false })));
   const [zone, setZone] = useChosen(
@@ -50,7 +55,7 @@ export function DishDone({ room, view, dish, onClose }: DoneProps): JSX.Element 
   const [late, setLate] = useState(false);
   const [wrong, setWrong] = useState("");
   const [sure, setSure] = useState(false); // that it is not what the tallies have in it
-  const shown = sizes.filter((s) => dish.size === s || inIt(s) > 0 || (dish.size === 0 && dish.total === 0));
+  const shown = sizes.filter((s) => dish.size === 0 || dish.size === s || inIt(s) > 0);
   const type = (size: number, part: Part, text: string): void => {
     setSure(false);
     setRows((now) =>
@@ -88,6 +93,11 @@ export function DishDone({ room, view, dish, onClose }: DoneProps): JSX.Element 
   };
   return (
     <Dialog title={say("dish.doneTitle", { dish: dishName(dish) })} onClose={onClose}>
+      {gone ? (
+        <p class="warn" role="alert">
+          {say("dish.goneMeanwhile")}
+        </p>
+      ) : null}
       {wrong ? (
         <p class="wrong" role="alert">
           {wrong}
@@ -160,7 +170,7 @@ export function DishDone({ room, view, dish, onClose }: DoneProps): JSX.Element 
           {say("dish.unlike")}
         </p>
       ) : null}
-      <button type="button" class="do first" onClick={() => void done()}>
+      <button type="button" class="do first" disabled={busy || gone} onClick={() => run(done)}>
         {say(sure ? "dish.doneStill" : "dish.done")}
       </button>
       <p class="quiet">{say("dish.doneWhy")}</p>

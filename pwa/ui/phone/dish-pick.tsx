@@ -82,10 +82,10 @@ interface TakeProps {
 
 /** The dishes that a placer can take from, and the end of the one taken from. */
 export function TakeSheet({ room, view, chosen, onChoose, onClose }: TakeProps): JSX.Element {
-  const [done, setDone] = useState(false);
+  const [done, setDone] = useState<Dish | null>(null);
   const open = view.dishes.filter((d) => !d.closed);
   const now = open.find((d) => d.ref === chosen);
-  if (done && now) return <DishDone room={room} view={view} dish={now} onClose={onClose} />;
+  if (done) return <DishDone room={room} view={view} dish={done} onClose={onClose} />;
   const choose = (ref: Ref): void => {
     onChoose(ref);
     onClose();
@@ -93,7 +93,7 @@ export function TakeSheet({ room, view, chosen, onChoose, onClose }: TakeProps):
   return (
     <Dialog title={say("take.title")} onClose={onClose}>
       {now ? (
-        <button type="button" class="do first" onClick={() => setDone(true)}>
+        <button type="button" class="do first" onClick={() => setDone(now)}>
           {say("dish.doneOf", { dish: dishName(now) })}
         </button>
       ) : null}

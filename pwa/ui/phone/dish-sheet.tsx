@@ -1,13 +1,16 @@
-// One dish on the desk: done, counted again, or closed.
+// One dish on the desk: counted again, done, or closed. What the tallies have in
+// it is shown when it is asked for: whoever counts it must not know before.
 import "./rare-words";
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Dish, View } from "../../bridge/protocol.gen";
+import { useBusy } from "../parts/busy";
 import { Dialog } from "../parts/dialog";
 import type { Room } from "../parts/room";
 import { clock, say, sayCount, sayFault } from "../parts/say";
 import { Figure } from "../parts/where";
-import { dishName, InIt, sizesWord } from "./dish";
+import { InIt, sizesWord } from "./dish";
+import { nameAmong } from "./recount-sheet";
 
 interface DishProps {
   room: Room;
@@ -19,9 +22,11 @@ interface DishProps {
 }
 
 /** The acts on one dish. */
-export function DishSheet({ room, dish, onDone, onRecount, onClose }: DishProps): JSX.Element {
+export function DishSheet({ room, view, dish, onDone, onRecount, onClose }: DishProps): JSX.Element {
   const [wrong, setWrong] = useState("");
   const [sure, setSure] = useState(false);
+  const [shown, show] = useState(false);
+  const [busy, run] = useBusy();
   const close = async (): Promise<void> => {
     if (dish.total !== 0 && !sure) {
       setSure(true);
@@ -32,29 +37,18 @@ export function DishSheet({ room, dish, onDone, onRecount, onClose }: DishProps)
     else onClose();
   };
   return (
-    <Dialog title={dishName(dish)} onClose={onClose}>
+    <Dialog title={nameAmong(view, dish)} onClose={onClose}>
       <p>
-        {sizesWord(dish.size)} ·{" "}
-        <Figure room={room} of="dish" at={dish.ref}>
-          {say("dish.holds", { n: dish.total })}
-        </Figure>{" "}
-        · {say("dish.since", { time: clock(dish.openedMs) })}
+        {sizesWord(dish.size)} · {say("dish.since", { time: clock(dish.openedMs) })}
       </p>
-      {dish.size === 0 ? <InIt dish={dish} /> : null}
       {wrong ? (
         <p class="wrong" role="alert">
           {wrong}
         </p>
       ) : null}
-      {dish.closed ? (
-        <p class="quiet">{say("dish.closedWhy")}</p>
-      ) : (
-        <button type="button" class="do first" onClick={onDone}>
-          {say("dish.doneDo")}
-        </button>
-      )}
+      {dish.closed ? <p class="quiet">{say("dish.closedWhy")}</p> : null}
       <div class="acts">
-        <button type="button" class="do" onClick={() => onRecount(false)}>
+        <button type="button" class="do first" onClick={() => onRecount(false)}>
           {say("dish.recount")}
         </button>
         {dish.size === 0 ? (
@@ -62,11 +56,30 @@ export function DishSheet({ room, dish, onDone, onRecount, onClose }: DishProps)
             {say("dish.recountBySize")}
           </button>
         ) : null}
+        {dish.closed ? null : (
+          <button type="button" class="do" onClick={onDone}>
+            {say("dish.doneDo")}
+          </button>
+        )}
       </div>
+      {shown ? (
+        <>
+          <p>
+            <Figure room={room} of="dish" at={dish.ref}>
+              {say("dish.holds", { n: dish.total })}
+            </Figure>
+          </p>
+          {dish.size === 0 ? <InIt dish={dish} /> : null}
+        </>
+      ) : (
+        <button type="button" class="do" onClick={() => show(true)}>
+          {say("dish.show")}
+        </button>
+      )}
       {dish.closed ? null : (
         <>
           {sure ? <p class="warn">{sayCount("dish.notEmptyOne", "dish.notEmpty", dish.total)}</p> : null}
-          <button type="button" class="do" onClick={() => void close()}>
+          <button type="button" class="do" disabled={busy} onClick={() => run(close)}>
             {say(sure ? "dish.closeStill" : "dish.close")}
           </button>
         </>

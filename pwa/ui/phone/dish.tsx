@@ -1,6 +1,6 @@
 // A dish as screens write it: its name, what lies in it, how old it is.
 import type { JSX } from "preact";
-import type { Dish, Ref, View } from "../../bridge/protocol.gen";
+import type { Dish } from "../../bridge/protocol.gen";
 import { count, type Key, say } from "../parts/say";
 import { SizeGlyph } from "../parts/strokes";
 
@@ -11,10 +11,14 @@ export const sizesWord = (size: number): string => say(size > 0 ? (`sizes.${size
 
 export const dishName = (dish: Dish): string => say("phone.dish", { label: dish.label });
 
-/** The name of the dish that a reference names; "" when it is not listed any more. */
-export function nameOfDish(view: View, ref: Ref): string {
-  const dish = ref === "" ? undefined : view.dishes.find((d) => d.ref === ref);
-  return dish ? dishName(dish) : "";
+/** What goes into a dish, by its strokes; not how much lies in it. */
+export function GoesIn({ dish }: { dish: Dish }): JSX.Element {
+  return (
+    <span class="init">
+      {dish.size > 0 ? <SizeGlyph size={dish.size} /> : null}
+      <span class={dish.size > 0 ? "off" : ""}>{sizesWord(dish.size)}</span>
+    </span>
+  );
 }
 
 /** How many of each size lie in a dish, as the tallies say. */

@@ -5,6 +5,7 @@ import type { JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import type { Step } from "../../bridge/messages";
 import type { Entry, Phone, View } from "../../bridge/protocol.gen";
+import { useBusy } from "../parts/busy";
 import { Dialog } from "../parts/dialog";
 import { EntryGlyph, entryWords, StepMark } from "../parts/entry";
 import type { Room } from "../parts/room";
@@ -31,6 +32,7 @@ export function EntryList({ room, view, of, onClose }: ListProps): JSX.Element {
   const [reason, setReason] = useState("");
   const [chosen, setChosen] = useState<readonly string[] | null>(null); // null while nothing is to be moved
   const [moving, setMoving] = useState(false);
+  const [busy, run] = useBusy();
   const { truth, view: now } = room.shown;
   useEffect(() => {
     if (truth) void room.entries(most, of?.replica ?? "").then((got) => got && setList(got)); // once more whenever there is more
@@ -40,6 +42,7 @@ export function EntryList({ room, view, of, onClose }: ListProps): JSX.Element {
       e.undone ? { kind: "restore", target: e.ref } : { kind: "void", target: e.ref, reason: reason.trim() },
     );
     setWrong(fault ? sayFault(fault) : "");
+    if (!fault && !e.undone) setReason(""); // it was the reason of this one
   };
   const movable = list.entries.filter(canMove);
   const picked = movable.filter((e) => chosen?.includes(e.ref));
@@ -114,7 +117,7 @@ export function EntryList({ room, view, of, onClose }: ListProps): JSX.Element {
               <>
                 <EntryGlyph of={e} />
                 <Line e={e} view={view} step={list.steps[i] ?? "phone"} />
-                <button type="button" class="do" onClick={() => void turn(e)}>
+                <button type="button" class="do" disabled={busy} onClick={() => run(() => turn(e))}>
                   {say(e.undone ? "entries.back" : "phone.undo")}
                 </button>
               </>

@@ -7,8 +7,14 @@ import { count, say } from "../parts/say";
 const digits = ["1", "2", "3", "4", "5", "6", "7", "8", "9"] as const;
 const most = 5; // digits
 
+interface KeysProps {
+  question: string;
+  busy: boolean; // while a number is being kept
+  onNumber: (n: number) => void;
+}
+
 /** Asks for one number; the keys of a keyboard or number pad work too. */
-export function Keys({ question, onNumber }: { question: string; onNumber: (n: number) => void }): JSX.Element {
+export function Keys({ question, busy, onNumber }: KeysProps): JSX.Element {
   const [text, setText] = useState("");
   const [wrong, setWrong] = useState(false);
   const add = (digit: string): void => {
@@ -21,6 +27,7 @@ export function Keys({ question, onNumber }: { question: string; onNumber: (n: n
   };
   useEffect(() => {
     const key = (e: KeyboardEvent): void => {
+      if (busy) return;
       if (/^\d$/.test(e.key)) add(e.key);
       else if (e.key === "Backspace") setText((now) => now.slice(0, -1));
       else if (e.key === "Enter" && !(e.target instanceof HTMLButtonElement)) done();
@@ -43,17 +50,17 @@ export function Keys({ question, onNumber }: { question: string; onNumber: (n: n
       ) : null}
       <div class="keys">
         {digits.map((d) => (
-          <button type="button" class="pad2" key={d} onClick={() => add(d)}>
+          <button type="button" class="pad2" key={d} disabled={busy} onClick={() => add(d)}>
             {d}
           </button>
         ))}
-        <button type="button" class="pad2 small" onClick={() => setText("")}>
+        <button type="button" class="pad2 small" disabled={busy} onClick={() => setText("")}>
           {say("keys.clear")}
         </button>
-        <button type="button" class="pad2" onClick={() => add("0")}>
+        <button type="button" class="pad2" disabled={busy} onClick={() => add("0")}>
           0
         </button>
-        <button type="button" class="pad2 go" onClick={done}>
+        <button type="button" class="pad2 go" disabled={busy} onClick={done}>
           {say("keys.done")}
         </button>
       </div>

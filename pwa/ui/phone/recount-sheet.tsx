@@ -4,9 +4,10 @@ import "./rare-words";
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Dish, Ref, Stock, View } from "../../bridge/protocol.gen";
+import { useBusy } from "../parts/busy";
 import { Dialog } from "../parts/dialog";
 import type { Room } from "../parts/room";
-import { count, type Key, say, sayCount, sayFault } from "../parts/say";
+import { clock, type Key, say, sayCount, sayFault } from "../parts/say";
 import { Apart } from "./apart";
 import { dishName, sizes, sizesWord } from "./dish";
 import { Keys } from "./keys";
@@ -20,10 +21,22 @@ export interface Subject {
   name: string;
 }
 
+/** A dish's name, and since when it is open where its label is there twice. */
+export function nameAmong(view: View, dish: Dish): string {
+  const twice = view.dishes.some((d) => d.label === dish.label && d.ref !== dish.ref);
+  return twice ? `${dishName(dish)}, ${say("dish.since", { time: clock(dish.openedMs) })}` : dishName(dish);
+}
+
 /** A dish as a subject: a mixed one can be counted by size too. */
-export function dishSubject(dish: Dish, bySize = false): Subject {
-  const name = bySize ? say("recount.bySize", { what: dishName(dish) }) : dishName(dish);
-  return { of: "holding", dish: dish.ref, zone: "", sizes: bySize ? sizes : [0], name };
+export function dishSubject(view: View, dish: Dish, bySize = false): Subject {
+  const name = nameAmong(view, dish);
+  return {
+    of: "holding",
+    dish: dish.ref,
+    zone: "",
+    sizes: bySize ? sizes : [0],
+    name: bySize ? say("recount.bySize", { what: name }) : name,
+  };
 }
 
 const whole = (of: Stock, name: string, of0: readonly number[] = [0]): Subject => ({ of, dish: "", zone: "", sizes: of0, name });
@@ -41,7 +54,7 @@ function subjects(view: View): Subject[] {
   }));
   const dishes = view.dishes
     .filter((d) => !d.closed)
-    .flatMap((d) => (d.size > 0 ? [dishSubject(d)] : [dishSubject(d), dishSubject(d, true)]));
+    .flatMap((d) => (d.size > 0 ? [dishSubject(view, d)] : [dishSubject(view, d), dishSubject(view, d, true)]));
   const holding = say("recount.holding");
   return [
     benchSubject(),
@@ -59,19 +72,20 @@ interface RecountProps {
   onClose: () => void;
 }
 
-/** Asks what was counted, then how many, then compares. */
+/** Asks what was counted, then how many, then compares. Each size is kept as it is entered: closing loses none. */
 export function RecountSheet({ room, view, subject, onClose }: RecountProps): JSX.Element {
   const [of, setOf] = useState<Subject | null>(subject);
-  const [numbers, setNumbers] = useState<number[]>([]); // as they were counted, by of.sizes
-  const [kept, setKept] = useState<Ref[]>([]);
+  const [kept, setKept] = useState<readonly Ref[]>([]); // by of.sizes
+  const [failed, setFailed] = useState(0); // the number that could not be kept, while there is something wrong
   const [wrong, setWrong] = useState("");
+  const [busy, run] = useBusy();
   if (!of) {
     const list = subjects(view);
     return (
       <Dialog title={say("recount.what")} onClose={onClose}>
         <ul class="choices">
           {list.map((one) => (
-            <li key={one.name}>
+            <li key={[one.of, one.dish, one.zone, one.sizes.length].join(" ")}>
               <button type="button" onClick={() => setOf(one)}>
                 {one.name}
               </button>
@@ -81,29 +95,12 @@ export function RecountSheet({ room, view, subject, onClose }: RecountProps): JS
       </Dialog>
     );
   }
-  const size = of.sizes[numbers.length];
-  const keep = async (all: readonly number[]): Promise<void> => {
-    const refs = [...kept];
-    for (const [i, n] of all.entries()) {
-      if (i < refs.length) continue;
-      const { ref, fault } = await room.tap({ kind: "recount", of: of.of, dish: of.dish, zone: of.zone, size: of.sizes[i] ?? 0, n });
-      if (fault) {
-        setWrong(sayFault(fault));
-        break;
-      }
-      setWrong("");
-      refs.push(ref);
-    }
-    setKept(refs);
-  };
-  const counted = (n: number): void => {
-    const all = [...numbers, n];
-    setNumbers(all);
-    if (all.length === of.sizes.length) void keep(all);
-  };
-  const again = (): void => {
-    setNumbers([]);
-    setKept([]);
+  const size = of.sizes[kept.length];
+  const keep = async (n: number): Promise<void> => {
+    const { ref, fault } = await room.tap({ kind: "recount", of: of.of, dish: of.dish, zone: of.zone, size: size ?? 0, n });
+    setWrong(fault ? sayFault(fault) : "");
+    if (fault) setFailed(n);
+    else setKept([...kept, ref]);
   };
   return (
     <Dialog title={of.name} onClose={onClose}>
@@ -112,18 +109,19 @@ export function RecountSheet({ room, view, subject, onClose }: RecountProps): JS
           <p class="wrong" role="alert">
             {wrong}
           </p>
-          <button type="button" class="do" onClick={() => void keep(numbers)}>
-            {say("recount.keepAgain", { n: numbers.map(count).join(", ") })}
+          <button type="button" class="do" disabled={busy} onClick={() => run(() => keep(failed))}>
+            {say("recount.keepAgain", { n: failed })}
           </button>
         </>
       ) : null}
       {size === undefined ? (
-        <Compared view={view} refs={kept} onAgain={again} onClose={onClose} />
+        <Compared view={view} refs={kept} onAgain={() => setKept([])} onClose={onClose} />
       ) : (
         <Keys
-          key={numbers.length}
+          key={kept.length}
           question={size === 0 ? say("recount.howMany") : say("recount.howManySize", { size: sizesWord(size) })}
-          onNumber={counted}
+          busy={busy}
+          onNumber={(n) => run(() => keep(n))}
         />
       )}
     </Dialog>

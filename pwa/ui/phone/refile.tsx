@@ -3,13 +3,15 @@
 import "./rare-words";
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
-import type { Entry, Fact, Kind, View } from "../../bridge/protocol.gen";
+import type { Entry, Fact, Kind, Mode, Pass, Ref, View } from "../../bridge/protocol.gen";
+import { useBusy } from "../parts/busy";
 import { Dialog } from "../parts/dialog";
 import type { Room } from "../parts/room";
 import { type Key, say, sayCount, sayFault } from "../parts/say";
 import { SizeGlyph } from "../parts/strokes";
-import { dishName, sizes } from "./dish";
+import { sizes } from "./dish";
 import { passName } from "./pass";
+import { nameAmong } from "./recount-sheet";
 
 type Place = "region" | "zone" | "pass" | "dish" | "size";
 
@@ -49,11 +51,17 @@ function targets(view: View, of: readonly Entry[]): Target[] {
     ...view.regions.map((r) => to("region", `${r.code} · ${r.name}`, { region: r.ref })),
     to("region", say("extraction.noRegion"), { region: "" }),
     ...view.zones.map((z) => to("zone", z.name, { zone: z.ref })),
-    ...view.passes.map((p) => to("pass", passName(view, p), { pass: p.ref })),
+    ...passesFor(view, of).map((p) => to("pass", passName(view, p), { pass: p.ref })),
     ...sizes.map((size) => to("size", say(`size.${size}` as Key), { size }, size)),
-    ...view.dishes.map((d) => to("dish", dishName(d), { dish: d.ref })),
+    ...view.dishes.map((d) => to("dish", nameAmong(view, d), { dish: d.ref })),
     to("dish", say("phone.noDish"), { dish: "" }),
   ].filter((t) => all(t.place));
+}
+
+/** The passes that are counted the way the entries' own is: in another one they would say something else. */
+function passesFor(view: View, of: readonly Entry[]): Pass[] {
+  const modeOf = (ref: Ref): Mode | undefined => view.passes.find((p) => p.ref === ref)?.mode;
+  return view.passes.filter((p) => of.every((e) => modeOf(e.pass) === p.mode));
 }
 
 /** Whether all entries are there already. */
@@ -82,6 +90,7 @@ interface MoveProps {
 /** The places; one touch moves. */
 export function MoveSheet({ room, view, of, onMoved, onBack, onClose }: MoveProps): JSX.Element {
   const [wrong, setWrong] = useState("");
+  const [busy, run] = useBusy();
   const list = targets(view, of);
   const places = [...new Set(list.map((t) => t.place))];
   const move = async (t: Target): Promise<void> => {
@@ -105,7 +114,7 @@ export function MoveSheet({ room, view, of, onMoved, onBack, onClose }: MoveProp
               .filter((t) => t.place === place)
               .map((t) => (
                 <li key={`${t.label} ${Object.values(t.set).join("")}`}>
-                  <button type="button" aria-pressed={there(t, of)} disabled={there(t, of)} onClick={() => void move(t)}>
+                  <button type="button" aria-pressed={there(t, of)} disabled={busy || there(t, of)} onClick={() => run(() => move(t))}>
                     <span>{t.label}</span>
                     {there(t, of) ? <span class="quiet">{say("move.now")}</span> : t.size > 0 ? <SizeGlyph size={t.size} /> : null}
                   </button>
