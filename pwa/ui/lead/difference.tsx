@@ -6,6 +6,7 @@ import type { Difference, Figure as FigureName, View } from "../../bridge/protoc
 import { Dialog } from "../parts/dialog";
 import type { Room } from "../parts/room";
 import { clock, count, type Key, say } from "../parts/say";
+import { liesThere } from "../parts/there";
 import { TwoRows } from "../parts/two-rows";
 import { Figure } from "../parts/where";
 import { placeOf } from "./place";
@@ -95,17 +96,19 @@ interface CardProps {
   room: Room;
   of: Difference;
   view: View;
+  onSettle: () => void;
 }
 
 /** Every difference that is open, each as a card, and those that wait for a phone in one line each. */
 export function Differences({ room, view }: { room: Room; view: View }): JSX.Element | null {
+  const [settling, setSettling] = useState<Difference | null>(null); // not in its card, which goes when it closes
   const open = view.differences.filter((d) => d.open);
   const waiting = view.differences.filter((d) => !d.open);
-  if (view.differences.length === 0) return null;
+  if (view.differences.length === 0 && !settling) return null;
   return (
     <>
       {open.map((d) => (
-        <Card key={`${d.what}${d.at}${d.size}`} room={room} of={d} view={view} />
+        <Card key={`${d.what}${d.at}${d.size}`} room={room} of={d} view={view} onSettle={() => setSettling(d)} />
       ))}
       {waiting.map((d) => (
         <p key={`${d.what}${d.at}${d.size}`} class="waits">
@@ -114,11 +117,12 @@ export function Differences({ room, view }: { room: Room; view: View }): JSX.Ele
         </p>
       ))}
       {open.length > 0 ? <p class="quiet small">{say("lead.published")}</p> : null}
+      {settling ? <SettleSheet room={room} of={settling} view={view} onClose={() => setSettling(null)} /> : null}
     </>
   );
 }
 
-function Card({ room, of: d, view }: CardProps): JSX.Element {
+function Card({ room, of: d, view, onSettle }: CardProps): JSX.Element {
   const place = placeOf(d, view);
   const two = tallies(d, view);
   return (
@@ -126,7 +130,7 @@ function Card({ room, of: d, view }: CardProps): JSX.Element {
       <header>
         <h2>{say(`difference.${d.what}` as Key)}</h2>
         <Figure room={room} of={figureOf[d.what]} at={d.what === "beyond" ? "" : d.at} size={d.size} alone>
-          {say("lead.apart", { n: two ? Math.abs(d.amount) : d.amount })}
+          {say("lead.apart", { n: Math.abs(d.amount) })}
         </Figure>
       </header>
       <p class="quiet">{[place, say("lead.since", { time: clock(d.sinceMs) })].filter(Boolean).join(" · ")}</p>
@@ -143,7 +147,7 @@ function Card({ room, of: d, view }: CardProps): JSX.Element {
       ) : null}
       <p>{say(whyOf(d))}</p>
       {Math.abs(d.amount) <= small ? <p class="quiet">{say("lead.small")}</p> : null}
-      <Ways room={room} of={d} view={view} />
+      <Ways of={d} view={view} onSettle={onSettle} />
     </section>
   );
 }
@@ -172,20 +176,23 @@ function Two({ room, of: d, two: [above, below] }: { room: Room; of: Difference;
   );
 }
 
-type Way = "recount" | "late" | "settle";
+type Way = "recount" | "late";
 
-/** How to count again, how to enter what was forgotten, or settling. */
-function Ways({ room, of: d, view }: CardProps): JSX.Element {
+/** How to count again, how to enter what was forgotten, or settling. What was counted and lies there is not counted again or settled. */
+function Ways({ of: d, view, onSettle }: Omit<CardProps, "room">): JSX.Element {
   const [way, setWay] = useState<Way | null>(null);
   const close = (): void => setWay(null);
+  const there = liesThere(d);
   return (
     <>
       <div class="acts">
-        <button type="button" class="do" onClick={() => setWay("recount")}>
-          {say("lead.countAgain")}
-        </button>
-        {d.settle !== 0 ? (
-          <button type="button" class="do settles-it" disabled={d.recountFirst} onClick={() => setWay("settle")}>
+        {there ? null : (
+          <button type="button" class="do" onClick={() => setWay("recount")}>
+            {say("lead.countAgain")}
+          </button>
+        )}
+        {d.settle !== 0 && !there ? (
+          <button type="button" class="do settles-it" disabled={d.recountFirst} onClick={onSettle}>
             {say("settle.title")}
           </button>
         ) : null}
@@ -193,8 +200,9 @@ function Ways({ room, of: d, view }: CardProps): JSX.Element {
           {say("lead.enterLate")}
         </button>
       </div>
+      {there ? <p>{say("settle.there")}</p> : null}
       {d.settle === 0 ? <p class="quiet">{say("settle.never")}</p> : null}
-      {d.settle !== 0 && d.recountFirst ? <p class="quiet">{say("settle.recountFirst")}</p> : null}
+      {d.settle !== 0 && d.recountFirst && !there ? <p class="quiet">{say("settle.recountFirst")}</p> : null}
       {way === "recount" ? (
         <Dialog title={say("lead.countAgain")} onClose={close}>
           <p>{recountWords(d, view)}</p>
@@ -214,7 +222,6 @@ function Ways({ room, of: d, view }: CardProps): JSX.Element {
           ) : null}
         </Dialog>
       ) : null}
-      {way === "settle" ? <SettleSheet room={room} of={d} view={view} onClose={close} /> : null}
     </>
   );
 }

@@ -3,16 +3,18 @@
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Difference, Ref, Settle, View } from "../../bridge/protocol.gen";
+import { useBusy } from "../parts/busy";
 import { Dialog, NumberField, wholeNumber } from "../parts/dialog";
 import { HoldButton } from "../parts/hold";
 import type { Room } from "../parts/room";
 import { clock, count, type Key, say, sayFault } from "../parts/say";
+import { liesThere } from "../parts/there";
 import { Fold } from "./fold";
 import { placeOf } from "./place";
 
 interface SheetProps {
   room: Room;
-  of: Difference;
+  of: Difference; // as it was when the sheet was opened
   view: View;
   onClose: () => void;
 }
@@ -35,13 +37,26 @@ function amountKey(d: Difference): Key {
   return d.settle < 0 ? "settle.less" : "settle.more";
 }
 
-/** The sheet in which the lead settles one difference. */
+const sameAs = (d: Difference) => (one: Difference) => one.what === d.what && one.at === d.at && one.size === d.size;
+
+/** What became of a difference since the sheet was opened; "" for nothing. */
+function meanwhile(d: Difference, now: Difference | undefined): string {
+  if (!now) return say("settle.closed");
+  if (liesThere(now)) return say("settle.there");
+  if (now.recountFirst) return say("settle.recountFirst");
+  return now.amount !== d.amount || now.settle !== d.settle ? say("settle.changed", { n: Math.abs(now.amount) }) : "";
+}
+
+/** The sheet in which the lead settles one difference. It stays as it was opened, whatever comes in, and says what has changed. */
 export function SettleSheet({ room, of: d, view, onClose }: SheetProps): JSX.Element {
   const regions = regionsOf(d, view);
   const [amount, setAmount] = useState(count(Math.abs(d.settle)));
   const [region, setRegion] = useState<Ref>(regions[0]?.ref ?? "");
   const [reason, setReason] = useState("");
   const [wrong, setWrong] = useState<{ amount?: string; reason?: string; all?: string }>({});
+  const [busy, run] = useBusy();
+  const now = view.differences.find(sameAs(d));
+  const changed = busy ? "" : meanwhile(d, now);
   const settle = async (): Promise<void> => {
     const n = wholeNumber(amount);
     if (n === null || n === 0) return setWrong({ amount: say("phone.numberWrong") });
@@ -56,8 +71,13 @@ export function SettleSheet({ room, of: d, view, onClose }: SheetProps): JSX.Ele
     <Dialog title={say("settle.title")} onClose={onClose}>
       <p>
         <b>{say(`difference.${d.what}` as Key)}</b>
-        {placeOf(d, view) ? `, ${placeOf(d, view)}` : ""}: {say("lead.apart", { n: count(d.amount) })}.
+        {placeOf(d, view) ? `, ${placeOf(d, view)}` : ""}: {say("lead.apart", { n: Math.abs(d.amount) })}.
       </p>
+      {changed ? (
+        <p class="warn" role="alert">
+          {changed}
+        </p>
+      ) : null}
       <NumberField label={say(amountKey(d))} error={wrong.amount ?? ""} value={amount} onInput={setAmount} />
       {regions.length > 1 ? (
         <label class="field">
@@ -88,7 +108,7 @@ export function SettleSheet({ room, of: d, view, onClose }: SheetProps): JSX.Ele
           {wrong.all}
         </p>
       ) : null}
-      <HoldButton label={say("settle.hold")} onHeld={() => void settle()} />
+      <HoldButton label={say("settle.hold")} disabled={busy || !now || now.recountFirst} onHeld={() => run(settle)} />
       <p class="quiet">{say("settle.why")}</p>
     </Dialog>
   );
@@ -97,11 +117,12 @@ export function SettleSheet({ room, of: d, view, onClose }: SheetProps): JSX.Ele
 /** What was settled, newest first. */
 export function Settles({ room, view }: { room: Room; view: View }): JSX.Element | null {
   const [wrong, setWrong] = useState("");
-  if (view.settles.length === 0 && wrong === "") return null;
+  const [busy, run] = useBusy();
   const undo = async (s: Settle): Promise<void> => {
     const { fault } = await room.tap({ kind: "void", target: s.ref });
     setWrong(fault ? sayFault(fault) : "");
   };
+  if (view.settles.length === 0 && wrong === "") return null;
   return (
     <Fold title={say("settle.list")} says={count(view.settles.length)}>
       {wrong ? (
@@ -120,7 +141,7 @@ export function Settles({ room, view }: { room: Room; view: View }): JSX.Element
               <p>{s.reason}</p>
               <p class="quiet">{[s.person || say("lead.nobody"), clock(s.atMs)].join(", ")}</p>
             </div>
-            <button type="button" class="do" onClick={() => void undo(s)}>
+            <button type="button" class="do" disabled={busy} onClick={() => run(() => undo(s))}>
               {say("phone.undo")}
             </button>
           </li>

@@ -3,6 +3,7 @@ import "../parts/lead-words";
 import type { JSX } from "preact";
 import type { Difference, View } from "../../bridge/protocol.gen";
 import { clock, count, type Key, say } from "../parts/say";
+import { liesThere } from "../parts/there";
 
 export function Differences({ view }: { view: View }): JSX.Element {
   const sorted = [...view.differences].sort((a, b) => Number(b.open) - Number(a.open));
@@ -50,11 +51,13 @@ function Row({ of: d, view }: { of: Difference; view: View }): JSX.Element {
 function Found({ of: d }: { of: Difference }): JSX.Element {
   const next = !d.open
     ? ""
-    : d.recountFirst
-      ? say("office.recount-first")
-      : d.settle !== 0
-        ? say("office.settle-left", { n: d.settle })
-        : say(`differenceDo.${d.what}` as Key);
+    : liesThere(d)
+      ? say("settle.there")
+      : d.recountFirst
+        ? say("office.recount-first")
+        : d.settle !== 0
+          ? say("office.settle-left", { n: d.settle })
+          : say(`differenceDo.${d.what}` as Key);
   return (
     <>
       {d.recounted && (

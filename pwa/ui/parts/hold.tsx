@@ -22,6 +22,9 @@ export function HoldButton({ label, disabled = false, onHeld }: Hold): JSX.Eleme
     fill(0);
   };
   useEffect(() => empty, []);
+  useEffect(() => {
+    if (disabled) empty(); // what must not be confirmed any more is let go of
+  }, [disabled]);
   const begin = (): void => {
     if (timer.current !== undefined || disabled) return;
     let n = 0;

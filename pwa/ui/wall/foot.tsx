@@ -4,6 +4,7 @@ import type { JSX } from "preact";
 import type { Ask, Conflict, Difference, View } from "../../bridge/protocol.gen";
 import { count, type Key, say } from "../parts/say";
 import { Glyph } from "../parts/strokes";
+import { liesThere } from "../parts/there";
 import { decimalsOf, writeDecimal } from "../parts/units";
 import { Fit } from "./fit";
 import { Said } from "./said";
@@ -20,6 +21,10 @@ function chooseSentence(of: readonly Conflict[]): [Key, Record<string, string>] 
   return first.kind === "budget" || first.kind === "yield" ? [`wall.ask-choose-${first.kind}`, { n }] : ["wall.ask-choose", { n }];
 }
 
+/** Whether what is to be counted again was, and lies there. */
+const liesStill = (a: Ask, view: View): boolean =>
+  view.differences.some((d) => d.open && d.what === a.of && d.size === a.size && d.amount === a.have && liesThere(d));
+
 function askSentence(a: Ask, view: View, short: boolean): [Key, Record<string, string>] {
   const have = count(a.have);
   const want = count(a.want);
@@ -35,6 +40,7 @@ function askSentence(a: Ask, view: View, short: boolean): [Key, Record<string, s
     case "below floor":
       return [short ? "wall.ask-floor-short" : "wall.ask-floor", { have: writeDecimal(a.have, 1), want: writeDecimal(a.want, 1) }];
     case "recount":
+      if (liesStill(a, view)) return ["wall.recount-there", { n: count(a.have) }];
       return [`wall.recount-${a.of}` as Key, {}]; // not by how much: whoever counts must not know
     case "singles":
       if (a.splits === 0) return ["wall.ask-singles-none", { have, want }];
