@@ -53,8 +53,16 @@ func TestADishesLife(t *testing.T) {
 	taps(t, sorting, ".four-up .pad:nth-child(2)", 20)
 	says(t, sorting, truth, "all 20 in the room")
 
-	ok(t, desk.Until(`document.querySelector(".dishes button")?.innerText.includes("20")`))
+	says(t, desk, ".row:has(.dishes) h2", "20 held")
 	ok(t, desk.Press(".dishes button", 0))
+	for _, at := range []string{".dishes", "dialog[open]"} {
+		ok(t, desk.Until(fmt.Sprintf(`document.querySelector(%q)`, at)))
+		if seen, err := browser.Eval[string](desk, fmt.Sprintf(`document.querySelector(%q).innerText`, at)); err != nil || strings.Contains(seen, "20") {
+			t.Errorf("before it is counted, %s shows what the tallies have in the dish (%v): %q", at, err, seen)
+		}
+	}
+	within(t, desk, "Show what is in it")
+	ok(t, desk.Until(`document.querySelector("dialog[open] .asked")?.innerText === "20 in it"`))
 	within(t, desk, "Recount")
 	ok(t, desk.Until(`document.querySelector("dialog[open] .keys")`))
 	seen, err := browser.Eval[string](desk, `document.querySelector(".phone").innerText`)

@@ -28,8 +28,10 @@ func TestEntriesAreUndoneAndBroughtBack(t *testing.T) {
 	entries(t, p, 3, 1)
 	ok(t, p.Press(".entries .undone .do", 0))
 	entries(t, p, 4, 0)
+	ok(t, p.Fill("Reason for an undo (may stay empty)", "Slip"))
 	ok(t, p.Press(".entries li .do", 0))
 	entries(t, p, 3, 1)
+	ok(t, p.Until(`document.querySelector("dialog[open] .field input").value === ""`)) // the next undo has one of its own
 	ok(t, p.Do("Close"))
 	says(t, p, tally, "3")
 

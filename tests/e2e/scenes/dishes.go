@@ -102,6 +102,7 @@ func (t *Tour) desk() error {
 			plain("plain", there(".dishes"), inRoom),
 			sheet("dish", picks("14")),
 			sheet("dish-mixed", picks("16")),
+			sheet("dish-shown", picks("16"), calls("Show what is in it"), there(inside+" .init")),
 			sheet("dish-close", picks("16"), calls("Close the dish"), there(inside+" .warn")),
 			sheet("dish-closed", picks("12")),
 			sheet("done", picks("14"), calls("Dish done"), there(inside+" .parts")),
