@@ -138,7 +138,7 @@ func TestSettlingShotsInTheAir(t *testing.T) {
 // From the headline down to what a zone is made of, and back; the sheet that
 // lies on top closes alone.
 func TestWhereAFigureComesFrom(t *testing.T) {
-	_, p := leading(t)
+	r, p := leading(t)
 	title := func(want string) { t.Helper(); says(t, p, "dialog[open] h2", want) }
 	term := func(name string) {
 		t.Helper()
@@ -164,6 +164,9 @@ func TestWhereAFigureComesFrom(t *testing.T) {
 		ok(t, p.Click(".where-from > .do"))
 		title(back)
 	}
+	ok(t, r.Do(r.Office, &event.Budget{Grafts: 880})) // while the sheet is open
+	says(t, p, ".where-from .stood", "507 to take")
+	says(t, p, ".where-from .terms tr:nth-child(1)", "budget 880")
 	ok(t, p.Press("dialog[open] > header button", 0))
 	ok(t, p.Until(`!document.querySelector("dialog") && document.activeElement.matches(".say h2 .asked")`))
 	if thrown := p.Thrown(); len(thrown) > 0 {

@@ -1,6 +1,11 @@
 package e2e
 
-import "testing"
+import (
+	"fmt"
+	"testing"
+
+	"rootledger/tests/e2e/browser"
+)
 
 // One phone loses the network, counts, is loaded again without it, counts on,
 // and comes back: nothing is lost, nothing is counted twice.
@@ -81,4 +86,25 @@ func TestSecondTab(t *testing.T) {
 	if sorted != 7 {
 		t.Errorf("the room has %d sorted, want 7", sorted)
 	}
+}
+
+// A station pauses and goes on with one button, and says meanwhile that it is
+// paused.
+func TestPause(t *testing.T) {
+	r := opened(t, 400)
+	p := joined(t, r, r.URL(), "Cedar", "sorting")
+	toggle := func(does, not string) {
+		t.Helper()
+		menu(t, p)
+		both, err := browser.Eval[bool](p, fmt.Sprintf(`[...document.querySelectorAll("dialog .do")].some((e) => e.innerText === %q)`, said(not)))
+		ok(t, err)
+		if both {
+			t.Errorf("the menu offers %q beside %q", said(not), said(does))
+		}
+		ok(t, p.Do(said(does)))
+	}
+	toggle("phone.pause", "phone.resume")
+	says(t, p, ".who .case", said("line.paused"))
+	toggle("phone.resume", "phone.pause")
+	says(t, p, ".who .case", "A-12 · Room 1")
 }

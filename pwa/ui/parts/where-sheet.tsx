@@ -7,7 +7,7 @@ import type { Behind, Figure, Part, Term, View } from "../../bridge/protocol.gen
 import { Dialog } from "./dialog";
 import { EntryGlyph, entryWords, StepMark } from "./entry";
 import { nameOf, ofFigure, sayOf, termFigure, termName } from "./figure-words";
-import type { Room } from "./room";
+import { type Room, useShown } from "./room";
 import { clockSeconds, count, type Key, say } from "./say";
 
 type Told = { behind: Behind | null; steps: ("memory" | "phone" | "room")[] };
@@ -15,13 +15,13 @@ type Told = { behind: Behind | null; steps: ("memory" | "phone" | "room")[] };
 /** One figure that was asked about, and as what it stood there. */
 interface Step {
   where: Where;
-  stood: string;
+  stood: () => string; // as it stands now, where that can be seen
 }
 
 const listed = 20;
 
 /** Opens the sheet over the page. It goes with its host when it is closed. */
-export function openWhere(room: Room, where: Where, stood: string): void {
+export function openWhere(room: Room, where: Where, stood: () => string): void {
   const host = document.createElement("div");
   document.body.append(host);
   const close = (): void => {
@@ -50,16 +50,16 @@ export function WhereSheet({ room, first, onClose }: SheetProps): JSX.Element {
   const [tries, setTries] = useState(0);
   const now = way.at(-1) ?? first;
   const before = way.at(-2);
-  const view = room.shown.view;
+  const { view } = useShown(room); // it is drawn anew with whatever is counted meanwhile
+  useEffect(() => setTold(null), [now, tries]);
   useEffect(() => {
     let over = false;
-    setTold(null);
     void room.behind(now.where, listed).then((got) => !over && setTold(got ?? { behind: null, steps: [] }));
     return () => {
       over = true;
     };
-  }, [room, now, tries]);
-  const deeper = (t: Term): void => setWay([...way, { where: { of: t.of, at: t.at, size: t.size }, stood: termFigure(t) }]);
+  }, [room, now, tries, view]);
+  const deeper = (t: Term): void => setWay([...way, { where: { of: t.of, at: t.at, size: t.size }, stood: () => termFigure(t) }]);
   return (
     <Dialog title={titleOf(now.where, view)} onClose={onClose}>
       <div class="where-from">
@@ -69,7 +69,7 @@ export function WhereSheet({ room, first, onClose }: SheetProps): JSX.Element {
           </button>
         ) : null}
         <p class="stood">
-          <bdi>{now.stood}</bdi>
+          <bdi>{now.stood()}</bdi>
         </p>
         <Said of={now.where.of as Exclude<Figure, "">} />
         {!told ? <p role="status">{sayOf("where.loading")}</p> : null}

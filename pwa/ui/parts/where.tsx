@@ -1,6 +1,6 @@
 // Any figure on a screen, as a button that says where it comes from.
 import type { JSX } from "preact";
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import type { Where } from "../../bridge/messages";
 import type { Figure as FigureName, Ref } from "../../bridge/protocol.gen";
 import type { Room } from "./room";
@@ -21,6 +21,8 @@ const sheet = (): Promise<typeof import("./where-sheet")> => import("./where-she
 /** A figure that can be asked where it comes from. It looks as it did, on a row of dots. */
 export function Figure({ room, of, at = "", size = 0, alone = false, children }: FigureProps): JSX.Element {
   const [failed, setFailed] = useState(false);
+  const now = useRef(children); // what the sheet shows while it is open
+  now.current = children;
   useEffect(() => {
     const soon = setTimeout(() => sheet().catch(() => undefined), 3000);
     return () => clearTimeout(soon);
@@ -28,7 +30,7 @@ export function Figure({ room, of, at = "", size = 0, alone = false, children }:
   const open = (): void => {
     const where: Where = { of, at, size };
     sheet().then(
-      ({ openWhere }) => openWhere(room, where, children),
+      ({ openWhere }) => openWhere(room, where, () => now.current),
       () => setFailed(true),
     );
   };

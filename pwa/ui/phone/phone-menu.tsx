@@ -17,6 +17,7 @@ export function PhoneMenu({ room, view, onClose }: { room: Room; view: View; onC
   const [wrong, setWrong] = useState("");
   const [list, setList] = useState(false);
   const [opening, setOpening] = useState(false);
+  const paused = view.pace.stations.find((s) => s.station === view.own.station)?.paused; // not known of desk and lead
   const unsent = room.shown.truth?.unsent ?? 1;
   const tap = async (fact: Fact): Promise<void> => {
     const { fault } = await room.tap(fact);
@@ -42,12 +43,16 @@ export function PhoneMenu({ room, view, onClose }: { room: Room; view: View; onC
         <button type="button" class="do" onClick={() => void tap({ kind: "handed over", person: text })}>
           {say("phone.handOver")}
         </button>
-        <button type="button" class="do" onClick={() => void tap({ kind: "paused" })}>
-          {say("phone.pause")}
-        </button>
-        <button type="button" class="do" onClick={() => void tap({ kind: "resumed" })}>
-          {say("phone.resume")}
-        </button>
+        {paused !== true ? (
+          <button type="button" class="do" onClick={() => void tap({ kind: "paused" })}>
+            {say("phone.pause")}
+          </button>
+        ) : null}
+        {paused !== false ? (
+          <button type="button" class="do" onClick={() => void tap({ kind: "resumed" })}>
+            {say("phone.resume")}
+          </button>
+        ) : null}
       </div>
       <p class="quiet">{say("phone.ownCount", { n: count(view.own.count) })}</p>
       <button type="button" class="do entries-open" onClick={() => setList(true)}>

@@ -75,6 +75,7 @@ export function Station({
 
 /** Whose station this is, in which session. On a page that scrolls it opens the phone's menu; a station has that beside undo. */
 export function Who({ room, view, station, menu = true }: { room: Room; view: View; station: Key; menu?: boolean }): JSX.Element {
+  const paused = view.pace.stations.some((s) => s.station === view.own.station && s.paused);
   const session = view.session.case ? say("phone.caseRoom", { case: view.session.case, room: view.session.room }) : "";
   return (
     <header class="who">
@@ -83,6 +84,8 @@ export function Who({ room, view, station, menu = true }: { room: Room; view: Vi
       {view.session.practice ? <span class="practice">{say("phone.practice")}</span> : null}
       {view.session.endedMs > 0 ? (
         <span class="case ended">{say("phone.ended", { time: clock(view.session.endedMs) })}</span>
+      ) : paused ? (
+        <span class="case ended">{say("line.paused")}</span>
       ) : (
         <span class="case">{session}</span>
       )}
