@@ -37,17 +37,28 @@ func (b *builder) differences(s *session.State, v session.View) {
 		if !d.Open {
 			state = "waiting for phones"
 		}
-		b.code("difference", about, d.What.String()+", state", state)
-		b.time("difference", about, d.What.String()+", since", d.SinceMs)
+		row := func(r Row) {
+			r.Section, r.About, r.Size, r.Measure = "difference", about, d.Size, d.What.String()+", "+r.Measure
+			b.add(r)
+		}
+		row(Row{Measure: "state", Kind: Code, Text: state})
+		if d.SinceMs != 0 {
+			row(Row{Measure: "since", Kind: Time, Number: d.SinceMs})
+		}
 		if d.Recounted {
-			b.number("difference", about, d.What.String()+", counted again", d.Counted, "")
-			b.number("difference", about, d.What.String()+", ledger then", d.Ledger, "")
+			row(Row{Measure: "counted again", Number: d.Counted})
+			row(Row{Measure: "ledger then, late counts included", Number: d.Ledger})
 		}
 	}
 	b.number("difference", "", "differences", int64(len(v.Differences)), "differences")
 	b.recounts(s, called)
 	b.settled(s, called)
-	b.moved(s)
+	b.moved(s, called)
+	b.openings(s, called)
+}
+
+// openings states what was there before counting began, attempts by outcome.
+func (b *builder) openings(s *session.State, called map[event.Ref]string) {
 	for _, e := range s.Standing(event.KindOpeningCount) {
 		f := e.Fact.(*event.OpeningCount)
 		place := f.Zone
@@ -58,7 +69,11 @@ func (b *builder) differences(s *session.State, v session.View) {
 		if called[place] != "" {
 			about = called[place] + " (" + about + ")"
 		}
-		b.add(Row{Section: "opening count", About: about, Size: f.Size, Measure: f.Of.String(), Number: int64(f.N)})
+		measure := f.Of.String()
+		if f.Outcome != 0 {
+			measure += ", " + f.Outcome.String()
+		}
+		b.add(Row{Section: "opening count", About: about, Size: f.Size, Measure: measure, Number: int64(f.N)})
 	}
 }
 
@@ -75,6 +90,8 @@ func (b *builder) recounts(s *session.State, called map[event.Ref]string) {
 		b.add(Row{Section: "recount", About: about, Size: f.Size, Measure: f.Of.String() + ", counted again", Number: int64(f.N)})
 	}
 	for _, r := range s.Recounted() {
+		b.add(Row{Section: "recount", About: called[r.At], Size: r.Size, Measure: r.What.String() + ", newest, counted again", Number: r.Counted})
+		b.add(Row{Section: "recount", About: called[r.At], Size: r.Size, Measure: r.What.String() + ", newest, ledger then, late counts included", Number: r.Ledger})
 		b.add(Row{Section: "recount", About: called[r.At], Size: r.Size, Measure: r.What.String() + ", newest, ledger above it", Number: r.Amount})
 	}
 }
@@ -92,11 +109,28 @@ func (b *builder) settled(s *session.State, called map[event.Ref]string) {
 	}
 }
 
-func (b *builder) moved(s *session.State) {
+// moved states how many entries were moved, and where to.
+func (b *builder) moved(s *session.State, called map[event.Ref]string) {
 	for _, e := range s.Standing(event.KindRefiled) {
+		f := e.Fact.(*event.Refiled)
 		about := s.Person(e.Replica, e.Stamp)
 		b.time("moved", about, "when", at(s, e))
-		b.number("moved", about, "entries moved", int64(len(e.Fact.(*event.Refiled).Targets)), "entries")
+		b.add(Row{Section: "moved", About: about, Size: f.Size, Measure: "entries moved", Number: int64(len(f.Targets)), Unit: "entries"})
+		for _, to := range [...]struct {
+			bit event.Filed
+			ref event.Ref
+			of  string
+		}{{event.FiledPass, f.Pass, "pass"}, {event.FiledRegion, f.Region, "region"}, {event.FiledZone, f.Zone, "zone"}, {event.FiledDish, f.Dish, "dish"}} {
+			switch name, known := called[to.ref]; {
+			case f.Sets&to.bit == 0:
+			case to.ref.IsZero():
+				b.code("moved", about, "to "+to.of, "none")
+			case known:
+				b.text("moved", about, "to "+to.of, name)
+			default:
+				b.text("moved", about, "to "+to.of, to.ref.String())
+			}
+		}
 	}
 }
 

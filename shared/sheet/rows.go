@@ -65,6 +65,52 @@ func (b *builder) passes(v session.View) {
 	b.outcomes("pass", "", v.Ledger.Attempts)
 }
 
+// readings states of every device counter, by pass and by the phone that read
+// it, the first value and the last.
+func (b *builder) readings(s *session.State, v session.View) {
+	type key struct {
+		pass    event.Ref
+		replica event.ReplicaID
+		counter string
+	}
+	var order []key
+	first, last := make(map[key]*event.Event), make(map[key]*event.Event)
+	for _, e := range s.Standing(event.KindReading) {
+		f := e.Fact.(*event.Reading)
+		k := key{f.Pass, e.Replica, f.Counter}
+		if first[k] == nil {
+			first[k] = e
+			order = append(order, k)
+		}
+		last[k] = e
+	}
+	called := names(s, v)
+	for _, k := range order {
+		begin, end := first[k].Fact.(*event.Reading), last[k].Fact.(*event.Reading)
+		about := called[k.pass] + ", " + k.counter + " (" + s.Person(k.replica, first[k].Stamp) + ")"
+		b.code("reading", about, "runs", end.Direction.String())
+		b.number("reading", about, "first value", int64(begin.Value), "attempts")
+		b.time("reading", about, "first, when", at(s, first[k]))
+		b.number("reading", about, "last value", int64(end.Value), "attempts")
+		b.time("reading", about, "last, when", at(s, last[k]))
+	}
+}
+
+// dishes states what lies in every dish that is open or not empty.
+func (b *builder) dishes(v session.View) {
+	for _, d := range v.Dishes {
+		about := "dish " + d.Label
+		state := "open"
+		if d.Closed {
+			state = "closed"
+		}
+		b.code("dish", about, "state", state)
+		b.time("dish", about, "opened", d.OpenedMs)
+		b.bySize("dish", about, "in it", d.In, "grafts")
+		b.number("dish", about, "in it, all", d.Total, "grafts")
+	}
+}
+
 // outcomes states every count; rates stand as numerator and denominator, for
 // published usage of their denominators differs.
 func (b *builder) outcomes(section, about string, c attempt.Counts) {

@@ -57,7 +57,9 @@ func Build(s *session.State, nowMs int64) Sheet {
 	b.donor(v)
 	b.conflicts(v)
 	b.passes(v)
+	b.readings(s, v)
 	b.grafts(v)
+	b.dishes(v)
 	b.team(s)
 	b.splits(s)
 	b.differences(s, v)
@@ -165,6 +167,15 @@ func (b *builder) donor(v session.View) {
 		b.number("donor", about, "left", r.Left, "attempts")
 		b.number("donor", about, "area", r.AreaMM2, "mm2")
 		b.number("donor", about, "density x 10", r.Density10, "units/cm2 x 10")
+		density := "native"
+		if r.Today {
+			density = "today"
+		}
+		b.code("donor", about, "density is of", density)
+		b.number("donor", about, "harvested before", r.Harvested, "grafts")
+		if r.HairsPerUnit100 != 0 {
+			b.number("donor", about, "hairs per unit x 100", r.HairsPerUnit100, "hairs x 100")
+		}
 		b.number("donor", about, "attempts x 10", r.PerCM2x10, "attempts/cm2 x 10")
 		b.share("donor", about, "share taken", r.ShareTaken, 10_000, "units")
 		b.share("donor", about, "share allowed", r.SharePerMille, 1000, "units")
