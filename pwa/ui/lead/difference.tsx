@@ -201,7 +201,7 @@ function Ways({ of: d, view, onSettle }: Omit<CardProps, "room">): JSX.Element {
         </button>
       </div>
       {there ? <p>{say("settle.there")}</p> : null}
-      {d.settle === 0 ? <p class="quiet">{say("settle.never")}</p> : null}
+      {d.settle === 0 && !there ? <p class="quiet">{say("settle.never")}</p> : null}
       {d.settle !== 0 && d.recountFirst && !there ? <p class="quiet">{say("settle.recountFirst")}</p> : null}
       {way === "recount" ? (
         <Dialog title={say("lead.countAgain")} onClose={close}>

@@ -2,4 +2,4 @@
 import type { Difference } from "../../bridge/protocol.gen";
 
 /** Whether the objects of a difference were counted and lie there. One that moved since, or is below zero, is to be counted again. */
-export const liesThere = (d: Difference): boolean => d.recounted && d.recountFirst && d.amount > 0 && d.counted === d.amount;
+export const liesThere = (d: Difference): boolean => d.recounted && !d.recountFirst && d.settle === 0 && d.amount > 0;
