@@ -115,3 +115,36 @@ func TestTwoWalls(t *testing.T) {
 		ok(t, wall.Until(`document.querySelector("h1").innerText.includes("410")`))
 	}
 }
+
+// While the budget is below what the plan needs, what is to place and to make
+// is called that of the whole plan.
+func TestWholePlanIsNamed(t *testing.T) {
+	for _, tt := range []struct {
+		budget    uint32
+		wall, pad string
+	}{
+		{300, "Whole plan to place", "to make of the whole plan"},
+		{400, "Zones to place", "to make"},
+	} {
+		r, err := rig.Start(t.TempDir())
+		ok(t, err)
+		t.Cleanup(func() { ok(t, r.Close()) })
+		ok(t, r.OpenWith(r.Opening("A-12"), append([]event.Fact{&event.Budget{Grafts: tt.budget}}, rig.Plan(400)...)...))
+		p := joined(t, r, r.URL(), "Rowan", "sites")
+		sorter, err := r.Join("Elder", event.Sorting)
+		ok(t, err)
+		ok(t, r.Do(sorter, &event.Sorted{Size: 2, N: 3})) // a wall shows figures once something is counted
+		ok(t, p.Until(fmt.Sprintf(`document.querySelector(%q).innerText.trim().endsWith(%q)`, bigPad, tt.pad)))
+		ok(t, p.Look(360, 640, false))
+		broken, err := reported(p, measure)
+		ok(t, err)
+		for _, what := range broken {
+			t.Errorf("a budget of %d: %s", tt.budget, what)
+		}
+		wall, err := chromium.Device(1920, 1080, false)
+		ok(t, err)
+		t.Cleanup(wall.Close)
+		ok(t, wall.Open(r.URL()+"/wall/1"))
+		says(t, wall, ".w-right h2", tt.wall)
+	}
+}
