@@ -263,10 +263,20 @@ func (s *State) Person(id event.ReplicaID, at event.Stamp) string { return s.tea
 // Standing lists every event of a kind that counts and was not undone, in the
 // total order.
 func (s *State) Standing(kind event.Kind) []*event.Event {
+	return s.standing(func(e *event.Event) bool { return e.Fact.Kind() == kind })
+}
+
+// Late lists every count that stands and says that it happened before the newest
+// recount of its stock, in the total order.
+func (s *State) Late() []*event.Event {
+	return s.standing(func(e *event.Event) bool { return e.Late })
+}
+
+func (s *State) standing(wanted func(*event.Event) bool) []*event.Event {
 	var out []*event.Event
 	for _, h := range s.histories {
 		for _, en := range h.entries() {
-			if en.status == counted && en.event.Fact.Kind() == kind {
+			if en.status == counted && wanted(en.event) {
 				out = append(out, en.event)
 			}
 		}

@@ -52,9 +52,41 @@ func (b *builder) differences(s *session.State, v session.View) {
 	}
 	b.number("difference", "", "differences", int64(len(v.Differences)), "differences")
 	b.recounts(s, called)
+	b.late(s)
 	b.settled(s, called)
 	b.moved(s, called)
 	b.openings(s, called)
+}
+
+// late states what was entered after a recount that it came before.
+func (b *builder) late(s *session.State) {
+	for _, e := range s.Late() {
+		about, size, n := s.Person(e.Replica, e.Stamp), event.Size(0), uint32(0)
+		switch f := e.Fact.(type) {
+		case *event.Attempt:
+			n = f.N
+		case *event.Fired:
+			n = f.N
+		case *event.Retrieved:
+			n = f.N
+		case *event.Sorted:
+			size, n = f.Size, f.N
+		case *event.Rejected:
+			size, n = f.Size, f.N
+		case *event.Split:
+			size, n = f.Size, f.N
+		case *event.Sites:
+			size, n = f.Size, f.N
+		case *event.SitesClosed:
+			size, n = f.Size, f.N
+		case *event.Placed:
+			size, n = f.Size, f.N
+		case *event.CameBack:
+			size, n = f.Size, f.N
+		}
+		b.add(Row{Section: "entered late", About: about, Size: size, Measure: e.Fact.Kind().String(), Number: int64(n)})
+		b.time("entered late", about, e.Fact.Kind().String()+", when", at(s, e))
+	}
 }
 
 // openings states what was there before counting began, attempts by outcome.

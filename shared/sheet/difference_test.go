@@ -95,3 +95,22 @@ func TestWhatFiguresAreMadeOfIsListed(t *testing.T) {
 		}
 	}
 }
+
+// What was entered late is told as it was entered, though the recount agrees.
+func TestLateEntriesAreListed(t *testing.T) {
+	d := &day{t: t}
+	d.add(&event.Opened{Case: "A-1", Room: "1", Stations: []event.Station{event.Sorting, event.Placing}})
+	d.add(&event.Joined{Person: "Ann", Station: event.Sorting})
+	d.add(&event.Sorted{Size: 1, N: 15})
+	d.add(&event.Recount{Of: event.Holding, Size: 1, N: 16})
+	d.entered(&event.Sorted{Size: 1, N: 1}, true)
+	var got []Row
+	for _, r := range Build(&d.state, d.state.NewestMs()).Rows {
+		if r.Section == "entered late" && r.Kind == Number {
+			got = append(got, r)
+		}
+	}
+	if len(got) != 1 || got[0] != (Row{Section: "entered late", About: "Ann", Size: 1, Measure: "sorted", Number: 1}) {
+		t.Errorf("got %+v", got)
+	}
+}

@@ -15,9 +15,11 @@ type day struct {
 	last  *event.Event
 }
 
-func (d *day) add(fact event.Fact) event.Ref {
+func (d *day) add(fact event.Fact) event.Ref { return d.entered(fact, false) }
+
+func (d *day) entered(fact event.Fact, late bool) event.Ref {
 	d.t.Helper()
-	e := &event.Event{Replica: event.ReplicaID{1}, Seq: 1, Session: event.SessionID{1}, Phone: event.PhoneID{1}, Start: event.StartID{1},
+	e := &event.Event{Late: late, Replica: event.ReplicaID{1}, Seq: 1, Session: event.SessionID{1}, Phone: event.PhoneID{1}, Start: event.StartID{1},
 		Stamp: event.StampAt(1_800_000_000_000), WallMs: 1_800_000_000_000, Fact: fact}
 	if d.last != nil {
 		e.Seq, e.Prev, e.Session, e.Phone, e.Stamp = d.last.Seq+1, d.last.Hash, event.SessionID{}, event.PhoneID{}, d.last.Stamp+1
