@@ -110,6 +110,9 @@ func (d *day) fileAnywhere(m *member, f *event.Refiled) {
 func (d *day) fileOne(f, places *event.Refiled, bit event.Filed) {
 	switch bit {
 	case event.FiledPass:
+		if places.Pass.IsZero() {
+			return
+		}
 		f.Pass = places.Pass
 	case event.FiledRegion:
 		f.Region = places.Region
