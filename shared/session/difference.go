@@ -170,23 +170,22 @@ func (s *State) graftFindings(f *fold, ended bool) []finding {
 		in := of(event.InDish, d.Ref, d.Total(), s.touched.held[0], event.Sorting, event.Placing)
 		inDishes = s.sizedFindings(inDishes, in, d.In, false, d.Closed())
 	}
-	return append(append(out, unexplained(inAll, inDishes)...), inDishes...)
+	settleInDishes(inAll, inDishes)
+	return append(append(out, inAll...), inDishes...)
 }
 
-// unexplained leaves out of the findings of the holding what its dishes show
-// already: settling both would settle it twice.
-func unexplained(inAll, inDishes []finding) []finding {
+// settleInDishes leaves what the dishes show of a size to be settled there:
+// settled in the holding too it would be settled twice.
+func settleInDishes(inAll, inDishes []finding) {
 	var by [event.Sizes + 1]int64
 	for _, one := range inDishes {
 		by[one.Size] += one.Amount
 	}
-	out := inAll[:0]
-	for _, one := range inAll {
-		if one.Amount != by[one.Size] {
-			out = append(out, one)
+	for i := range inAll {
+		if by[inAll[i].Size] != 0 && inAll[i].Amount == by[inAll[i].Size] {
+			inAll[i].Settle = 0
 		}
 	}
-	return out
 }
 
 // sizedFindings adds what the sizes of a stock show, and what all of it shows

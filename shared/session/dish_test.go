@@ -87,7 +87,10 @@ func TestSettlingADishSettlesTheHolding(t *testing.T) {
 	s.says(sorter, &event.Sorted{Size: 2, N: 10, Dish: dish})
 	s.says(placer, &event.Recount{Of: event.Holding, Dish: dish, N: 8})
 	s.recounts(event.Holding, 0, 8)
-	s.checkFound("two short, told once", found{event.InDish, 0, 2})
+	s.checkFound("two short", found{event.InDish, 0, 2}, found{event.Held, 0, 2})
+	if held, dish := s.difference(event.Held, 0), s.difference(event.InDish, 0); held.Settle != 0 || dish.Settle != -2 {
+		t.Errorf("settled by %d in all and %d in the dish, want it settled once", held.Settle, dish.Settle)
+	}
 	s.settles(event.InDish, dish, 0, -2)
 	s.checkFound("settled once")
 	if l := s.ledger(); l.HoldingTotal != 8 || l.HoldingUnsized != -2 || l.Holding[1] != 10 {

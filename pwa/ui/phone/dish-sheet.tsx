@@ -65,7 +65,7 @@ export function DishSheet({ room, view, dish, onDone, onRecount, onClose }: Dish
       {shown ? (
         <>
           <p>
-            <Figure room={room} of="dish" at={dish.ref}>
+            <Figure room={room} of="dish" at={dish.ref} alone>
               {say("dish.holds", { n: dish.total })}
             </Figure>
           </p>
