@@ -4,7 +4,6 @@ import { useState } from "preact/hooks";
 import type { View } from "../../bridge/protocol.gen";
 import { Dialog, NumberField, wholeNumber } from "../parts/dialog";
 import { Filled } from "../parts/filled";
-import { limitOf } from "../parts/limit";
 import type { Room } from "../parts/room";
 import { count, type Key, say, sayFault } from "../parts/say";
 import { Figure } from "../parts/where";
@@ -59,11 +58,6 @@ function BudgetSheet({ room, view, onClose }: Props & { onClose: () => void }): 
     const n = wholeNumber(grafts);
     if (n === null) {
       setWrong(say("phone.numberWrong"));
-      return;
-    }
-    const limit = limitOf(view.ledger);
-    if (limit !== null && n > limit && reason.trim() === "") {
-      setWrong(say("lead.reasonNeeded", { n: limit }));
       return;
     }
     const { fault } = await room.tap({ kind: "budget", grafts: n, reason: reason.trim() });
