@@ -23,7 +23,7 @@ func (t *Tour) apart() error {
 			return press(".settles-it:not(:disabled)", n)
 		}
 		return t.visit(p, "lead",
-			plain("apart", there(".apart-card"), inRoom),
+			plain("apart", until(`document.querySelectorAll(".apart-card").length === 4`), inRoom),
 			plain("apart-cards", scrolled(".apart-card", 0)),
 			plain("apart-cards-more", scrolled(".apart-card", 1)),
 			sheet("recount", press(".apart-card .acts .do", 0)),
@@ -39,16 +39,17 @@ func (t *Tour) apart() error {
 	})
 }
 
-// Settling settles the first difference that can be, through the sheet.
+// Settling settles the first difference that can be, through the sheet, and
+// waits until its card is gone.
 func Settling(p *browser.Page) error {
-	const card = `document.querySelectorAll(".apart-card").length`
-	before, err := browser.Eval[int](p, card)
+	const titles = `[...document.querySelectorAll(".apart-card")].map((card) => card.querySelector("h2").innerText)`
+	title, err := browser.Eval[string](p, `document.querySelector(".settles-it:not(:disabled)").closest(".apart-card").querySelector("h2").innerText`)
 	if err != nil {
 		return err
 	}
 	return all(p, press(".settles-it:not(:disabled)", 0), write(inside+" .reason", "Counted again, two lay under the gauze"),
 		func(p *browser.Page) error { return p.Holds(inside+" .o-hold", `!document.querySelector("dialog")`) },
-		until(fmt.Sprintf("%s === %d", card, before-1)))
+		until(fmt.Sprintf("!%s.includes(%q)", titles, title)))
 }
 
 // opens opens the n-th part of the lead's screen.
