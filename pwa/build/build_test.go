@@ -219,6 +219,30 @@ func TestPackAndWrite(t *testing.T) {
 	}
 }
 
+// What the engine is squeezed to unpacks to the engine, and is smaller than the
+// library's gzip.
+func TestSqueeze(t *testing.T) {
+	if _, err := os.Stat("../node_modules/@gfx/zopfli"); err != nil && os.Getenv("CI") != "true" {
+		t.Skip("the packer is not here; run make build, which fetches it")
+	}
+	raw, err := os.ReadFile("build_test.go")
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := &site{root: filepath.Join("..", "..")}
+	small, err := s.squeeze(raw)
+	if err != nil {
+		t.Fatal(err)
+	}
+	unzip, err := gzip.NewReader(bytes.NewReader(small))
+	if got := unpack(t, unzip, err); got != string(raw) {
+		t.Error("it unpacks to something else")
+	}
+	if usual, err := zip(raw); err != nil || len(small) >= len(usual) {
+		t.Errorf("%d bytes, the library makes %d (%v)", len(small), len(usual), err)
+	}
+}
+
 func TestWhatIsPackedIsNotPackedAgain(t *testing.T) {
 	s := assembled(t, nil, "wasm")
 	engine, _ := s.named(t, "static/engine-", ".wasm")

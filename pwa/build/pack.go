@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"os/exec"
 	"path"
 	"path/filepath"
 	"strings"
@@ -51,21 +52,56 @@ func (s *site) packOne(name string, raw []byte) (packed, error) {
 	if before, ok := s.packedBefore(name); ok {
 		return before, nil
 	}
-	var gz, br bytes.Buffer
-	w, err := gzip.NewWriterLevel(&gz, gzip.BestCompression)
-	if err != nil {
-		return p, err
-	}
-	quality := best
 	if s.quick {
-		quality = light
+		gz, err1 := zip(raw)
+		br, err2 := brot(raw, light)
+		p.gz, p.br = gz, br
+		return p, errors.Join(err1, err2)
 	}
-	b := brotli.NewWriterLevel(&br, quality)
-	_, err1 := w.Write(raw)
-	_, err2 := b.Write(raw)
-	err = errors.Join(err1, err2, w.Close(), b.Close())
-	p.gz, p.br = gz.Bytes(), br.Bytes()
-	return p, err
+	squeeze := zip
+	if path.Ext(name) == ".wasm" {
+		squeeze = s.squeeze
+	}
+	var wait sync.WaitGroup
+	var err1, err2 error
+	wait.Go(func() { p.gz, err1 = squeeze(raw) })
+	p.br, err2 = brot(raw, best)
+	wait.Wait()
+	return p, errors.Join(err1, err2)
+}
+
+// zip is gzip as the library makes it.
+func zip(raw []byte) ([]byte, error) {
+	var out bytes.Buffer
+	w, err := gzip.NewWriterLevel(&out, gzip.BestCompression)
+	if err != nil {
+		return nil, err
+	}
+	_, err = w.Write(raw)
+	err = errors.Join(err, w.Close())
+	return out.Bytes(), err
+}
+
+func brot(raw []byte, quality int) ([]byte, error) {
+	var out bytes.Buffer
+	w := brotli.NewWriterLevel(&out, quality)
+	_, err := w.Write(raw)
+	err = errors.Join(err, w.Close())
+	return out.Bytes(), err
+}
+
+// squeeze is gzip by a program that searches longer than the library's: for the
+// engine some 20 s, beside brotli's half minute, and six per cent fewer bytes.
+func (s *site) squeeze(raw []byte) ([]byte, error) {
+	node := exec.Command("node", filepath.Join(s.root, "pwa", "build", "squeeze.mjs"))
+	node.Stdin = bytes.NewReader(raw)
+	var said bytes.Buffer
+	node.Stderr = &said
+	out, err := node.Output()
+	if err != nil {
+		return nil, fmt.Errorf("build: squeeze.mjs: %w\n%s", err, said.Bytes())
+	}
+	return out, nil
 }
 
 // qualityFile, beside the result, says how its files were compressed.
