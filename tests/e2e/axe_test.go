@@ -47,7 +47,7 @@ func usualSize(screen string) scenes.Size {
 
 // Every screen in every state keeps WCAG 2.2 AA, light and dark.
 func TestAccessibility(t *testing.T) {
-	t.Parallel() // beside the other long walk
+	t.Parallel()
 	axe, err := os.ReadFile(axePath)
 	if errors.Is(err, fs.ErrNotExist) && os.Getenv("CI") != "true" {
 		t.Skip("axe-core is not here; run make build, which fetches it")

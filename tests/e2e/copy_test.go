@@ -58,6 +58,7 @@ func profile(t *testing.T, dir string) (*browser.Browser, *browser.Page) {
 // A browser's whole profile is copied, and both go on: first without a network,
 // under the same numbers, then while the room finds out. Every tap counts once.
 func TestCopiedProfile(t *testing.T) {
+	t.Parallel()
 	r := opened(t, 400)
 	g := gate(t, r.Serving.Addr)
 	dir := t.TempDir()

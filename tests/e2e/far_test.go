@@ -16,6 +16,7 @@ var far string
 // On a wall no word is under 48 units and no figure under 66, nothing touches
 // anything else or leaves the sheet, and nothing is to be pressed.
 func TestWallIsReadFromAfar(t *testing.T) {
+	t.Parallel()
 	var seen int
 	tour := scenes.Tour{
 		Browser: chromium,

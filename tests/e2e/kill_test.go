@@ -21,6 +21,7 @@ const perPhone = 100
 // data: what it acknowledged is there, what the phones kept arrives, and every
 // total is exact.
 func TestServerKilled(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	binary, data := filepath.Join(dir, "rootledger"), filepath.Join(dir, "data")
 	ok(t, rig.Build(binary))

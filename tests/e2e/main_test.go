@@ -3,6 +3,7 @@
 package e2e
 
 import (
+	"flag"
 	"fmt"
 	"os"
 	"testing"
@@ -24,6 +25,13 @@ func TestMain(m *testing.M) {
 	}
 	var err error
 	if chromium, err = browser.Start(); err != nil {
+		fmt.Println(err)
+		os.Exit(1)
+	}
+	// What takes long mostly waits, for a server that is away or a worker that
+	// hangs, and those tests run beside each other.
+	flag.Parse()
+	if err := flag.Set("test.parallel", "4"); err != nil {
 		fmt.Println(err)
 		os.Exit(1)
 	}

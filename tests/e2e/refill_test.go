@@ -132,6 +132,7 @@ func (c *clinic) missing(words string) {
 // the wall shows its code, phones join again, one that was away with counts of its
 // own too, and everything is there once.
 func TestServerWiped(t *testing.T) {
+	t.Parallel()
 	c := newClinic(t)
 	cedar := c.counts(c.URL(), "Cedar", 12)
 	g := gate(t, c.server.Addr)
@@ -170,6 +171,7 @@ func TestServerWiped(t *testing.T) {
 // What a phone counted that never comes back, and that no other phone holds any
 // more, is named exactly.
 func TestServerWipedAndOnePhoneMissing(t *testing.T) {
+	t.Parallel()
 	c := newClinic(t)
 	cedar := c.counts(c.URL(), "Cedar", 3)
 	rowan := c.counts(c.URL(), "Rowan", 5)
@@ -215,6 +217,7 @@ func (c *clinic) restore(backup string) {
 // A backup is put back while phones hold more: everything is there again without
 // anybody doing anything.
 func TestServerPutBack(t *testing.T) {
+	t.Parallel()
 	c := newClinic(t)
 	cedar, rowan := c.counts(c.URL(), "Cedar", 4), c.counts(c.URL(), "Rowan", 3)
 	backup := c.backup()
@@ -242,6 +245,7 @@ func TestServerPutBack(t *testing.T) {
 // An office that came in after the backup is let in again with one button once
 // its token ran out, and what was entered there goes over.
 func TestOfficeIsLetInAgain(t *testing.T) {
+	t.Parallel()
 	c := newClinic(t)
 	backup := c.backup()
 	late, err := chromium.Device(1280, 800, false)

@@ -12,6 +12,7 @@ const times = 25
 // A page that is loaded again in the frame of a tap: what was shown is there
 // after, on the phone and in the room, and nothing counts twice.
 func TestReloadInTheMiddleOfAWrite(t *testing.T) {
+	t.Parallel()
 	r := opened(t, 400)
 	p := joined(t, r, r.URL(), "Cedar", "sorting")
 	pad := ".four-up .pad:nth-child(1)"

@@ -63,6 +63,7 @@ func sheetCell(t *testing.T, r *rig.Rig, section, measure string) string {
 // Three phones and a wall; two hundred taps; the totals are equal on all four
 // and on the sheet.
 func TestThreePhonesAndAWall(t *testing.T) {
+	t.Parallel()
 	r := opened(t, 400)
 	ok(t, r.Do(r.Office, &event.PassBegun{Mode: event.Each}))
 	punch := joined(t, r, r.URL(), "Ash", "extraction")

@@ -23,7 +23,7 @@ var phoneSizes = []scenes.Size{{Width: 360, Height: 640}, {Width: 390, Height: 8
 // What a gloved finger hits is large enough and apart, nothing lies over
 // anything else, no word is cut, and a station never scrolls.
 func TestSizes(t *testing.T) {
-	t.Parallel() // beside the other long walk
+	t.Parallel()
 	tour := scenes.Tour{
 		Browser: chromium,
 		Want:    func(screen string) bool { return !slices.Contains([]string{"wall", "office"}, screen) },

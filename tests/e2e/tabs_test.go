@@ -13,6 +13,7 @@ const noLocks = `delete WorkerNavigator.prototype.locks;`
 // Where the browser has no locks two tabs of a phone count at once, also
 // without a network and when both open together; every tap counts once.
 func TestTwoTabsWithoutLocks(t *testing.T) {
+	t.Parallel()
 	r := opened(t, 400)
 	g := gate(t, r.Serving.Addr)
 	behind := spoiled(t, g.URL(), noLocks)

@@ -77,6 +77,7 @@ func TestWorkerEndsBeforeATapIsKept(t *testing.T) {
 
 // A worker that hangs is replaced as well, later.
 func TestWorkerHangs(t *testing.T) {
+	t.Parallel()
 	r := opened(t, 400)
 	behind := spoiled(t, r.URL(), ender)
 	p := joined(t, r, behind.URL, "Cedar", "sorting")
