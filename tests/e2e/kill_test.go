@@ -40,13 +40,20 @@ func TestServerKilled(t *testing.T) {
 	punch := joined(t, r, g.URL(), "Ash", "extraction")
 	scope := joined(t, r, g.URL(), "Cedar", "sorting")
 
+	phones := []*browser.Page{punch, scope}
+	for _, p := range phones {
+		ok(t, p.Inject(`window.holds = true`))
+	}
 	begin(t, punch, bigPad)
 	begin(t, scope, ".four-up .pad:nth-child(2)")
-	for _, p := range []*browser.Page{punch, scope} {
+	for _, p := range phones {
 		ok(t, p.Until(`window.tapped > 20 && Number(document.querySelector(".truth b").innerText) > 10`))
 	}
 	ok(t, server.Kill())
 	g.Shut()
+	for _, p := range phones {
+		ok(t, p.Inject(`window.holds = false`))
+	}
 	acknowledged := map[string]int64{"out": ended(t, punch), "in holding, all": ended(t, scope)}
 	ok(t, server.Start())
 	for measure, n := range acknowledged {
@@ -58,7 +65,7 @@ func TestServerKilled(t *testing.T) {
 	}
 	g.Open()
 
-	for _, p := range []*browser.Page{punch, scope} {
+	for _, p := range phones {
 		says(t, p, tally, fmt.Sprint(perPhone))
 		says(t, p, truth, fmt.Sprintf("all %d in the room", perPhone))
 		if thrown := p.Thrown(); len(thrown) > 0 {
@@ -76,19 +83,21 @@ func TestServerKilled(t *testing.T) {
 	}
 }
 
-// begin starts tapping a pad, and is back at once.
+// begin starts tapping a pad, and is back at once. A page that holds keeps the
+// last quarter of its taps until it is told otherwise.
 func begin(t *testing.T, p *browser.Page, selector string) {
 	t.Helper()
 	ok(t, p.Until(fmt.Sprintf(`document.querySelector(%q) && !document.querySelector(".pads.begin")`, selector)))
 	ok(t, p.Inject(fmt.Sprintf(`{
 		window.tapped = 0;
 		const timer = setInterval(() => {
+			if (window.holds && window.tapped === %d) return;
 			const pad = document.querySelector(%q);
 			for (const type of ["pointerdown", "pointerup"])
 				pad.dispatchEvent(new PointerEvent(type, { bubbles: true, button: 0, pointerId: 9, isPrimary: true }));
 			if (++window.tapped === %d) clearInterval(timer);
 		}, 25);
-	}`, selector, perPhone)))
+	}`, perPhone*3/4, selector, perPhone)))
 }
 
 // ended waits until a phone without a server was tapped to the end, and says
