@@ -23,6 +23,7 @@ type day struct {
 	wall *Replica
 
 	zones, regions, passes, dishes, entries []event.Ref
+	setups, trials                          []event.Ref
 	stranger                                *stranger
 	counters                                [2]uint32
 }
@@ -151,6 +152,10 @@ func (d *day) record(m *member, fact event.Fact) {
 		d.passes = append(d.passes, e.Ref())
 	case *event.Dish:
 		d.dishes = append(d.dishes, e.Ref())
+	case *event.Setup:
+		d.setups = append(d.setups, e.Ref())
+	case *event.Trial:
+		d.trials = append(d.trials, e.Ref())
 	}
 	if fact.Kind().Voidable() {
 		d.entries = append(d.entries, e.Ref())

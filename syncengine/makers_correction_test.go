@@ -90,8 +90,8 @@ func makeRefiled(d *day, m *member) event.Fact {
 
 // fileAnywhere has a refile set some fields that its first target has.
 func (d *day) fileAnywhere(m *member, f *event.Refiled) {
-	bits := []event.Filed{event.FiledPass, event.FiledRegion, event.FiledZone, event.FiledDish, event.FiledSize}
-	places := event.Refiled{Pass: d.known(m, d.passes), Region: d.known(m, d.regions), Zone: d.known(m, d.zones), Dish: d.dish(m), Size: d.size()}
+	bits := []event.Filed{event.FiledPass, event.FiledRegion, event.FiledZone, event.FiledDish, event.FiledSize, event.FiledSetup}
+	places := event.Refiled{Pass: d.known(m, d.passes), Region: d.known(m, d.regions), Zone: d.known(m, d.zones), Dish: d.dish(m), Size: d.size(), Setup: d.known(m, d.setups)}
 	if d.pick(4) == 0 {
 		places.Region = event.Ref{} // takes it away
 	}
@@ -125,6 +125,8 @@ func (d *day) fileOne(f, places *event.Refiled, bit event.Filed) {
 		f.Dish = places.Dish
 	case event.FiledSize:
 		f.Size = places.Size
+	case event.FiledSetup:
+		f.Setup = places.Setup
 	}
 	f.Sets |= bit
 }

@@ -14,12 +14,14 @@ var leadFacts = []maker{
 	makeBudget, makeBudget, makeYield, makeFloor, makeZone, editZone, editZone, makeRegion, editRegion,
 	makeVoid, makeVoid, makeRestore, makeOpened, makeEnded, makePause,
 	makeSettled, makeSettled, makeRefiled, makeRecount,
+	makeSetup, makeTrial, makeConcluded, makeChosen,
 }
 
 var extractionFacts = []maker{
 	makePass, makePassEnd, makeFired, makeFired, makeReading, makeReading, makeReading,
 	makeAttempt, makeAttempt, makeAttempt, makeRetrieved, makeVoid, makeRestore,
 	makeOpening, makeRefiled, makeRefiled,
+	makeSetup, makeSetup, makeTrial, makeChosen, makeChosen, makeAttempt,
 }
 
 var sortingFacts = []maker{
@@ -195,7 +197,7 @@ func makeAttempt(d *day, m *member) event.Fact {
 	if !ok {
 		return makePass(d, m)
 	}
-	return &event.Attempt{Pass: pass, Region: region, Outcome: event.Outcome(1 + d.pick(event.Outcomes)), N: d.n()}
+	return d.withSetup(m, &event.Attempt{Pass: pass, Region: region, Outcome: event.Outcome(1 + d.pick(event.Outcomes)), N: d.n()})
 }
 
 func makeRetrieved(d *day, m *member) event.Fact {

@@ -25,6 +25,8 @@ const (
 	CallBehind              // where the figure Of comes from, of At and Size, and its newest Seq entries
 	CallArea                // the area of a rectangle, an ellipse or an outline
 	CallWanted              // the grafts, and their density, that bring a share of the native hairs
+	CallSetup               // what follows from the set-up Fact that nobody recorded
+	CallCompare             // what the arms of the trial At gave, or of no trial all set-ups; Seq 1: with the figures of the office
 )
 
 // Call is one call: a CBOR map, key 1 its type. Unknown keys are passed over.
@@ -149,6 +151,8 @@ type Duties struct {
 	From    []string // the persons who wrote them
 	Behind  *session.Behind
 	Worked  []int64 // an area in mm²; or grafts wanted, and their density in grafts/cm² × 10
+	Setup   *session.Setup
+	Compare *session.Comparison
 }
 
 // Step is how far one own count has come.
@@ -198,7 +202,7 @@ func (d *Duties) truth(g *Engine) {
 // encode writes the duties as an array in the order of their fields.
 func (d *Duties) encode() []byte {
 	w := event.NewWriter(make([]byte, 0, 512))
-	w.Array(16)
+	w.Array(18)
 	w.Array(len(d.Keep))
 	for _, k := range d.Keep {
 		w.Array(2)
@@ -248,6 +252,7 @@ func (d *Duties) encode() []byte {
 	for _, n := range d.Worked {
 		w.Int(n)
 	}
+	d.encodeSetups(w)
 	return w.Out()
 }
 

@@ -75,10 +75,12 @@ func (g *Engine) handle(in Call, d *Duties) error {
 	switch in.Type {
 	case CallBoot:
 		return g.boot(in, d)
-	case CallArea: // neither needs a session
+	case CallArea: // what follows needs no session
 		return g.area(in, d)
 	case CallWanted:
 		return g.wanted(in, d)
+	case CallSetup:
+		return g.draftSetup(in, d)
 	}
 	if g.replica == nil {
 		return fault.New(fault.Invalid, "not-booted")
@@ -113,6 +115,10 @@ func (g *Engine) handle(in Call, d *Duties) error {
 	case CallBehind:
 		behind := g.replica.State().Behind(session.Question{Of: in.Of, At: in.At, Size: in.Size, Limit: int(min(in.Seq, maxEntries))}, g.now().WallMs)
 		d.Behind, d.Steps = &behind, g.steps(behind.Entries)
+		d.Answers = append(d.Answers, Answer{Tap: in.Tap})
+	case CallCompare:
+		compared := g.replica.State().Compare(in.At, in.Seq == 1)
+		d.Compare = &compared
 		d.Answers = append(d.Answers, Answer{Tap: in.Tap})
 	default:
 		return fault.New(fault.Invalid, "call-unknown")

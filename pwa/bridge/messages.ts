@@ -1,6 +1,6 @@
 // What screens and the worker say to each other. Screens know nothing of the
 // engine, the store or the socket.
-import type { Behind, Entry, Fact, Figure, Ref, Station, View } from "./protocol.gen";
+import type { Behind, Comparison, Entry, Fact, Figure, Ref, Setup, Station, View } from "./protocol.gen";
 
 /** A fault: its code finds the sentence, its arguments fill it. */
 export interface Fault {
@@ -79,6 +79,8 @@ export type ToWorker =
   | { do: "behind"; id: number; where: Where; most: number }
   | { do: "area"; id: number; shape: Shape }
   | { do: "wanted"; id: number; wanted: Wanted }
+  | { do: "setup"; id: number; fact: Fact } // what follows from a set-up that nobody recorded
+  | { do: "compare"; id: number; trial: Ref; full: boolean } // trial: "" for all set-ups; full: with the figures of the office
   | { do: "handOut"; id: number } // what the room lacks, as a file
   | { do: "carryIn"; id: number; file: Uint8Array } // such a file of another phone
   | { do: "hurry" } // the page is seen again
@@ -95,6 +97,8 @@ export type FromWorker =
   | { tell: "behind"; id: number; behind: Behind | null; steps: Step[] }
   | { tell: "wanted"; id: number; grafts: number; density10: number; fault: Fault | null }
   | { tell: "area"; id: number; mm2: number; fault: Fault | null } // mm², 0 beside a fault
+  | { tell: "setup"; id: number; setup: Setup | null; fault: Fault | null } // null beside a fault
+  | { tell: "compare"; id: number; compared: Comparison | null }
   | { tell: "file"; id: number; file: Uint8Array } // empty when the room has everything
   | { tell: "carried"; id: number; carried: Carried; fault: Fault | null }
   | { tell: "trouble"; fault: Fault }

@@ -379,7 +379,7 @@ const readAsk = (row: Row): Ask => ({
   splits: row[7] as number,
 });
 
-export type Kind = "" | "opened" | "ended" | "joined" | "left" | "handed over" | "opening count" | "budget" | "zone" | "region" | "yield" | "floor" | "pass begun" | "pass ended" | "fired" | "attempt" | "reading" | "retrieved" | "sorted" | "rejected" | "split" | "sites" | "sites closed" | "placed" | "came back" | "paused" | "resumed" | "note" | "dish" | "dish done" | "dish closed" | "recount" | "void" | "restore" | "refiled" | "settled" | "clock note";
+export type Kind = "" | "opened" | "ended" | "joined" | "left" | "handed over" | "opening count" | "budget" | "zone" | "region" | "yield" | "floor" | "pass begun" | "pass ended" | "fired" | "attempt" | "reading" | "retrieved" | "setup" | "setup chosen" | "trial" | "trial concluded" | "sorted" | "rejected" | "split" | "sites" | "sites closed" | "placed" | "came back" | "paused" | "resumed" | "note" | "dish" | "dish done" | "dish closed" | "recount" | "void" | "restore" | "refiled" | "settled" | "clock note";
 
 export type Outcome = "" | "intact" | "partial" | "total" | "topped" | "buried" | "empty";
 
@@ -652,6 +652,124 @@ const readSettle = (row: Row): Settle => ({
   person: row[8] as string,
 });
 
+export type Motion = "" | "rotation" | "oscillation" | "vibration";
+
+export interface Step {
+  motion: Motion;
+  arcDeg: number;
+  rpm: number;
+  powerPercent: number;
+  startMs: number;
+  ms: number;
+  rimUmPerS: number;
+  strokeUm: number;
+}
+const readStep = (row: Row): Step => ({
+  motion: row[0] as Motion,
+  arcDeg: row[1] as number,
+  rpm: row[2] as number,
+  powerPercent: row[3] as number,
+  startMs: row[4] as number,
+  ms: row[5] as number,
+  rimUmPerS: row[6] as number,
+  strokeUm: row[7] as number,
+});
+
+export interface Derived {
+  cycleMs: number;
+  common: boolean;
+  commonLowMs: number;
+  commonHighMs: number;
+  woundUm2: number;
+  steps: Step[];
+}
+const readDerived = (row: Row): Derived => ({
+  cycleMs: row[0] as number,
+  common: row[1] as boolean,
+  commonLowMs: row[2] as number,
+  commonHighMs: row[3] as number,
+  woundUm2: row[4] as number,
+  steps: (row[5] as Row[]).map(readStep),
+});
+
+export interface Setup {
+  ref: Ref;
+  name: string;
+  diameterUm: number;
+  edge: string;
+  waitMs: number;
+  replaces: Ref;
+  offered: boolean;
+  derived: Derived;
+}
+const readSetup = (row: Row): Setup => ({
+  ref: row[0] as Ref,
+  name: row[1] as string,
+  diameterUm: row[2] as number,
+  edge: row[3] as string,
+  waitMs: row[4] as number,
+  replaces: row[5] as Ref,
+  offered: row[6] as boolean,
+  derived: readDerived(row[7] as Row),
+});
+
+export interface Chosen {
+  pass: Ref;
+  setup: Ref;
+  trial: Ref;
+  turn: number;
+  sinceMs: number;
+}
+const readChosen = (row: Row): Chosen => ({
+  pass: row[0] as Ref,
+  setup: row[1] as Ref,
+  trial: row[2] as Ref,
+  turn: row[3] as number,
+  sinceMs: row[4] as number,
+});
+
+export interface Arm {
+  setup: Ref;
+  attempts: number;
+}
+const readArm = (row: Row): Arm => ({
+  setup: row[0] as Ref,
+  attempts: row[1] as number,
+});
+
+export interface Trial {
+  ref: Ref;
+  pass: Ref;
+  block: number;
+  seed: number;
+  begunMs: number;
+  arms: Arm[];
+  turn: number;
+  on: number;
+  left: number;
+  nextTurn: number;
+  next: number;
+  concluded: boolean;
+  concludedMs: number;
+  note: string;
+}
+const readTrial = (row: Row): Trial => ({
+  ref: row[0] as Ref,
+  pass: row[1] as Ref,
+  block: row[2] as number,
+  seed: row[3] as number,
+  begunMs: row[4] as number,
+  arms: (row[5] as Row[]).map(readArm),
+  turn: row[6] as number,
+  on: row[7] as number,
+  left: row[8] as number,
+  nextTurn: row[9] as number,
+  next: row[10] as number,
+  concluded: row[11] as boolean,
+  concludedMs: row[12] as number,
+  note: row[13] as string,
+});
+
 export interface View {
   session: Session;
   headline: Headline;
@@ -670,6 +788,9 @@ export interface View {
   dishes: Dish[];
   recounts: Recount[];
   settles: Settle[];
+  setups: Setup[];
+  chosen: Chosen[];
+  trials: Trial[];
 }
 
 export type Figure = "" | "to take" | "usable" | "on the way" | "attempts" | "donor left" | "stop at" | "kept" | "yield" | "budget" | "need" | "capacity" | "share" | "residual" | "attempted" | "out" | "pending" | "counter" | "buried" | "bench" | "sorted" | "holding" | "dish" | "sites" | "placed" | "mix" | "hairs" | "pace taking" | "pace sorting" | "pace sites" | "pace placing";
@@ -719,6 +840,78 @@ const readBehind = (row: Row): Behind => ({
   more: row[3] as number,
 });
 
+export interface PunchShare {
+  x: number;
+  n: number;
+  known: boolean;
+  share: number;
+  low: number;
+  high: number;
+}
+const readPunchShare = (row: Row): PunchShare => ({
+  x: row[0] as number,
+  n: row[1] as number,
+  known: row[2] as boolean,
+  share: row[3] as number,
+  low: row[4] as number,
+  high: row[5] as number,
+});
+
+export interface SetupResult {
+  setup: Ref;
+  name: string;
+  attempts: number;
+  outcomes: number[];
+  notWhole: PunchShare;
+  gtr: PunchShare;
+  ptr: PunchShare;
+}
+const readSetupResult = (row: Row): SetupResult => ({
+  setup: row[0] as Ref,
+  name: row[1] as string,
+  attempts: row[2] as number,
+  outcomes: row[3] as number[],
+  notWhole: readPunchShare(row[4] as Row),
+  gtr: readPunchShare(row[5] as Row),
+  ptr: readPunchShare(row[6] as Row),
+});
+
+export interface Against {
+  setup: Ref;
+  known: boolean;
+  diff: number;
+  low: number;
+  high: number;
+  full: boolean;
+  fisherP: number;
+  worse: number;
+  moreKnown: boolean;
+  more: number;
+}
+const readAgainst = (row: Row): Against => ({
+  setup: row[0] as Ref,
+  known: row[1] as boolean,
+  diff: row[2] as number,
+  low: row[3] as number,
+  high: row[4] as number,
+  full: row[5] as boolean,
+  fisherP: row[6] as number,
+  worse: row[7] as number,
+  moreKnown: row[8] as boolean,
+  more: row[9] as number,
+});
+
+export interface Comparison {
+  trial: Ref;
+  rows: SetupResult[];
+  against: Against[];
+}
+const readComparison = (row: Row): Comparison => ({
+  trial: row[0] as Ref,
+  rows: (row[1] as Row[]).map(readSetupResult),
+  against: (row[2] as Row[]).map(readAgainst),
+});
+
 /** The sections of a View, by their place in it. */
 export const sections = [
   "session",
@@ -738,6 +931,9 @@ export const sections = [
   "dishes",
   "recounts",
   "settles",
+  "setups",
+  "chosen",
+  "trials",
 ] as const satisfies readonly (keyof View)[];
 
 /** Reads one section. */
@@ -759,6 +955,9 @@ export const readSection: { [K in keyof View]: (raw: unknown) => View[K] } = {
   dishes: (raw) => (raw as Row[]).map(readDish),
   recounts: (raw) => (raw as Row[]).map(readRecount),
   settles: (raw) => (raw as Row[]).map(readSettle),
+  setups: (raw) => (raw as Row[]).map(readSetup),
+  chosen: (raw) => (raw as Row[]).map(readChosen),
+  trials: (raw) => (raw as Row[]).map(readTrial),
 };
 
 /** Reads own entries, as a query answers them. */
@@ -766,6 +965,12 @@ export const readEntries = (raw: unknown): Entry[] => (raw as Row[]).map(readEnt
 
 /** Reads where a figure comes from. */
 export const readWhere = (raw: unknown): Behind => readBehind(raw as Row);
+
+/** Reads a set-up that nobody recorded, and what follows from it. */
+export const readDraft = (raw: unknown): Setup => readSetup(raw as Row);
+
+/** Reads what set-ups gave. */
+export const readCompared = (raw: unknown): Comparison => readComparison(raw as Row);
 
 export type Direction = "" | "up" | "down";
 
@@ -789,9 +994,13 @@ export type Fact =
   | { kind: "pass begun"; mode?: Mode; diameterUm?: number; operator?: string }
   | { kind: "pass ended"; pass?: Ref }
   | { kind: "fired"; pass?: Ref; region?: Ref; n?: number }
-  | { kind: "attempt"; pass?: Ref; region?: Ref; outcome?: Outcome; n?: number }
+  | { kind: "attempt"; pass?: Ref; region?: Ref; outcome?: Outcome; n?: number; setup?: Ref; trial?: Ref }
   | { kind: "reading"; pass?: Ref; region?: Ref; counter?: string; direction?: Direction; value?: number }
   | { kind: "retrieved"; from?: Outcome; pass?: Ref; region?: Ref; n?: number }
+  | { kind: "setup"; name?: string; diameterUm?: number; edge?: string; waitMs?: number; motions?: Motion[]; arcsDeg?: number[]; rpm?: number[]; powerPercent?: number[]; stepsMs?: number[]; replaces?: Ref }
+  | { kind: "setup chosen"; pass?: Ref; setup?: Ref; trial?: Ref; turn?: number }
+  | { kind: "trial"; pass?: Ref; setups?: Ref[]; block?: number; seed?: number }
+  | { kind: "trial concluded"; trial?: Ref; note?: string }
   | { kind: "sorted"; size?: number; n?: number; dish?: Ref }
   | { kind: "rejected"; from?: Stock; size?: number; reason?: Reason; n?: number; dish?: Ref }
   | { kind: "split"; from?: Stock; size?: number; pieces?: number[]; n?: number; dish?: Ref }
@@ -808,7 +1017,7 @@ export type Fact =
   | { kind: "recount"; of?: Stock; dish?: Ref; zone?: Ref; size?: number; n?: number }
   | { kind: "void"; target?: Ref; reason?: string }
   | { kind: "restore"; target?: Ref; voids?: Ref[] }
-  | { kind: "refiled"; targets?: Ref[]; sets?: number; pass?: Ref; region?: Ref; zone?: Ref; dish?: Ref; size?: number }
+  | { kind: "refiled"; targets?: Ref[]; sets?: number; pass?: Ref; region?: Ref; zone?: Ref; dish?: Ref; size?: number; setup?: Ref }
   | { kind: "settled"; what?: Identity; at?: Ref; region?: Ref; size?: number; amount?: number; reason?: string };
 
 /** How a field is written; an enumeration by the name of its table. */
@@ -819,8 +1028,9 @@ export const enums = {
   Direction: { "up": 1, "down": 2, },
   Figure: { "to take": 1, "usable": 2, "on the way": 3, "attempts": 4, "donor left": 5, "stop at": 6, "kept": 7, "yield": 8, "budget": 9, "need": 10, "capacity": 11, "share": 12, "residual": 13, "attempted": 14, "out": 15, "pending": 16, "counter": 17, "buried": 18, "bench": 19, "sorted": 20, "holding": 21, "dish": 22, "sites": 23, "placed": 24, "mix": 25, "hairs": 26, "pace taking": 27, "pace sorting": 28, "pace sites": 29, "pace placing": 30, },
   Identity: { "pending": 1, "intact": 2, "against": 3, "buried": 4, "bench": 5, "holding": 6, "sites": 7, "placed": 8, "beyond": 9, "reading": 10, "dish": 11, },
-  Kind: { "opened": 10, "ended": 11, "joined": 12, "left": 13, "handed over": 14, "opening count": 15, "budget": 20, "zone": 21, "region": 22, "yield": 23, "floor": 24, "pass begun": 30, "pass ended": 31, "fired": 32, "attempt": 33, "reading": 34, "retrieved": 35, "sorted": 40, "rejected": 41, "split": 42, "sites": 50, "sites closed": 51, "placed": 60, "came back": 61, "paused": 70, "resumed": 71, "note": 72, "dish": 73, "dish done": 74, "dish closed": 75, "recount": 76, "void": 80, "restore": 81, "refiled": 82, "settled": 83, "clock note": 90, },
+  Kind: { "opened": 10, "ended": 11, "joined": 12, "left": 13, "handed over": 14, "opening count": 15, "budget": 20, "zone": 21, "region": 22, "yield": 23, "floor": 24, "pass begun": 30, "pass ended": 31, "fired": 32, "attempt": 33, "reading": 34, "retrieved": 35, "setup": 36, "setup chosen": 37, "trial": 38, "trial concluded": 39, "sorted": 40, "rejected": 41, "split": 42, "sites": 50, "sites closed": 51, "placed": 60, "came back": 61, "paused": 70, "resumed": 71, "note": 72, "dish": 73, "dish done": 74, "dish closed": 75, "recount": 76, "void": 80, "restore": 81, "refiled": 82, "settled": 83, "clock note": 90, },
   Mode: { "each": 1, "pulled": 2, "exception": 3, },
+  Motion: { "rotation": 1, "oscillation": 2, "vibration": 3, },
   Outcome: { "intact": 1, "partial": 2, "total": 3, "topped": 4, "buried": 5, "empty": 6, },
   Reason: { "cut": 1, "no hair": 2, "damaged": 3, "dried": 4, "lost": 5, "surplus": 6, "other": 7, },
   State: { "not begun": 0, "too early": 1, "still": 2, "running": 3, },
@@ -846,9 +1056,13 @@ export const facts: { [K in Fact["kind"]]: readonly [number, readonly (readonly 
   "pass begun": [30, [["mode", 1, "Mode", 0], ["diameterUm", 2, "number", 0], ["operator", 3, "text", 0]]],
   "pass ended": [31, [["pass", 1, "ref", 0]]],
   "fired": [32, [["pass", 1, "ref", 0], ["region", 2, "ref", 0], ["n", 3, "number", 0]]],
-  "attempt": [33, [["pass", 1, "ref", 0], ["region", 2, "ref", 0], ["outcome", 3, "Outcome", 0], ["n", 4, "number", 0]]],
+  "attempt": [33, [["pass", 1, "ref", 0], ["region", 2, "ref", 0], ["outcome", 3, "Outcome", 0], ["n", 4, "number", 0], ["setup", 6, "ref", 0], ["trial", 7, "ref", 0]]],
   "reading": [34, [["pass", 1, "ref", 0], ["region", 2, "ref", 0], ["counter", 3, "text", 0], ["direction", 4, "Direction", 0], ["value", 5, "number", 0]]],
   "retrieved": [35, [["from", 1, "Outcome", 0], ["pass", 2, "ref", 0], ["region", 3, "ref", 0], ["n", 4, "number", 0]]],
+  "setup": [36, [["name", 1, "text", 0], ["diameterUm", 2, "number", 0], ["edge", 3, "text", 0], ["waitMs", 4, "number", 0], ["motions", 5, "enums:Motion", 0], ["arcsDeg", 6, "numbers", 0], ["rpm", 7, "numbers", 0], ["powerPercent", 8, "numbers", 0], ["stepsMs", 9, "numbers", 0], ["replaces", 10, "ref", 0]]],
+  "setup chosen": [37, [["pass", 1, "ref", 0], ["setup", 2, "ref", 0], ["trial", 3, "ref", 0], ["turn", 4, "number", 0]]],
+  "trial": [38, [["pass", 1, "ref", 0], ["setups", 2, "refs", 0], ["block", 3, "number", 0], ["seed", 4, "number", 0]]],
+  "trial concluded": [39, [["trial", 1, "ref", 0], ["note", 2, "text", 0]]],
   "sorted": [40, [["size", 1, "number", 0], ["n", 2, "number", 0], ["dish", 3, "ref", 0]]],
   "rejected": [41, [["from", 1, "Stock", 0], ["size", 2, "number", 0], ["reason", 3, "Reason", 0], ["n", 4, "number", 0], ["dish", 5, "ref", 0]]],
   "split": [42, [["from", 1, "Stock", 0], ["size", 2, "number", 0], ["pieces", 3, "numbers", 0], ["n", 4, "number", 0], ["dish", 5, "ref", 0]]],
@@ -865,6 +1079,6 @@ export const facts: { [K in Fact["kind"]]: readonly [number, readonly (readonly 
   "recount": [76, [["of", 1, "Stock", 0], ["dish", 2, "ref", 0], ["zone", 3, "ref", 0], ["size", 4, "number", 0], ["n", 5, "number", 0]]],
   "void": [80, [["target", 1, "ref", 0], ["reason", 2, "text", 0]]],
   "restore": [81, [["target", 1, "ref", 0], ["voids", 2, "refs", 0]]],
-  "refiled": [82, [["targets", 1, "refs", 0], ["sets", 2, "number", 0], ["pass", 3, "ref", 0], ["region", 4, "ref", 0], ["zone", 5, "ref", 0], ["dish", 6, "ref", 0], ["size", 7, "number", 0]]],
+  "refiled": [82, [["targets", 1, "refs", 0], ["sets", 2, "number", 0], ["pass", 3, "ref", 0], ["region", 4, "ref", 0], ["zone", 5, "ref", 0], ["dish", 6, "ref", 0], ["size", 7, "number", 0], ["setup", 8, "ref", 0]]],
   "settled": [83, [["what", 1, "Identity", 0], ["at", 2, "ref", 0], ["region", 3, "ref", 0], ["size", 4, "number", 0], ["amount", 5, "number", 0], ["reason", 6, "text", 0]]],
 };

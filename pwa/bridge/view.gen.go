@@ -6,12 +6,13 @@ import (
 	"rootledger/shared/attempt"
 	"rootledger/shared/budget"
 	"rootledger/shared/event"
+	"rootledger/shared/punch"
 	"rootledger/shared/session"
 	"rootledger/shared/team"
 )
 
 // sectionCount is how many sections a View has.
-const sectionCount = 17
+const sectionCount = 20
 
 func writeSection(w *event.Writer, section int, v *session.View) {
 	switch section {
@@ -82,6 +83,21 @@ func writeSection(w *event.Writer, section int, v *session.View) {
 		for i := range v.Settles {
 			writeSessionSettle(w, &v.Settles[i])
 		}
+	case 17:
+		w.Array(len(v.Setups))
+		for i := range v.Setups {
+			writeSessionSetup(w, &v.Setups[i])
+		}
+	case 18:
+		w.Array(len(v.Chosen))
+		for i := range v.Chosen {
+			writeSessionChosen(w, &v.Chosen[i])
+		}
+	case 19:
+		w.Array(len(v.Trials))
+		for i := range v.Trials {
+			writeSessionTrial(w, &v.Trials[i])
+		}
 	}
 }
 
@@ -102,6 +118,51 @@ func writeBudgetFraction(w *event.Writer, v *budget.Fraction) {
 	w.Array(2)
 	w.Int(v.Num)
 	w.Int(v.Den)
+}
+
+func writePunchDerived(w *event.Writer, v *punch.Derived) {
+	w.Array(6)
+	w.Int(v.CycleMs)
+	w.Bool(v.Common)
+	w.Int(v.CommonLowMs)
+	w.Int(v.CommonHighMs)
+	w.Int(v.WoundUM2)
+	w.Array(len(v.Steps))
+	for i := range v.Steps {
+		writePunchStep(w, &v.Steps[i])
+	}
+}
+
+func writePunchStep(w *event.Writer, v *punch.Step) {
+	w.Array(8)
+	w.Text(v.Motion.String())
+	w.Int(v.ArcDeg)
+	w.Int(v.RPM)
+	w.Int(v.Power)
+	w.Int(v.StartMs)
+	w.Int(v.Ms)
+	w.Int(v.RimUMPerS)
+	w.Int(v.StrokeUM)
+}
+
+func writeSessionAgainst(w *event.Writer, v *session.Against) {
+	w.Array(10)
+	w.RefText(v.Setup)
+	w.Bool(v.Known)
+	w.Int(v.Diff)
+	w.Int(v.Low)
+	w.Int(v.High)
+	w.Bool(v.Full)
+	w.Int(v.FisherP)
+	w.Int(v.Worse)
+	w.Bool(v.MoreKnown)
+	w.Int(v.More)
+}
+
+func writeSessionArm(w *event.Writer, v *session.Arm) {
+	w.Array(2)
+	w.RefText(v.Setup)
+	w.Int(v.Attempts)
 }
 
 func writeSessionAsk(w *event.Writer, v *session.Ask) {
@@ -131,6 +192,28 @@ func writeSessionBehind(w *event.Writer, v *session.Behind) {
 		writeSessionEntry(w, &v.Entries[i])
 	}
 	w.Int(v.More)
+}
+
+func writeSessionChosen(w *event.Writer, v *session.Chosen) {
+	w.Array(5)
+	w.RefText(v.Pass)
+	w.RefText(v.Setup)
+	w.RefText(v.Trial)
+	w.Int(v.Turn)
+	w.Int(v.SinceMs)
+}
+
+func writeSessionComparison(w *event.Writer, v *session.Comparison) {
+	w.Array(3)
+	w.RefText(v.Trial)
+	w.Array(len(v.Rows))
+	for i := range v.Rows {
+		writeSessionSetupResult(w, &v.Rows[i])
+	}
+	w.Array(len(v.Against))
+	for i := range v.Against {
+		writeSessionAgainst(w, &v.Against[i])
+	}
 }
 
 func writeSessionConflict(w *event.Writer, v *session.Conflict) {
@@ -361,6 +444,16 @@ func writeSessionPhone(w *event.Writer, v *session.Phone) {
 	writeTeamOwn(w, &v.Own)
 }
 
+func writeSessionPunchShare(w *event.Writer, v *session.PunchShare) {
+	w.Array(6)
+	w.Int(v.X)
+	w.Int(v.N)
+	w.Bool(v.Known)
+	w.Int(v.Share)
+	w.Int(v.Low)
+	w.Int(v.High)
+}
+
 func writeSessionRecount(w *event.Writer, v *session.Recount) {
 	w.Array(9)
 	w.RefText(v.Ref)
@@ -427,6 +520,32 @@ func writeSessionSettle(w *event.Writer, v *session.Settle) {
 	w.Text(string(v.Person))
 }
 
+func writeSessionSetup(w *event.Writer, v *session.Setup) {
+	w.Array(8)
+	w.RefText(v.Ref)
+	w.Text(string(v.Name))
+	w.Int(v.DiameterUM)
+	w.Text(string(v.Edge))
+	w.Int(v.WaitMs)
+	w.RefText(v.Replaces)
+	w.Bool(v.Offered)
+	writePunchDerived(w, &v.Derived)
+}
+
+func writeSessionSetupResult(w *event.Writer, v *session.SetupResult) {
+	w.Array(7)
+	w.RefText(v.Setup)
+	w.Text(string(v.Name))
+	w.Int(v.Attempts)
+	w.Array(len(v.Outcomes))
+	for i := range v.Outcomes {
+		w.Int(v.Outcomes[i])
+	}
+	writeSessionPunchShare(w, &v.NotWhole)
+	writeSessionPunchShare(w, &v.GTR)
+	writeSessionPunchShare(w, &v.PTR)
+}
+
 func writeSessionStationPace(w *event.Writer, v *session.StationPace) {
 	w.Array(20)
 	w.Text(v.Station.String())
@@ -467,6 +586,27 @@ func writeSessionTerm(w *event.Writer, v *session.Term) {
 	w.Text(v.Of.String())
 	w.RefText(v.At)
 	w.Uint(uint64(v.Size))
+}
+
+func writeSessionTrial(w *event.Writer, v *session.Trial) {
+	w.Array(14)
+	w.RefText(v.Ref)
+	w.RefText(v.Pass)
+	w.Int(v.Block)
+	w.Int(v.Seed)
+	w.Int(v.BegunMs)
+	w.Array(len(v.Arms))
+	for i := range v.Arms {
+		writeSessionArm(w, &v.Arms[i])
+	}
+	w.Int(v.Turn)
+	w.Int(v.On)
+	w.Int(v.Left)
+	w.Int(v.NextTurn)
+	w.Int(v.Next)
+	w.Bool(v.Concluded)
+	w.Int(v.ConcludedMs)
+	w.Text(string(v.Note))
 }
 
 func writeSessionValue(w *event.Writer, v *session.Value) {

@@ -2,14 +2,18 @@
 import type { Carried, Fault, Shape, Step, Truth, Wanted, Where } from "../bridge/messages";
 import {
   type Behind,
+  type Comparison,
   type Entry,
   enums,
   type Fact,
   facts,
   type Ref,
+  readCompared,
+  readDraft,
   readEntries,
   readSection,
   readWhere,
+  type Setup,
   sections,
   type View,
 } from "../bridge/protocol.gen";
@@ -49,6 +53,8 @@ const calls = {
   behind: 11,
   area: 12,
   wanted: 13,
+  setup: 14,
+  compare: 15,
 } as const;
 
 /** The keys of a call, as pwa/bridge/call.go reads them. */
@@ -81,6 +87,8 @@ export interface Duties {
   carried: Carried; // what a carried file brought; its events are among others, to be kept for good
   behind: Behind | null; // where a figure comes from
   worked: number[]; // an area in mm²; or grafts wanted, and their density × 10
+  setup: Setup | null; // a draft, and what follows from it
+  compared: Comparison | null; // what set-ups gave
 }
 
 const started = performance.now();
@@ -119,6 +127,8 @@ function readDuties(row: readonly Value[]): Duties {
     carried: { n: row[12] as number, from: [...(row[13] as unknown as string[])] },
     behind: (row[14] as unknown as unknown[]).length > 0 ? readWhere(row[14]) : null,
     worked: [...(row[15] as unknown as number[])],
+    setup: (row[16] as unknown as unknown[]).length > 0 ? readDraft(row[16]) : null,
+    compared: (row[17] as unknown as unknown[]).length > 0 ? readCompared(row[17]) : null,
   };
 }
 
@@ -285,6 +295,17 @@ export const wanted = (id: number, w: Wanted): Duties =>
     [key.tap, id],
     [key.wanted, [w.areaMm2, w.hairs10, w.sharePerMille, w.perGraft100]],
   ]);
+
+/** What follows from a set-up that nobody recorded. */
+export const setup = (id: number, fact: Fact): Duties =>
+  handle("setup", [
+    [key.tap, id],
+    [key.fact, new Raw(encodeFact(fact).map)],
+  ]);
+
+/** What the arms of a trial gave, or, of no trial, all set-ups. */
+export const compare = (id: number, trial: Ref, full: boolean): Duties =>
+  handle("compare", [[key.tap, id], ...(trial ? ([[key.at, ref(trial)]] as [number, Value][]) : []), [key.seq, full ? 1 : 0]]);
 
 /** What the room lacks, as a file that another phone can carry in. */
 export const handOut = (id: number): Duties => handle("handOut", [[key.tap, id]]);

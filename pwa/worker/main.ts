@@ -3,6 +3,7 @@
 import type { FromWorker, Joining, Starting, ToWorker, Truth } from "../bridge/messages";
 import type { Fact } from "../bridge/protocol.gen";
 import { enter, Refused, renew, roomNow } from "./api";
+import { answer } from "./ask";
 import * as engine from "./engine";
 import { Keeper } from "./keeper";
 import { Link } from "./link";
@@ -342,32 +343,13 @@ addEventListener("message", (message: MessageEvent<ToWorker>): void => {
       whenStarted(() => tap(m.id, m.fact, m.late));
       break;
     case "entries":
-      whenStarted(() => {
-        const d = engine.entries(m.id, m.most, m.of);
-        tell({ tell: "entries", id: m.id, entries: engine.readEntryList(d.entries), steps: d.steps });
-      });
-      break;
     case "behind":
-      whenStarted(() => {
-        const d = engine.behind(m.id, m.where, m.most);
-        tell({ tell: "behind", id: m.id, behind: d.behind, steps: d.steps });
-      });
-      break;
     case "area":
-      whenStarted(() => {
-        const d = engine.area(m.id, m.shape);
-        tell({ tell: "area", id: m.id, mm2: d.worked[0] ?? 0, fault: d.answers[0]?.fault ?? null });
-      });
-      break;
     case "wanted":
-      whenStarted(() => {
-        const d = engine.wanted(m.id, m.wanted);
-        const [grafts = 0, density10 = 0] = d.worked;
-        tell({ tell: "wanted", id: m.id, grafts, density10, fault: d.answers[0]?.fault ?? null });
-      });
-      break;
+    case "setup":
+    case "compare":
     case "handOut":
-      whenStarted(() => tell({ tell: "file", id: m.id, file: engine.handOut(m.id).file }));
+      whenStarted(() => tell(answer(m)));
       break;
     case "carryIn":
       whenStarted(() => void carryIn(m.id, m.file));

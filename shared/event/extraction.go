@@ -118,12 +118,16 @@ func (t *Fired) fields(f *fields) {
 // Validate needs a pass and N in 1..MaxFired.
 func (t *Fired) Validate() error { return first(checkNeeded("pass", t.Pass), checkN(t.N, MaxFired)) }
 
-// Attempt says that N attempts had this outcome.
+// Attempt says that N attempts had this outcome, with which set-up of the punch,
+// and in which trial, as it was on the phone that counted: so what comes late
+// needs no guess.
 type Attempt struct {
 	Pass    Ref     `json:"pass"`
 	Region  Ref     `json:"region,omitzero"`
 	Outcome Outcome `json:"outcome"`
 	N       uint32  `json:"n"`
+	Setup   Ref     `json:"setup,omitzero"`
+	Trial   Ref     `json:"trial,omitzero"` // only beside a set-up
 }
 
 // Kind is KindAttempt.
@@ -134,12 +138,18 @@ func (a *Attempt) fields(f *fields) {
 	ref(f, 2, &a.Region, KindRegion)
 	number(f, 3, &a.Outcome)
 	number(f, 4, &a.N)
+	ref(f, 6, &a.Setup, KindSetup) // 5 stands for a later version in a golden file
+	ref(f, 7, &a.Trial, KindTrial)
 }
 
-// Validate needs a pass, a known outcome and N in 1..MaxEntry.
+// Validate needs a pass, a known outcome and N in 1..MaxEntry, and a set-up
+// beside a trial.
 func (a *Attempt) Validate() error {
 	if a.Outcome < Intact || a.Outcome > Empty {
 		return invalid("outcome-unknown").WithInt("outcome", int64(a.Outcome))
+	}
+	if a.Setup.IsZero() && !a.Trial.IsZero() {
+		return checkNeeded("setup", a.Setup)
 	}
 	return first(checkNeeded("pass", a.Pass), checkN(a.N, MaxEntry))
 }

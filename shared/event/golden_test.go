@@ -44,9 +44,16 @@ var goldenFacts = []event.Fact{
 	&event.PassBegun{Mode: event.Pulled, DiameterUM: 900, Operator: "Dr. A"},
 	&event.PassEnded{Pass: refTo(5)},
 	&event.Fired{Pass: refTo(5), Region: refTo(4), N: 1500},
-	&event.Attempt{Pass: refTo(5), Region: refTo(4), Outcome: event.Partial, N: 3},
+	&event.Attempt{Pass: refTo(5), Region: refTo(4), Outcome: event.Partial, N: 3, Setup: refTo(8), Trial: refTo(9)},
 	&event.Reading{Pass: refTo(5), Region: refTo(4), Counter: "punch 1", Direction: event.Down, Value: 65_536},
 	&event.Retrieved{From: event.Buried, Pass: refTo(5), Region: refTo(4), N: 2},
+
+	&event.Setup{Name: "Sharp, short", DiameterUM: 900, Edge: "sharp", WaitMs: 150,
+		Motions: []event.Motion{event.Rotation, event.Oscillation, event.Vibration}, ArcsDeg: []uint32{0, 540, 0},
+		RPM: []uint32{3000, 1500, 0}, Power: []uint32{80, 0, 100}, StepsMs: []uint32{200, 150, 50}, Replaces: refTo(8)},
+	&event.SetupChosen{Pass: refTo(5), Setup: refTo(8), Trial: refTo(9), Turn: 7},
+	&event.Trial{Pass: refTo(5), Setups: refsTo(3), Block: 25, Seed: 4_000_000_000},
+	&event.TrialConcluded{Trial: refTo(9), Note: "the shorter turn from here on"},
 
 	&event.Sorted{Size: 2, N: 25, Dish: refTo(6)},
 	&event.Rejected{From: event.Holding, Size: 3, Reason: event.ReasonDried, N: 4, Dish: refTo(6)},
@@ -70,7 +77,7 @@ var goldenFacts = []event.Fact{
 
 	&event.Void{Target: refTo(7), Reason: "wrong zone"},
 	&event.Restore{Target: refTo(7), Voids: refsTo(2)},
-	&event.Refiled{Targets: refsTo(2), Sets: 31, Pass: refTo(5), Region: refTo(4), Zone: refTo(3), Dish: refTo(6), Size: 3},
+	&event.Refiled{Targets: refsTo(2), Sets: 63, Pass: refTo(5), Region: refTo(4), Zone: refTo(3), Dish: refTo(6), Size: 3, Setup: refTo(8)},
 	&event.Settled{What: event.Pending, At: refTo(5), Region: refTo(4), Amount: -6, Reason: "fired in the air"},
 
 	&event.ClockNote{Replica: event.ReplicaID{1, 2, 3, 4, 5, 6, 7, 8}, Start: event.StartID{1, 2, 3, 4, 5, 6, 7, 8},
@@ -79,7 +86,8 @@ var goldenFacts = []event.Fact{
 
 // versions are the kinds that gained fields: the files of their earlier versions
 // stay, and stay readable.
-var versions = map[event.Kind]int{event.KindJoined: 2, event.KindSplit: 2, event.KindCameBack: 2}
+var versions = map[event.Kind]int{event.KindJoined: 2, event.KindSplit: 2, event.KindCameBack: 2,
+	event.KindAttempt: 2, event.KindRefiled: 2}
 
 func goldenPath(name string) string { return filepath.Join("testdata", name+".hex") }
 
@@ -221,7 +229,7 @@ func TestLayout(t *testing.T) {
 		same(t, k.String(), hex.EncodeToString(readGolden(t, goldenName(k))), hex.EncodeToString(encode(t, layout)))
 	}
 	attempt := envelope(33)
-	attempt[9] = map[uint64]any{1: ref(refTo(5)), 2: ref(refTo(4)), 3: uint64(2), 4: uint64(3)}
+	attempt[9] = map[uint64]any{1: ref(refTo(5)), 2: ref(refTo(4)), 3: uint64(2), 4: uint64(3), 6: ref(refTo(8)), 7: ref(refTo(9))}
 	attempt[12] = true
 	check(event.KindAttempt, attempt)
 

@@ -27,6 +27,11 @@ const (
 	KindReading   Kind = 34
 	KindRetrieved Kind = 35
 
+	KindSetup          Kind = 36
+	KindSetupChosen    Kind = 37
+	KindTrial          Kind = 38
+	KindTrialConcluded Kind = 39
+
 	KindSorted   Kind = 40
 	KindRejected Kind = 41
 	KindSplit    Kind = 42
@@ -93,6 +98,11 @@ var kinds = map[Kind]kindRow{
 	KindAttempt:   {name: "attempt", empty: func() Fact { return new(Attempt) }, voidable: true, count: true},
 	KindReading:   {name: "reading", empty: func() Fact { return new(Reading) }, voidable: true, count: true},
 	KindRetrieved: {name: "retrieved", empty: func() Fact { return new(Retrieved) }, voidable: true, count: true},
+
+	KindSetup:          {name: "setup", empty: func() Fact { return new(Setup) }, voidable: true},
+	KindSetupChosen:    {name: "setup chosen", empty: func() Fact { return new(SetupChosen) }, voidable: true},
+	KindTrial:          {name: "trial", empty: func() Fact { return new(Trial) }, voidable: true},
+	KindTrialConcluded: {name: "trial concluded", empty: func() Fact { return new(TrialConcluded) }, voidable: true},
 
 	KindSorted:   {name: "sorted", empty: func() Fact { return new(Sorted) }, voidable: true, count: true},
 	KindRejected: {name: "rejected", empty: func() Fact { return new(Rejected) }, voidable: true, count: true},

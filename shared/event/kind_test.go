@@ -42,17 +42,23 @@ func TestKinds(t *testing.T) {
 func TestNeeds(t *testing.T) {
 	zone, region := event.Need{Ref: refTo(3), Kind: event.KindZone}, event.Need{Ref: refTo(4), Kind: event.KindRegion}
 	pass, dish := event.Need{Ref: refTo(5), Kind: event.KindPassBegun}, event.Need{Ref: refTo(6), Kind: event.KindDish}
+	setup, trial := event.Need{Ref: refTo(8), Kind: event.KindSetup}, event.Need{Ref: refTo(9), Kind: event.KindTrial}
+	arms := []event.Need{pass}
+	for _, one := range refsTo(3) {
+		arms = append(arms, event.Need{Ref: one, Kind: event.KindSetup})
+	}
 	want := map[event.Kind][]event.Need{
 		event.KindZone: {zone}, event.KindRegion: {region},
 		event.KindPassEnded: {pass},
-		event.KindFired:     {pass, region}, event.KindAttempt: {pass, region},
+		event.KindFired:     {pass, region}, event.KindAttempt: {pass, region, setup, trial},
 		event.KindReading: {pass, region}, event.KindRetrieved: {pass, region},
 		event.KindSorted: {dish}, event.KindRejected: {dish},
 		event.KindSites: {zone}, event.KindSitesClosed: {zone},
 		event.KindPlaced: {zone, dish}, event.KindCameBack: {zone, dish}, event.KindSplit: {dish},
 		event.KindOpeningCount: {pass, region, zone},
 		event.KindDishDone:     {dish, zone}, event.KindDishClosed: {dish}, event.KindRecount: {dish},
-		event.KindRefiled: {pass, region, zone, dish}, event.KindSettled: {pass, region},
+		event.KindRefiled: {pass, region, zone, dish, setup}, event.KindSettled: {pass, region},
+		event.KindSetup: {setup}, event.KindSetupChosen: {pass, setup, trial}, event.KindTrial: arms, event.KindTrialConcluded: {trial},
 	}
 	for _, fact := range goldenFacts {
 		t.Run(fact.Kind().String(), func(t *testing.T) {

@@ -10,17 +10,22 @@ const (
 	FiledZone
 	FiledDish
 	FiledSize
+	FiledSetup
 	filedAll = 1<<iota - 1
 )
 
 // FiledFields is how many fields a refile can set.
-const FiledFields = 5
+const FiledFields = 6
 
-// Refiled moves whole entries to another pass, region, zone, dish or size; they
-// keep their time. Sets says which of the fields it sets: one that is set and
-// zero takes the region or dish away. A field that an entry does not have is
-// left alone. Of several refiles of one entry the greatest stamp wins, by field.
-// Its targets may arrive after it.
+// Refiled moves whole entries to another pass, region, zone, dish, size or punch
+// set-up; they keep their time. Sets says which of the fields it sets: one that
+// is set and zero takes the region, dish or set-up away. A field that an entry
+// does not have is left alone. Of several refiles of one entry the greatest stamp
+// wins, by field. Its targets may arrive after it.
+//
+// An attempt that moves to another pass keeps its set-up, for that is what was in
+// the hand, and leaves its trial, which belongs to its pass. With another set-up
+// it stays in its trial, and counts to that arm; without any it leaves it.
 type Refiled struct {
 	Targets []Ref `json:"targets"`
 	Sets    Filed `json:"sets"`
@@ -29,6 +34,7 @@ type Refiled struct {
 	Zone    Ref   `json:"zone,omitzero"`
 	Dish    Ref   `json:"dish,omitzero"`
 	Size    Size  `json:"size,omitempty"`
+	Setup   Ref   `json:"setup,omitzero"`
 }
 
 // Kind is KindRefiled.
@@ -42,6 +48,7 @@ func (r *Refiled) fields(f *fields) {
 	ref(f, 5, &r.Zone, KindZone)
 	ref(f, 6, &r.Dish, KindDish)
 	number(f, 7, &r.Size)
+	ref(f, 8, &r.Setup, KindSetup)
 }
 
 // Validate needs 1..MaxRefiled targets and at least one field to set; a pass, a
@@ -54,7 +61,8 @@ func (r *Refiled) Validate() error {
 		return r.Sets&bit == 0 && zero || r.Sets&bit != 0 && (takesAway || !zero)
 	}
 	if r.Sets == 0 || r.Sets > filedAll || !given(FiledPass, r.Pass.IsZero(), false) || !given(FiledRegion, r.Region.IsZero(), true) ||
-		!given(FiledZone, r.Zone.IsZero(), false) || !given(FiledDish, r.Dish.IsZero(), true) || !given(FiledSize, r.Size == 0, false) {
+		!given(FiledZone, r.Zone.IsZero(), false) || !given(FiledDish, r.Dish.IsZero(), true) || !given(FiledSize, r.Size == 0, false) ||
+		!given(FiledSetup, r.Setup.IsZero(), true) {
 		return invalid("refile-where")
 	}
 	return checkSizeOrNone(r.Size)
@@ -63,8 +71,8 @@ func (r *Refiled) Validate() error {
 // places points to the fields of a count that a refile can set, nil where the
 // count has no such field.
 type places struct {
-	pass, region, zone, dish *Ref
-	size                     *Size
+	pass, region, zone, dish, setup *Ref
+	size                            *Size
 }
 
 // copied is a copy of a count, and its places; nil for what is no count or has
@@ -76,7 +84,7 @@ func copied(fact Fact) (Fact, places) {
 		return &c, places{pass: &c.Pass, region: &c.Region}
 	case *Attempt:
 		c := *f
-		return &c, places{pass: &c.Pass, region: &c.Region}
+		return &c, places{pass: &c.Pass, region: &c.Region, setup: &c.Setup}
 	case *Reading:
 		c := *f
 		return &c, places{pass: &c.Pass, region: &c.Region}
@@ -124,7 +132,7 @@ func (r *Refiled) Fits(fact Fact) bool {
 	c, p := copied(fact)
 	has := func(bit Filed, there bool) bool { return r.Sets&bit == 0 || there }
 	return c != nil && has(FiledPass, p.pass != nil) && has(FiledRegion, p.region != nil) && has(FiledZone, p.zone != nil) &&
-		has(FiledDish, p.dish != nil) && has(FiledSize, p.size != nil)
+		has(FiledDish, p.dish != nil) && has(FiledSize, p.size != nil) && has(FiledSetup, p.setup != nil)
 }
 
 // Refile is a count with those fields of only that the refile sets, as a new
@@ -145,6 +153,10 @@ func (r *Refiled) Refile(fact Fact, only Filed) Fact {
 	set(FiledDish, p.dish, r.Dish)
 	if r.Sets&only&FiledSize != 0 && p.size != nil {
 		*p.size = r.Size
+	}
+	set(FiledSetup, p.setup, r.Setup)
+	if a, ok := c.(*Attempt); ok && (a.Setup.IsZero() || r.Sets&only&FiledPass != 0 && a.Pass != PassOf(fact)) {
+		a.Trial = Ref{}
 	}
 	return c
 }

@@ -63,7 +63,7 @@ var correctionChecks = []check{
 	{"no targets", &event.Refiled{Sets: event.FiledRegion, Region: refTo(4)}, "refile-many"},
 	{"too many targets", &event.Refiled{Targets: refsTo(201), Sets: event.FiledRegion}, "refile-many"},
 	{"nothing to set", &event.Refiled{Targets: refsTo(1)}, "refile-where"},
-	{"unknown field", &event.Refiled{Targets: refsTo(1), Sets: 32}, "refile-where"},
+	{"unknown field", &event.Refiled{Targets: refsTo(1), Sets: 64}, "refile-where"},
 	{"no pass", &event.Refiled{Targets: refsTo(1), Sets: event.FiledPass}, "refile-where"},
 	{"no zone", &event.Refiled{Targets: refsTo(1), Sets: event.FiledZone}, "refile-where"},
 	{"no size", &event.Refiled{Targets: refsTo(1), Sets: event.FiledSize}, "refile-where"},

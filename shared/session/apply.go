@@ -161,7 +161,7 @@ func (s *State) route(en *entry, sign int64) {
 	e := en.counts()
 	s.recounts.meet(e)
 	s.tellPace(en, sign)
-	switch e.Fact.(type) {
+	switch f := e.Fact.(type) {
 	case *event.Opened:
 		s.opened = append(s.opened, e)
 	case *event.Ended:
@@ -172,7 +172,10 @@ func (s *State) route(en *entry, sign int64) {
 		s.plans.Add(e, sign)
 	case *event.Region, *event.Floor:
 		s.donors.Add(e, sign)
-	case *event.PassBegun, *event.PassEnded, *event.Fired, *event.Attempt, *event.Reading, *event.Retrieved,
+	case *event.Attempt:
+		s.attempts.Add(e, sign)
+		s.routeSetup(e, f, sign)
+	case *event.PassBegun, *event.PassEnded, *event.Fired, *event.Reading, *event.Retrieved,
 		*event.OpeningCount:
 		s.attempts.Add(e, sign)
 	case *event.Sorted, *event.Rejected, *event.Split, *event.Sites, *event.SitesClosed, *event.Placed, *event.CameBack,
@@ -184,6 +187,9 @@ func (s *State) route(en *entry, sign int64) {
 		s.settles = turned(s.settles, e, sign)
 	case *event.Recount:
 		s.recounts.list = turned(s.recounts.list, e, sign)
+	case *event.Setup, *event.SetupChosen, *event.Trial, *event.TrialConcluded:
+		s.punches.route(e, sign)
+		s.trials.route(e, sign)
 	}
 	s.teams.Add(e, sign)
 }

@@ -58,28 +58,28 @@ func TestAsks(t *testing.T) {
 
 func TestAsksOfTheDonor(t *testing.T) {
 	checkAsks(t, []askCase{
-		{"a region at its share", func(s *stage) { punch(s, back(s, 0), 200) }, []Ask{}},
-		{"a region one past its share", func(s *stage) { punch(s, back(s, 0), 201) },
+		{"a region at its share", func(s *stage) { punchesAt(s, back(s, 0), 200) }, []Ask{}},
+		{"a region one past its share", func(s *stage) { punchesAt(s, back(s, 0), 201) },
 			[]Ask{{What: AskPastShare, Limit: true, Zone: "BK", Have: 201, Want: 200}}},
 		{"a region at the floor", func(s *stage) { // 160 hairs per cm² less 27.5 × 2
 			s.says(lead, &event.Floor{HairsPerCM2x10: 1200})
-			punch(s, back(s, 200), 200)
+			punchesAt(s, back(s, 200), 200)
 		}, []Ask{}},
 		{"a region below the floor", func(s *stage) {
 			s.says(lead, &event.Floor{HairsPerCM2x10: 1200})
-			punch(s, back(s, 195), 198) // (800 − 198) units of 1.95 hairs on 10 cm²
+			punchesAt(s, back(s, 195), 198) // (800 − 198) units of 1.95 hairs on 10 cm²
 		}, []Ask{{What: AskBelowFloor, Limit: true, Zone: "BK", Have: 1173, Want: 1200}}},
 		{"a floor where hairs are not known", func(s *stage) {
 			s.says(lead, &event.Floor{HairsPerCM2x10: 3000})
-			punch(s, back(s, 0), 1)
+			punchesAt(s, back(s, 0), 1)
 		}, []Ask{}},
 		{"of two regions the one that is further past", func(s *stage) {
 			at := s.says(lead, &event.Region{Code: "L", Name: "left", AreaMM2: 10, Density10: 1000, SharePerMille: 1000})
-			punch(s, back(s, 0), 203)
-			punch(s, at, 12)
+			punchesAt(s, back(s, 0), 203)
+			punchesAt(s, at, 12)
 		}, []Ask{{What: AskPastShare, Limit: true, Zone: "BK", Have: 203, Want: 200}}},
 		{"past its share where the donor allows no more", func(s *stage) {
-			punch(s, back(s, 0), 201)
+			punchesAt(s, back(s, 0), 201)
 			s.says(lead, &event.Budget{Grafts: 1000})
 		}, []Ask{{What: AskPastDonor, Limit: true, Have: 0, Want: 812}}}, // R = 799, y = (201 + 26.4) / 231
 	})
@@ -128,7 +128,7 @@ func checkAsks(t *testing.T, tests []askCase) {
 }
 
 // punch takes whole grafts from a region.
-func punch(s *stage, at event.Ref, n uint32) {
+func punchesAt(s *stage, at event.Ref, n uint32) {
 	s.says(puncher, &event.Attempt{Pass: s.pass, Region: at, Outcome: event.Intact, N: n})
 }
 

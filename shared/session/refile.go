@@ -89,7 +89,8 @@ func (s *State) checkRefile(f *event.Refiled) error {
 			return fault.New(fault.Missing, "entry-missing")
 		}
 		fact := plain(en.counts().Fact)
-		if !f.Fits(fact) {
+		_, opening := en.event.Fact.(*event.OpeningCount)
+		if !f.Fits(fact) || opening && f.Sets&event.FiledSetup != 0 { // nobody knows what was in the hand before
 			return fault.New(fault.Invalid, "refile-unfit").With("kind", en.event.Fact.Kind().String())
 		}
 		if f.Sets&event.FiledPass != 0 && s.attempts.Mode(event.PassOf(fact)) != s.attempts.Mode(f.Pass) {

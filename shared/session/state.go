@@ -45,6 +45,8 @@ type State struct {
 	teams    team.Team
 	clocks   clock.Clock
 	paces    pace.Tally
+	punches  punches
+	trials   trials
 }
 
 // entry is one event and whether it counts.
@@ -193,7 +195,8 @@ func (s *State) Check(by event.ReplicaID, fact event.Fact) error {
 }
 
 // may lets a replica undo and refile its own entries, and one that has joined
-// as lead or office anyone's; these two alone settle. The station is the
+// as lead or office anyone's; these two alone settle and conclude trials. Who
+// extracts makes and chooses set-ups too, and begins trials. The station is the
 // author's by its own history, so that every replica judges alike.
 func may(by event.ReplicaID, station event.Station, fact event.Fact) error {
 	if station == event.Lead || station == event.Office {
@@ -215,6 +218,12 @@ func may(by event.ReplicaID, station event.Station, fact event.Fact) error {
 		}
 	case *event.Settled:
 		return fault.New(fault.Denied, "settle-lead")
+	case *event.Setup, *event.SetupChosen, *event.Trial:
+		if station != event.Extraction {
+			return fault.New(fault.Denied, "setup-station")
+		}
+	case *event.TrialConcluded:
+		return fault.New(fault.Denied, "conclude-lead")
 	}
 	return nil
 }
@@ -227,6 +236,10 @@ func missingCode(kind event.Kind) fault.Code {
 		return "region-missing"
 	case event.KindPassBegun:
 		return "pass-missing"
+	case event.KindSetup:
+		return "setup-missing"
+	case event.KindTrial:
+		return "trial-missing"
 	default:
 		return "dish-missing"
 	}
@@ -278,6 +291,14 @@ func (s *State) checkBounds(fact event.Fact) error {
 		return s.checkSettled(f)
 	case *event.Budget:
 		return s.checkBudget(f)
+	case *event.Setup:
+		return s.checkSetup()
+	case *event.SetupChosen:
+		return s.checkChosen(f)
+	case *event.Trial:
+		return s.checkTrial(f)
+	case *event.TrialConcluded:
+		return s.checkConcluded(f)
 	}
 	return nil
 }

@@ -30,6 +30,9 @@ type View struct {
 	Dishes      []Dish       `json:"dishes"`
 	Recounts    []Recount    `json:"recounts"`
 	Settles     []Settle     `json:"settles"`
+	Setups      []Setup      `json:"setups"`
+	Chosen      []Chosen     `json:"chosen"`
+	Trials      []Trial      `json:"trials"`
 }
 
 // Session says which session this is. Times in ms since 1970 by its clock.
@@ -256,6 +259,8 @@ func (s *State) View(me event.ReplicaID, nowMs int64, links Links) View {
 	v.Conflicts = s.conflicts(f)
 	v.Pace = s.pace(f, nowMs)
 	v.Mix, v.Taken, v.Dishes, v.Recounts, v.Settles = f.mix(), f.taken(), s.dishViews(), s.Recounted(), s.settleViews()
+	v.Setups, v.Chosen = s.punches.views(v.Passes)
+	v.Trials = s.trialViews()
 	v.Asks = asks(&v)
 	v.Own = s.own(me, v.Phones)
 	return v

@@ -1,7 +1,7 @@
 // The room as this page knows it: what the worker told, and what it can be asked.
 import { useEffect, useState } from "preact/hooks";
 import type { Fault, FromWorker, Joined, Joining, RoomNow, Shape, Step, ToWorker, Truth, Wanted, Where } from "../../bridge/messages";
-import type { Fact, Ref, View } from "../../bridge/protocol.gen";
+import type { Comparison, Fact, Ref, View } from "../../bridge/protocol.gen";
 import { type Face, freshMark, readMark, writeMark } from "./mark";
 
 declare const __WORKER_URL__: string;
@@ -37,7 +37,7 @@ const nothing: Shown = {
 
 type Answer = { ref: Ref; fault: Fault | null };
 type Asked = { counts: boolean; tell: (a: Answer) => void };
-type Told = "entries" | "behind" | "area" | "wanted" | "file" | "carried";
+type Told = "entries" | "behind" | "area" | "wanted" | "setup" | "compare" | "file" | "carried";
 
 const lossy = "rootledger.lossy";
 
@@ -198,6 +198,8 @@ export class Room {
       case "behind":
       case "area":
       case "wanted":
+      case "setup":
+      case "compare":
       case "file":
       case "carried":
         this.wanted.get(m.id)?.(m);
@@ -264,6 +266,16 @@ export class Room {
   /** How many grafts bring a share of the native hairs to an area. */
   hairsWanted(wanted: Wanted): Promise<Extract<FromWorker, { tell: "wanted" }> | null> {
     return this.fetch("wanted", (id) => ({ do: "wanted", id, wanted }));
+  }
+
+  /** What follows from a punch set-up that nobody recorded yet. */
+  setup(fact: Fact): Promise<Extract<FromWorker, { tell: "setup" }> | null> {
+    return this.fetch("setup", (id) => ({ do: "setup", id, fact }));
+  }
+
+  /** What the arms of a trial gave, or, of no trial (""), all set-ups; full with the figures of the office. */
+  async compare(trial: Ref, full: boolean): Promise<Comparison | null> {
+    return (await this.fetch("compare", (id) => ({ do: "compare", id, trial, full })))?.compared ?? null;
   }
 
   /** What the room lacks, as a file. */
