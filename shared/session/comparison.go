@@ -98,11 +98,18 @@ func shareOf(x, n int64) PunchShare {
 }
 
 func against(t *trial.Trial, a, b *SetupResult, full bool) Against {
-	v := Against{Setup: b.Setup, Known: a.NotWhole.Known && b.NotWhole.Known, Full: full}
-	if !v.Known {
+	v := Against{Setup: b.Setup, Full: full}
+	x1, n1, x2, n2 := a.NotWhole.X, a.NotWhole.N, b.NotWhole.X, b.NotWhole.N
+	if v.Diff, v.Known = stats.DifferenceParts(x2, n2, x1, n1); !v.Known {
 		return v
 	}
-	v.Diff = b.NotWhole.Share - a.NotWhole.Share
-	v.Low, v.High = stats.NewcombeParts(b.NotWhole.X, b.NotWhole.N, a.NotWhole.X, a.NotWhole.N)
+	v.Low, v.High = stats.NewcombeParts(x2, n2, x1, n1)
+	if full {
+		v.FisherP, v.Worse = stats.FisherParts(x1, n1, x2, n2), stats.LargerParts(x1, n1, x2, n2)
+		v.More, v.MoreKnown = stats.Needed(x1, n1, x2, n2)
+		if v.MoreKnown {
+			v.More = t.Blocks(v.More - min(n1, n2))
+		}
+	}
 	return v
 }

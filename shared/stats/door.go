@@ -75,6 +75,22 @@ func NewcombeParts(x1, n1, x2, n2 int64) (lo, hi int64) {
 	return bothParts(Newcombe(x1, n1, x2, n2))
 }
 
+// DifferenceParts is x1/n1 − x2/n2 in parts, halves away from zero, without any
+// float. ok is false when a share is none (see ShareParts) or a number passes
+// 2^20.
+func DifferenceParts(x1, n1, x2, n2 int64) (parts int64, ok bool) {
+	for _, one := range [...][2]int64{{x1, n1}, {x2, n2}} {
+		if one[1] < 1 || one[1] > 1<<20 || one[0] < 0 || one[0] > one[1] {
+			return 0, false
+		}
+	}
+	num, den := 2*Whole*(x1*n2-x2*n1), n1*n2
+	if num < 0 {
+		return -((den - num) / (2 * den)), true
+	}
+	return (den + num) / (2 * den), true
+}
+
 // BinomialParts is Binomial in parts, for a chance of chanceParts. It is never
 // 0: 1 means at most 1 in 10,000.
 func BinomialParts(x, n, chanceParts int64) int64 {
@@ -113,4 +129,18 @@ func bothParts(a, b float64) (lo, hi int64) {
 func chance(p float64) int64 {
 	parts, _ := Nearest(p, Whole)
 	return max(1, parts)
+}
+
+// FisherParts is the two-sided p of Fisher in parts. It is never 0: 1 means at
+// most 1 in 10,000.
+func FisherParts(x1, n1, x2, n2 int64) int64 {
+	two, _ := Fisher(x1, n1, x2, n2)
+	return chance(two)
+}
+
+// LargerParts is the chance that the share of which x2 in n2 were seen is larger
+// than that of x1 in n1, under flat priors, in parts. Neither 0 nor Whole: no
+// number of trials makes it certain.
+func LargerParts(x1, n1, x2, n2 int64) int64 {
+	return min(Whole-1, chance(Larger(Flat(x1, n1), Flat(x2, n2))))
 }

@@ -202,3 +202,48 @@ func TestCeilQuotientOfFractions(t *testing.T) {
 		}
 	})
 }
+
+func TestDifferenceParts(t *testing.T) {
+	tests := []struct {
+		name           string
+		x1, n1, x2, n2 int64
+		parts          int64
+		ok             bool
+	}{
+		{"Newcombe's (a): 56 of 70 and 48 of 80", 56, 70, 48, 80, 2000, true},
+		{"the other way", 48, 80, 56, 70, -2000, true},
+		{"two thirds and a third", 2, 3, 1, 3, 3333, true},
+		{"a third and two thirds", 1, 3, 2, 3, -3333, true},
+		{"a half part", 1, 20_000, 0, 1, 1, true},
+		{"a half part below", 0, 1, 1, 20_000, -1, true},
+		{"alike", 3, 9, 1, 3, 0, true},
+		{"all and none of the most", 1 << 20, 1 << 20, 0, 1 << 20, 10_000, true},
+		{"nothing tried", 0, 0, 1, 2, 0, false},
+		{"more than all", 1, 2, 3, 2, 0, false},
+		{"fewer than none", -1, 2, 1, 2, 0, false},
+		{"more than the most", 1, 1<<20 + 1, 1, 2, 0, false},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			if parts, ok := DifferenceParts(tt.x1, tt.n1, tt.x2, tt.n2); parts != tt.parts || ok != tt.ok {
+				t.Errorf("got %d, %v, want %d, %v", parts, ok, tt.parts, tt.ok)
+			}
+		})
+	}
+}
+
+func TestPartsOfATrial(t *testing.T) {
+	if got := FisherParts(3, 4, 1, 4); got != 4857 {
+		t.Errorf("Fisher: got %d, want 4857", got)
+	}
+	if got := FisherParts(0, 400, 400, 400); got != 1 {
+		t.Errorf("Fisher is never 0: got %d", got)
+	}
+	// Beta(21, 200) and Beta(31, 200) are 20 in 219 and 30 in 229 under flat priors.
+	if got := LargerParts(20, 219, 30, 229); got != 9067 {
+		t.Errorf("larger: got %d, want 9067", got)
+	}
+	if low, high := LargerParts(400, 400, 0, 400), LargerParts(0, 400, 400, 400); low != 1 || high != 9_999 {
+		t.Errorf("never certain: got %d and %d, want 1 and 9,999", low, high)
+	}
+}

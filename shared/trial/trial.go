@@ -116,6 +116,13 @@ func (t *Trial) Left(arm, turn int64) int64 {
 	return max(0, int64(t.Begun.Block)*turnsOf(t.Begun.Seed, t.Arms(), arm, turn)-t.Attempts(arm))
 }
 
+// Blocks is attempts as whole turns of one arm, rounded up; none for none or
+// fewer.
+func (t *Trial) Blocks(attempts int64) int64 {
+	block := int64(t.Begun.Block)
+	return max(0, (attempts+block-1)/block*block)
+}
+
 // Concluded is the newest conclusion that stands, nil while the trial goes on.
 func (t *Trial) Concluded() *event.Event {
 	if len(t.ends) == 0 {
