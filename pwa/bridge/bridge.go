@@ -18,6 +18,7 @@ type Sections struct {
 	last     [sectionCount][]byte
 	revision [sectionCount]uint64
 	scratch  []byte
+	kept     kept
 }
 
 // Change is one section that differs from what was sent last. Body is valid
@@ -33,6 +34,9 @@ type Change struct {
 func (s *Sections) Changed(v *session.View) []Change {
 	var out []Change
 	for i := range s.last {
+		if s.kept.same(i, v) {
+			continue
+		}
 		w := event.NewWriter(s.scratch[:0])
 		writeSection(w, i, v)
 		s.scratch = w.Out()

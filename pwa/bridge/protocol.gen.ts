@@ -793,7 +793,7 @@ export interface View {
   trials: Trial[];
 }
 
-export type Figure = "" | "to take" | "usable" | "on the way" | "attempts" | "donor left" | "stop at" | "kept" | "yield" | "budget" | "need" | "capacity" | "share" | "residual" | "attempted" | "out" | "pending" | "counter" | "buried" | "bench" | "sorted" | "holding" | "dish" | "sites" | "placed" | "mix" | "hairs" | "pace taking" | "pace sorting" | "pace sites" | "pace placing";
+export type Figure = "" | "to take" | "usable" | "on the way" | "attempts" | "donor left" | "stop at" | "kept" | "yield" | "budget" | "need" | "capacity" | "share" | "residual" | "attempted" | "out" | "pending" | "counter" | "buried" | "bench" | "sorted" | "holding" | "dish" | "sites" | "placed" | "mix" | "hairs" | "pace taking" | "pace sorting" | "pace sites" | "pace placing" | "setup" | "not whole" | "trial" | "turn";
 
 export interface Term {
   name: string;
@@ -1026,7 +1026,7 @@ export type Form = "number" | "text" | "flag" | "ref" | "refs" | "numbers" | "el
 /** The numbers of names. */
 export const enums = {
   Direction: { "up": 1, "down": 2, },
-  Figure: { "to take": 1, "usable": 2, "on the way": 3, "attempts": 4, "donor left": 5, "stop at": 6, "kept": 7, "yield": 8, "budget": 9, "need": 10, "capacity": 11, "share": 12, "residual": 13, "attempted": 14, "out": 15, "pending": 16, "counter": 17, "buried": 18, "bench": 19, "sorted": 20, "holding": 21, "dish": 22, "sites": 23, "placed": 24, "mix": 25, "hairs": 26, "pace taking": 27, "pace sorting": 28, "pace sites": 29, "pace placing": 30, },
+  Figure: { "to take": 1, "usable": 2, "on the way": 3, "attempts": 4, "donor left": 5, "stop at": 6, "kept": 7, "yield": 8, "budget": 9, "need": 10, "capacity": 11, "share": 12, "residual": 13, "attempted": 14, "out": 15, "pending": 16, "counter": 17, "buried": 18, "bench": 19, "sorted": 20, "holding": 21, "dish": 22, "sites": 23, "placed": 24, "mix": 25, "hairs": 26, "pace taking": 27, "pace sorting": 28, "pace sites": 29, "pace placing": 30, "setup": 31, "not whole": 32, "trial": 33, "turn": 34, },
   Identity: { "pending": 1, "intact": 2, "against": 3, "buried": 4, "bench": 5, "holding": 6, "sites": 7, "placed": 8, "beyond": 9, "reading": 10, "dish": 11, },
   Kind: { "opened": 10, "ended": 11, "joined": 12, "left": 13, "handed over": 14, "opening count": 15, "budget": 20, "zone": 21, "region": 22, "yield": 23, "floor": 24, "pass begun": 30, "pass ended": 31, "fired": 32, "attempt": 33, "reading": 34, "retrieved": 35, "setup": 36, "setup chosen": 37, "trial": 38, "trial concluded": 39, "sorted": 40, "rejected": 41, "split": 42, "sites": 50, "sites closed": 51, "placed": 60, "came back": 61, "paused": 70, "resumed": 71, "note": 72, "dish": 73, "dish done": 74, "dish closed": 75, "recount": 76, "void": 80, "restore": 81, "refiled": 82, "settled": 83, "clock note": 90, },
   Mode: { "each": 1, "pulled": 2, "exception": 3, },

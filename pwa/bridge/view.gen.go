@@ -101,6 +101,32 @@ func writeSection(w *event.Writer, section int, v *session.View) {
 	}
 }
 
+// kept is the lists that were encoded last, of those that a State keeps between taps.
+type kept struct {
+	Setups []session.Setup
+	Chosen []session.Chosen
+	Trials []session.Trial
+}
+
+// same says whether a section is the very list that was encoded last.
+func (k *kept) same(section int, v *session.View) bool {
+	switch section {
+	case 17:
+		last := k.Setups
+		k.Setups = v.Setups
+		return last != nil && len(last) == len(v.Setups) && (len(last) == 0 || &last[0] == &v.Setups[0])
+	case 18:
+		last := k.Chosen
+		k.Chosen = v.Chosen
+		return last != nil && len(last) == len(v.Chosen) && (len(last) == 0 || &last[0] == &v.Chosen[0])
+	case 19:
+		last := k.Trials
+		k.Trials = v.Trials
+		return last != nil && len(last) == len(v.Trials) && (len(last) == 0 || &last[0] == &v.Trials[0])
+	}
+	return false
+}
+
 func writeAttemptCounts(w *event.Writer, v *attempt.Counts) {
 	w.Array(6)
 	w.Int(v.Punched)

@@ -23,24 +23,39 @@ func figureNames() (names []string) {
 // termNames reads the names of all terms from where they are added.
 func termNames(t *testing.T) (names []string) {
 	t.Helper()
-	file, err := parser.ParseFile(token.NewFileSet(), filepath.Join(root, "shared", "session", "term.go"), nil, parser.SkipObjectResolution)
+	files, err := filepath.Glob(filepath.Join(root, "shared", "session", "term*.go"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	ast.Inspect(file, func(n ast.Node) bool {
-		call, ok := n.(*ast.CallExpr)
-		if !ok || len(call.Args) < 3 {
-			return true
+	for _, path := range files {
+		file, err := parser.ParseFile(token.NewFileSet(), path, nil, parser.SkipObjectResolution)
+		if err != nil {
+			t.Fatal(err)
 		}
-		if f, ok := call.Fun.(*ast.SelectorExpr); ok && slices.Contains([]string{"add", "addOf", "share"}, f.Sel.Name) {
-			if name, ok := text(call.Args[0]); ok {
-				names = append(names, name)
+		ast.Inspect(file, func(n ast.Node) bool {
+			if call, ok := n.(*ast.CallExpr); ok {
+				names = append(names, termName(call)...)
 			}
-		}
-		return true
-	})
+			return true
+		})
+	}
 	if len(names) < 50 {
 		t.Fatalf("only %d terms are added: they are not read well", len(names))
+	}
+	return names
+}
+
+// termName is the name of the term that a call adds, or several where it says so.
+func termName(call *ast.CallExpr) (names []string) {
+	f, ok := call.Fun.(*ast.SelectorExpr)
+	if !ok || len(call.Args) < 3 || !slices.Contains([]string{"add", "addOf", "share", "interval"}, f.Sel.Name) {
+		return nil
+	}
+	if name, ok := text(call.Args[0]); ok {
+		names = append(names, name)
+	}
+	if f.Sel.Name == "interval" {
+		names = append(names, "from", "to")
 	}
 	return names
 }

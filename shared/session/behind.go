@@ -101,6 +101,8 @@ func (s *State) effect(q Question, e *event.Event) (n int64, ok bool) {
 	case FigureSorted, FigureHolding, FigureDish, FigurePlaced, FigureSites, FigureMix, FigureHairs, FigureKept,
 		FigurePaceSorting, FigurePaceSites, FigurePacePlacing:
 		return graftEffect(q, e)
+	case FigureSetup, FigureNotWhole, FigureTrial, FigureTurn:
+		return s.setupEffect(q, e)
 	}
 	return planEffect(q, e)
 }

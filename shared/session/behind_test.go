@@ -51,6 +51,7 @@ func busyStage(t *testing.T, mode event.Mode) (s *stage, dish, region event.Ref)
 		f.Reason = "counted again"
 		s.says(lead, &f)
 	}
+	s.tries()
 	return s, dish, region
 }
 
@@ -86,6 +87,11 @@ func entriesAddUp(t *testing.T, mode event.Mode) {
 		{"outcomes", Question{Of: FigureYield}, v.Ledger.OutcomesTotal},
 		{"pending", Question{Of: FigurePending, At: s.pass}, v.Ledger.Attempts.Pending},
 		{"attempted in the pass", Question{Of: FigureAttempted, At: s.pass}, v.Ledger.Attempts.Punched},
+		{"with a set-up", Question{Of: FigureNotWhole}, attemptsOf(s.state.Compare(event.Ref{}, false))},
+		{"in a trial", Question{Of: FigureNotWhole, At: v.Trials[0].Ref}, v.Trials[0].Arms[0].Attempts + v.Trials[0].Arms[1].Attempts},
+		{"with the first arm", Question{Of: FigureNotWhole, At: v.Trials[0].Ref, Size: 1}, v.Trials[0].Arms[0].Attempts},
+		{"one arm against another", Question{Of: FigureTrial, At: v.Trials[0].Ref, Size: 2}, v.Trials[0].Arms[0].Attempts + v.Trials[0].Arms[1].Attempts},
+		{"in a turn", Question{Of: FigureTurn, At: v.Trials[0].Ref}, v.Trials[0].Arms[v.Trials[0].On].Attempts},
 		{"taken from the region", Question{Of: FigureShare, At: region}, v.Regions[0].Punched},
 	}
 	for i := range event.Sizes {

@@ -36,11 +36,16 @@ const (
 	FigurePaceSorting                   // grafts an hour
 	FigurePaceSites                     // sites an hour
 	FigurePacePlacing                   // grafts an hour
+	FigureSetup                         // what follows from a punch set-up
+	FigureNotWhole                      // share partly and totally transected; of a set-up, or of a trial's arm: size is its number, from 1
+	FigureTrial                         // an arm of a trial against the first: size is its number, from 2
+	FigureTurn                          // attempts left in the turn of a trial
 )
 
 var figureNames = [...]string{"", "to take", "usable", "on the way", "attempts", "donor left", "stop at", "kept", "yield", "budget",
 	"need", "capacity", "share", "residual", "attempted", "out", "pending", "counter", "buried", "bench", "sorted", "holding", "dish",
-	"sites", "placed", "mix", "hairs", "pace taking", "pace sorting", "pace sites", "pace placing"}
+	"sites", "placed", "mix", "hairs", "pace taking", "pace sorting", "pace sites", "pace placing",
+	"setup", "not whole", "trial", "turn"}
 
 // String is the figure's name, "" for none.
 func (f Figure) String() string {

@@ -21,6 +21,8 @@ func (s *State) terms(q Question, nowMs int64) []Term {
 		w.extraction(f)
 	case FigureSorted, FigureHolding, FigureDish, FigureMix, FigureHairs:
 		w.grafts(f)
+	case FigureSetup, FigureNotWhole, FigureTrial, FigureTurn:
+		w.setup(s)
 	default:
 		w.pace()
 	}

@@ -35,6 +35,10 @@ var outputs = map[string]func() ([]byte, error){
 	"protocol.gen.ts": TypeScript,
 }
 
+// keptLists are the sections, lists all, that a State keeps between taps: it makes
+// one anew when it changes, so the same list needs no encoding.
+var keptLists = map[string]bool{"Setups": true, "Chosen": true, "Trials": true}
+
 // answers are what calls are answered with, beside sections of the View.
 var answers = []reflect.Type{reflect.TypeFor[session.Behind](), reflect.TypeFor[session.Comparison]()}
 
@@ -48,11 +52,17 @@ type generator struct {
 func Generate() ([]byte, error) {
 	g := &generator{bodies: make(map[string]string), imports: map[string]bool{"rootledger/shared/event": true, "rootledger/shared/session": true}}
 	view := reflect.TypeFor[session.View]()
-	var sections bytes.Buffer
+	var sections, lists, same bytes.Buffer
 	for i := range view.NumField() {
+		name := view.Field(i).Name
 		fmt.Fprintf(&sections, "case %d:\n", i)
-		if err := g.write(&sections, "v."+view.Field(i).Name, view.Field(i).Type); err != nil {
+		if err := g.write(&sections, "v."+name, view.Field(i).Type); err != nil {
 			return nil, err
+		}
+		if keptLists[name] {
+			fmt.Fprintf(&lists, "%s %v\n", name, view.Field(i).Type)
+			fmt.Fprintf(&same, "case %d:\nlast := k.%s\nk.%s = v.%s\nreturn last != nil && len(last) == len(v.%s) && (len(last) == 0 || &last[0] == &v.%s[0])\n",
+				i, name, name, name, name, name)
 		}
 	}
 	var call bytes.Buffer // the call is written by hand, what it calls is generated
@@ -68,6 +78,8 @@ func Generate() ([]byte, error) {
 	}
 	fmt.Fprintf(&out, ")\n\n// sectionCount is how many sections a View has.\nconst sectionCount = %d\n\n", view.NumField())
 	fmt.Fprintf(&out, "func writeSection(w *event.Writer, section int, v *session.View) {\nswitch section {\n%s}\n}\n", sections.String())
+	fmt.Fprintf(&out, "\n// kept is the lists that were encoded last, of those that a State keeps between taps.\ntype kept struct {\n%s}\n\n"+
+		"// same says whether a section is the very list that was encoded last.\nfunc (k *kept) same(section int, v *session.View) bool {\nswitch section {\n%s}\nreturn false\n}\n", lists.String(), same.String())
 	for _, name := range sorted(g.bodies) {
 		fmt.Fprint(&out, g.bodies[name])
 	}

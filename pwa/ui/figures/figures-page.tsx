@@ -17,6 +17,7 @@ const chapters: readonly (readonly [string, readonly Asked[]])[] = [
   ["grafts", ["bench", "sorted", "holding", "dish", "mix", "hairs"]],
   ["placing", ["sites", "placed"]],
   ["pace", ["pace taking", "pace sorting", "pace sites", "pace placing"]],
+  ["trial", ["setup", "not whole", "trial", "turn"]],
 ];
 
 const inChapters = new Set(chapters.flatMap(([, of]) => of));

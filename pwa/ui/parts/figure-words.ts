@@ -26,6 +26,10 @@ export function nameOf(at: Ref, view: View): string {
   const region = view.regions.find((r) => r.ref === at);
   const dish = view.dishes.find((d) => d.ref === at)?.label;
   const pass = view.passes.findIndex((p) => p.ref === at);
+  const trial = view.trials.findIndex((t) => t.ref === at);
+  const setup = view.setups.find((s) => s.ref === at)?.name;
+  if (setup !== undefined) return setup;
+  if (trial >= 0) return sayOf("where.trial", { n: String(trial + 1) });
   return zone ?? (region ? `${region.code} ${region.name}` : (dish ?? (pass >= 0 ? sayOf("where.pass", { n: String(pass + 1) }) : "")));
 }
 
