@@ -7,7 +7,7 @@ import (
 	"rootledger/shared/session"
 )
 
-// names are what passes, zones, regions and dishes are called on the sheet.
+// names are what passes, zones, regions, dishes and set-ups are called on the sheet.
 func names(s *session.State, v session.View) map[event.Ref]string {
 	out := make(map[event.Ref]string)
 	for i, p := range v.Passes {
@@ -22,7 +22,7 @@ func names(s *session.State, v session.View) map[event.Ref]string {
 	for _, e := range s.Standing(event.KindDish) {
 		out[e.Ref()] = "dish " + e.Fact.(*event.Dish).Label
 	}
-	return out
+	return setupNames(out, v)
 }
 
 // differences states what does not agree, how it was found, and what was
@@ -152,7 +152,8 @@ func (b *builder) moved(s *session.State, called map[event.Ref]string) {
 			bit event.Filed
 			ref event.Ref
 			of  string
-		}{{event.FiledPass, f.Pass, "pass"}, {event.FiledRegion, f.Region, "region"}, {event.FiledZone, f.Zone, "zone"}, {event.FiledDish, f.Dish, "dish"}} {
+		}{{event.FiledPass, f.Pass, "pass"}, {event.FiledRegion, f.Region, "region"}, {event.FiledZone, f.Zone, "zone"}, {event.FiledDish, f.Dish, "dish"},
+			{event.FiledSetup, f.Setup, "set-up"}} {
 			switch name, known := called[to.ref]; {
 			case f.Sets&to.bit == 0:
 			case to.ref.IsZero():

@@ -58,6 +58,8 @@ func Build(s *session.State, nowMs int64) Sheet {
 	b.conflicts(v)
 	b.passes(v)
 	b.readings(s, v)
+	b.setups(s, v)
+	b.trials(s, v)
 	b.grafts(v)
 	b.dishes(v)
 	b.team(s)
