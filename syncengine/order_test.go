@@ -252,7 +252,8 @@ func TestFixedDaysHoldEverything(t *testing.T) {
 		"mode each", "mode pulled", "mode exception", "void of another's", "rejected from bench", "rejected from holding",
 		"rejected without size", "split from bench", "split from holding", "practice", "late after a recount",
 		"void of a recount", "restore of a recount", "void of a settled", "refile of another's", "refile by no lead",
-		"settled by no lead", "refiled twice", "in a dish", "dish below zero", "recounted"}
+		"settled by no lead", "refiled twice", "in a dish", "dish below zero", "recounted",
+		"set-up by who may not", "void of a setup", "void of a setup chosen", "void of a trial"}
 	for _, kind := range event.Kinds() {
 		want = append(want, kind.String())
 	}

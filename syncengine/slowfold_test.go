@@ -18,6 +18,7 @@ type item struct {
 	*event.Event
 	fact                     event.Fact // of an opening count what it stands for
 	pass, region, zone, dish event.Ref
+	setup, trial             event.Ref
 	size                     event.Size
 }
 
@@ -33,17 +34,7 @@ func newSlowLedger(all []*event.Event) *slowLedger {
 
 // leads says whether an event's author had joined as a lead or the office.
 func (s *slowLedger) leads(e *event.Event) bool {
-	var joined *event.Event
-	for _, at := range s.all {
-		_, ok := at.Fact.(*event.Joined)
-		if ok && at.Replica == e.Replica && at.Seq < e.Seq && (joined == nil || at.Seq > joined.Seq) {
-			joined = at
-		}
-	}
-	if joined == nil {
-		return false
-	}
-	station := joined.Fact.(*event.Joined).Station
+	station := s.station(e)
 	return station == event.Lead || station == event.Office
 }
 
@@ -59,8 +50,10 @@ func (s *slowLedger) permits(e *event.Event) bool {
 		for _, target := range f.Targets {
 			own = own && target.Replica == e.Replica
 		}
-	case *event.Settled:
+	case *event.Settled, *event.TrialConcluded:
 		own = false
+	case *event.Setup, *event.SetupChosen, *event.Trial:
+		own = s.station(e) == event.Extraction
 	}
 	return own || s.leads(e)
 }
@@ -95,7 +88,7 @@ func itemOf(e *event.Event) item {
 	case *event.Fired:
 		it.pass, it.region = f.Pass, f.Region
 	case *event.Attempt:
-		it.pass, it.region = f.Pass, f.Region
+		it.pass, it.region, it.setup, it.trial = f.Pass, f.Region, f.Setup, f.Trial
 	case *event.Reading:
 		it.pass, it.region = f.Pass, f.Region
 	case *event.Retrieved:
@@ -124,7 +117,15 @@ func itemOf(e *event.Event) item {
 // split cuts has the size it had, and a dish that is done is that dish.
 func (s *slowLedger) filed(it item) item {
 	if f := s.newest(it.Ref(), event.FiledPass); f != nil {
+		if it.pass != f.Pass {
+			it.trial = event.Ref{} // a trial is of one pass
+		}
 		it.pass = f.Pass
+	}
+	if f := s.newest(it.Ref(), event.FiledSetup); f != nil {
+		if it.setup = f.Setup; it.setup.IsZero() {
+			it.trial = event.Ref{}
+		}
 	}
 	if f := s.newest(it.Ref(), event.FiledRegion); f != nil {
 		it.region = f.Region
@@ -217,7 +218,7 @@ func (s *slowLedger) countSeen(seen map[string]int, e *event.Event) {
 			case target.Replica != e.Replica:
 				seen["refile of another's"]++
 			}
-			for _, bit := range []event.Filed{event.FiledPass, event.FiledRegion, event.FiledZone, event.FiledDish, event.FiledSize} {
+			for _, bit := range []event.Filed{event.FiledPass, event.FiledRegion, event.FiledZone, event.FiledDish, event.FiledSize, event.FiledSetup} {
 				if best := s.newest(target, bit); best != nil && best != f && f.Sets&bit != 0 {
 					seen["refiled twice"]++
 				}
@@ -226,6 +227,10 @@ func (s *slowLedger) countSeen(seen map[string]int, e *event.Event) {
 	case *event.Settled:
 		if !s.permits(e) {
 			seen["settled by no lead"]++
+		}
+	case *event.Setup:
+		if !s.permits(e) {
+			seen["set-up by who may not"]++
 		}
 	case *event.Void:
 		seen["void of a "+s.kindOf(f.Target)]++

@@ -32,7 +32,7 @@ func (s *stranger) acts(d *day) {
 		s.writes(d, &event.Joined{Person: "Xen", Station: []event.Station{event.Placing, event.Lead}[d.pick(2)]})
 		return
 	}
-	switch d.pick(5) {
+	switch d.pick(6) {
 	case 0:
 		s.writes(d, &event.Sorted{Size: d.size(), N: d.n(), Dish: s.any(d, d.dishes)})
 	case 1:
@@ -43,6 +43,13 @@ func (s *stranger) acts(d *day) {
 			f.What, f.At = event.Pending, pass
 		}
 		s.writes(d, f)
+	case 3:
+		f := &event.Setup{Name: "X", DiameterUM: 900, Motions: []event.Motion{event.Rotation}, ArcsDeg: []uint32{0}, RPM: []uint32{0},
+			Power: []uint32{0}, StepsMs: []uint32{9}}
+		s.writes(d, f)
+		if trial := s.any(d, d.trials); !trial.IsZero() {
+			s.writes(d, &event.TrialConcluded{Trial: trial, Note: "so"})
+		}
 	default:
 		f := &event.Refiled{Sets: event.FiledSize | event.FiledRegion | event.FiledDish, Size: d.size(),
 			Region: s.any(d, d.regions), Dish: s.any(d, d.dishes)}
