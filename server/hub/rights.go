@@ -10,9 +10,8 @@ import (
 )
 
 // unwelcome is why an event is not taken from a connection, nil when it is. What
-// opens, plans or ends a session, leads it, settles, or undoes or moves what is
-// another's, must be
-// written by whoever joined with the office token. Any phone that was let in may
+// opens, plans or ends a session, leads it, settles, concludes a trial, or undoes
+// or moves what is another's, must be written by whoever joined with the office token. Any phone that was let in may
 // bring what another one wrote: events are not signed yet, so whoever is let in
 // is trusted not to write in another's name. While the office has a session
 // refilled, all that anyone let in brings is taken.
@@ -120,7 +119,7 @@ func needsOffice(e *event.Event) bool {
 		return f.Target.Replica != e.Replica
 	case *event.Refiled:
 		return slices.ContainsFunc(f.Targets, func(target event.Ref) bool { return target.Replica != e.Replica })
-	case *event.Settled:
+	case *event.Settled, *event.TrialConcluded:
 		return true
 	}
 	return false

@@ -52,6 +52,7 @@ func TestOfficeKinds(t *testing.T) {
 		"region": &event.Region{Code: "L", Name: "left", AreaMM2: 1000, Density10: 800, SharePerMille: 250},
 		"leads":  &event.Joined{Person: "Lea", Station: event.Lead}, "joins the office": &event.Joined{Person: "Oak", Station: event.Office},
 		"settles":          &event.Settled{What: event.OnBench, Amount: -2, Reason: "counted again"},
+		"concludes":        &event.TrialConcluded{Trial: zone, Note: "too few to tell"},
 		"moves another's":  &event.Refiled{Targets: []event.Ref{zone}, Sets: event.FiledSize, Size: 2},
 		"undoes another's": &event.Void{Target: zone}, "brings another's back": &event.Restore{Target: zone, Voids: []event.Ref{zone}},
 	}

@@ -55,12 +55,16 @@ func Derive(s *event.Setup) Derived {
 	for i, motion := range s.Motions {
 		arc, rpm, ms := int64(s.ArcsDeg[i]), int64(s.RPM[i]), int64(s.StepsMs[i])
 		out.Steps[i] = Step{Motion: motion, ArcDeg: arc, RPM: rpm, Power: int64(s.Power[i]), StartMs: out.CycleMs, Ms: ms,
-			RimUMPerS: pi(d*rpm, 60), StrokeUM: pi(d*arc, 360)}
+			RimUMPerS: pi(d*rpm, 60), StrokeUM: Stroke(d, arc, 1)}
 		out.CycleMs += ms
 	}
 	out.Common = out.CycleMs >= CommonLowMs && out.CycleMs <= CommonHighMs
 	return out
 }
+
+// Stroke is π d arc / 360 in parts of a µm, to the nearest, of a punch of
+// diameterUM µm and an arc in degrees, both within a set-up's bounds; parts <= 100.
+func Stroke(diameterUM, arcDeg, parts int64) int64 { return pi(diameterUM*arcDeg*parts, 360) }
 
 // pi is π × product / by to the nearest, product >= 0.
 func pi(product, by int64) int64 {

@@ -14,11 +14,6 @@ var later = map[string]string{
 	"obt-fifo": "no holding times yet",
 	"kim-4c":   "no holding times yet",
 
-	// punch
-	"rim-speed":    "no punch set-ups yet",
-	"stroke-path":  "no punch set-ups yet",
-	"cycle-common": "no punch set-ups yet",
-
 	// quality
 	"ftr":               "no rates of quality yet",
 	"outcomes-identity": "no rates of quality yet",
@@ -28,10 +23,4 @@ var later = map[string]string{
 
 	// screens
 	"legible": "no test measures letters yet",
-
-	// stats
-	"fisher-tea":    "no exact test of two shares yet",
-	"fisher-nurses": "no exact test of two shares yet",
-	"fisher-a":      "no exact test of two shares yet",
-	"beta-b-over-a": "no comparison under flat priors yet",
 }
