@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -266,7 +267,7 @@ func (s *stage) fact(what string) (event.Fact, string) {
 		fact, label := s.fact(count)
 		return opening(fact), label
 	}
-	for _, v := range append(verbs, deskVerbs...) {
+	for _, v := range slices.Concat(verbs, deskVerbs, trialVerbs) {
 		if a := v.form.FindStringSubmatch(what); a != nil {
 			return v.fact(s, a), append(a, "")[1]
 		}
@@ -284,6 +285,10 @@ func (s *stage) remember(e *event.Event, label string) {
 		}
 	case *event.Dish:
 		s.names["dish "+label] = e.Ref()
+	case *event.Setup:
+		s.names["set-up "+label] = e.Ref()
+	case *event.Trial:
+		s.names["trial "+label] = e.Ref()
 	case *event.Settled:
 		s.names["the last settling"] = e.Ref()
 	}

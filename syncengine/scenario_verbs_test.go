@@ -109,6 +109,8 @@ func (s *stage) file(f *event.Refiled, words string) {
 		f.Sets, f.Pass = f.Sets|event.FiledPass, s.ref(to)
 	case what == "region":
 		f.Sets, f.Region = f.Sets|event.FiledRegion, s.ref(to)
+	case what == "set-up":
+		f.Sets, f.Setup = f.Sets|event.FiledSetup, s.ref("set-up "+to)
 	case what == "zone":
 		f.Sets, f.Zone = f.Sets|event.FiledZone, s.ref(to)
 	default:
@@ -118,6 +120,9 @@ func (s *stage) file(f *event.Refiled, words string) {
 
 // figure finds a figure by its name, or what was punched at a region.
 func (s *stage) figure(words string) func(session.View) int64 {
+	if tried := s.tried(words); tried != nil {
+		return tried
+	}
 	region, ok := strings.CutPrefix(words, "punched at ")
 	if !ok {
 		return figures[words]
