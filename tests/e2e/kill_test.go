@@ -41,9 +41,7 @@ func TestServerKilled(t *testing.T) {
 	scope := joined(t, r, g.URL(), "Cedar", "sorting")
 
 	phones := []*browser.Page{punch, scope}
-	for _, p := range phones {
-		ok(t, p.Inject(`window.holds = true`))
-	}
+	holds(t, phones, true)
 	begin(t, punch, bigPad)
 	begin(t, scope, ".four-up .pad:nth-child(2)")
 	for _, p := range phones {
@@ -51,9 +49,7 @@ func TestServerKilled(t *testing.T) {
 	}
 	ok(t, server.Kill())
 	g.Shut()
-	for _, p := range phones {
-		ok(t, p.Inject(`window.holds = false`))
-	}
+	holds(t, phones, false)
 	acknowledged := map[string]int64{"out": ended(t, punch), "in holding, all": ended(t, scope)}
 	ok(t, server.Start())
 	for measure, n := range acknowledged {
@@ -83,8 +79,15 @@ func TestServerKilled(t *testing.T) {
 	}
 }
 
-// begin starts tapping a pad, and is back at once. A page that holds keeps the
-// last quarter of its taps until it is told otherwise.
+// holds has pages keep the last quarter of their taps, or let it go.
+func holds(t *testing.T, pages []*browser.Page, holds bool) {
+	t.Helper()
+	for _, p := range pages {
+		ok(t, p.Inject(fmt.Sprintf(`window.holds = %t`, holds)))
+	}
+}
+
+// begin starts tapping a pad, and is back at once.
 func begin(t *testing.T, p *browser.Page, selector string) {
 	t.Helper()
 	ok(t, p.Until(fmt.Sprintf(`document.querySelector(%q) && !document.querySelector(".pads.begin")`, selector)))
