@@ -133,41 +133,49 @@ func (s *slowLedger) trialAt(it item) session.Trial {
 }
 
 func TestTrialsAreTheSumOfWhatStands(t *testing.T) {
-	seen := map[string]int{}
 	rapid.Check(t, func(rt *rapid.T) {
-		d := drawDay(t, rt, 120)
-		events := d.events()
-		slow := newSlowLedger(events)
-		wall := d.inOrder(wallIdentity(), shuffled(d.pick, events))
-		view := wall.View(d.ms, nil)
-		checkSetups(rt, slow, view, wall.State().Compare(event.Ref{}, false))
-		trials := slow.inOrder(event.KindTrial)
-		if len(view.Trials) != len(trials) {
-			rt.Fatalf("got %d trials, want %d", len(view.Trials), len(trials))
-		}
-		for i, it := range trials {
-			got, want := view.Trials[i], slow.trialAt(it)
-			if !slices.Equal(got.Arms, want.Arms) {
-				rt.Fatalf("arms: got %+v, want %+v", got.Arms, want.Arms)
-			}
-			seen["on"] += int(1 + got.On)
-			seen["late turns"] += int(got.Turn)
-			for _, arm := range got.Arms {
-				seen["attempts"] += int(arm.Attempts)
-			}
-			got.Arms, want.Arms, got.BegunMs, got.ConcludedMs = nil, nil, 0, 0
-			if !equalTrials(got, want) {
-				rt.Fatalf("got  %+v\nwant %+v", got, want)
-			}
-			seen["trials"]++
-			if got.Concluded {
-				seen["concluded"]++
-			}
-		}
+		checkTrials(rt, drawDay(t, rt, 80), map[string]int{})
 	})
-	for _, what := range []string{"trials", "concluded", "on", "late turns", "attempts"} {
+	seen := map[string]int{} // on days that are long enough
+	for seed := range uint64(8) {
+		checkTrials(t, fixedDay(t, seed), seen)
+	}
+	for _, what := range []string{"trials", "concluded", "on", "turns", "attempts"} {
 		if seen[what] == 0 {
 			t.Errorf("no day had %s", what)
+		}
+	}
+}
+
+// checkTrials holds a day's set-ups and trials to the long way.
+func checkTrials(t failer, d *day, seen map[string]int) {
+	t.Helper()
+	events := d.events()
+	slow := newSlowLedger(events)
+	wall := d.inOrder(wallIdentity(), shuffled(d.pick, events))
+	view := wall.View(d.ms, nil)
+	checkSetups(t, slow, view, wall.State().Compare(event.Ref{}, false))
+	trials := slow.inOrder(event.KindTrial)
+	if len(view.Trials) != len(trials) {
+		t.Fatalf("got %d trials, want %d", len(view.Trials), len(trials))
+	}
+	for i, it := range trials {
+		got, want := view.Trials[i], slow.trialAt(it)
+		if !slices.Equal(got.Arms, want.Arms) {
+			t.Fatalf("arms: got %+v, want %+v", got.Arms, want.Arms)
+		}
+		seen["trials"]++
+		seen["on"] += int(1 + got.On)
+		seen["turns"] += int(got.Turn)
+		for _, arm := range got.Arms {
+			seen["attempts"] += int(arm.Attempts)
+		}
+		if got.Concluded {
+			seen["concluded"]++
+		}
+		got.Arms, want.Arms, got.BegunMs, got.ConcludedMs = nil, nil, 0, 0
+		if !equalTrials(got, want) {
+			t.Fatalf("got  %+v\nwant %+v", got, want)
 		}
 	}
 }
@@ -178,7 +186,7 @@ func equalTrials(a, b session.Trial) bool {
 }
 
 // checkSetups holds the set-ups, what is on, and what each gave.
-func checkSetups(rt *rapid.T, slow *slowLedger, view session.View, all session.Comparison) {
+func checkSetups(rt failer, slow *slowLedger, view session.View, all session.Comparison) {
 	results := map[event.Ref][event.Outcomes]int64{}
 	for _, row := range all.Rows {
 		results[row.Setup] = row.Outcomes

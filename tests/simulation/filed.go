@@ -12,12 +12,12 @@ type line struct {
 	*event.Event
 	fact               event.Fact // of an opening count what it stands for
 	pass, region, zone event.Ref
-	dish               event.Ref
+	dish, setup, trial event.Ref
 	size               event.Size
 }
 
 // named is what an event must find to count, by kind.
-type named struct{ pass, region, zone, dish event.Ref }
+type named struct{ pass, region, zone, dish, setup, trial event.Ref }
 
 // lines lists what counts of all that is stored.
 func lines(final []*event.Event) []line {
@@ -30,17 +30,22 @@ func lines(final []*event.Event) []line {
 		return ref.IsZero() || at != nil && at.Fact.Validate() == nil && at.Fact.Kind() == kind && at.Makes()
 	}
 	void, leads := undone(final)
+	tries := mayTry(final)
 	var out []line
 	var refiles []*event.Event
 	for _, e := range final {
 		l, n := lineOf(e)
 		if e.Fact.Validate() != nil || void[e.Ref()] || !is(n.pass, event.KindPassBegun) || !is(n.region, event.KindRegion) ||
-			!is(n.zone, event.KindZone) || !is(n.dish, event.KindDish) {
+			!is(n.zone, event.KindZone) || !is(n.dish, event.KindDish) || !is(n.setup, event.KindSetup) || !is(n.trial, event.KindTrial) {
 			continue
 		}
 		switch f := e.Fact.(type) {
-		case *event.Settled:
+		case *event.Settled, *event.TrialConcluded:
 			if !leads[e.Ref()] {
+				continue
+			}
+		case *event.Setup, *event.SetupChosen, *event.Trial:
+			if !tries[e.Ref()] {
 				continue
 			}
 		case *event.Refiled:
@@ -67,7 +72,7 @@ func lineOf(e *event.Event) (l line, n named) {
 	}
 	switch f := l.fact.(type) {
 	case *event.Attempt:
-		l.pass, l.region = f.Pass, f.Region
+		l.pass, l.region, l.setup, l.trial = f.Pass, f.Region, f.Setup, f.Trial
 	case *event.Sorted:
 		l.dish, l.size = f.Dish, f.Size
 	case *event.Rejected:
@@ -83,7 +88,7 @@ func lineOf(e *event.Event) (l line, n named) {
 	case *event.Recount:
 		l.zone, l.dish, l.size = f.Zone, f.Dish, f.Size
 	case *event.Refiled:
-		l.pass, l.region, l.zone, l.dish = f.Pass, f.Region, f.Zone, f.Dish
+		l.pass, l.region, l.zone, l.dish, l.setup = f.Pass, f.Region, f.Zone, f.Dish, f.Setup
 	case *event.Settled:
 		l.region, l.size = f.Region, f.Size
 		switch f.What {
@@ -95,7 +100,7 @@ func lineOf(e *event.Event) (l line, n named) {
 			l.zone = f.At
 		}
 	}
-	return l, named{l.pass, l.region, l.zone, l.dish}
+	return l, named{l.pass, l.region, l.zone, l.dish, l.setup, l.trial}
 }
 
 // file moves a count to where the refile with the greatest stamp of each field
@@ -120,7 +125,14 @@ func (l *line) file(refiles []*event.Event) {
 		f, kind := e.Fact.(*event.Refiled), l.fact.Kind()
 		switch event.Filed(1 << bit) {
 		case event.FiledPass:
+			if l.pass != f.Pass {
+				l.trial = event.Ref{}
+			}
 			l.pass = f.Pass
+		case event.FiledSetup:
+			if l.setup = f.Setup; l.setup.IsZero() {
+				l.trial = event.Ref{}
+			}
 		case event.FiledRegion:
 			l.region = f.Region
 		case event.FiledZone:

@@ -3,6 +3,7 @@ package simulation
 import (
 	"bytes"
 	"slices"
+	"strings"
 
 	"rootledger/pwa/bridge"
 	"rootledger/shared/event"
@@ -118,8 +119,11 @@ func (p *Phone) start(bodies [][]byte) {
 }
 
 func (p *Phone) station() event.Station {
-	if p.office {
+	switch {
+	case p.office:
 		return event.Lead
+	case strings.HasPrefix(p.name, "phone 1"):
+		return event.Extraction // and makes punch set-ups
 	}
 	return event.Sorting
 }

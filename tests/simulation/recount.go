@@ -26,6 +26,7 @@ func (w *World) checkCounts(final []*event.Event, v session.View) {
 	w.sum("buried and open", v.Ledger.BuriedOpen, h.all("buried", event.Ref{}))
 	w.sum("outcomes tapped", outcomesTapped(v), tapped(all))
 	w.checkRecounts(all, v)
+	w.checkTrials(all, v)
 	if budget, known := smallestBudget(final); known {
 		w.sum("the budget", v.Headline.Budget, budget)
 	}
