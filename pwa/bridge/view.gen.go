@@ -134,25 +134,19 @@ func writeAttemptCounts(w *event.Writer, v *attempt.Counts) {
 	for i := range v.Outcomes {
 		w.Int(v.Outcomes[i])
 	}
-	w.Int(v.Pending)
-	w.Int(v.RetrievedTopped)
-	w.Int(v.RetrievedBuried)
-	w.Int(v.Against)
+	w.Ints(v.Pending, v.RetrievedTopped, v.RetrievedBuried, v.Against)
 }
 
 func writeBudgetFraction(w *event.Writer, v *budget.Fraction) {
 	w.Array(2)
-	w.Int(v.Num)
-	w.Int(v.Den)
+	w.Ints(v.Num, v.Den)
 }
 
 func writePunchDerived(w *event.Writer, v *punch.Derived) {
 	w.Array(6)
 	w.Int(v.CycleMs)
 	w.Bool(v.Common)
-	w.Int(v.CommonLowMs)
-	w.Int(v.CommonHighMs)
-	w.Int(v.WoundUM2)
+	w.Ints(v.CommonLowMs, v.CommonHighMs, v.WoundUM2)
 	w.Array(len(v.Steps))
 	for i := range v.Steps {
 		writePunchStep(w, &v.Steps[i])
@@ -162,25 +156,16 @@ func writePunchDerived(w *event.Writer, v *punch.Derived) {
 func writePunchStep(w *event.Writer, v *punch.Step) {
 	w.Array(8)
 	w.Text(v.Motion.String())
-	w.Int(v.ArcDeg)
-	w.Int(v.RPM)
-	w.Int(v.Power)
-	w.Int(v.StartMs)
-	w.Int(v.Ms)
-	w.Int(v.RimUMPerS)
-	w.Int(v.StrokeUM)
+	w.Ints(v.ArcDeg, v.RPM, v.Power, v.StartMs, v.Ms, v.RimUMPerS, v.StrokeUM)
 }
 
 func writeSessionAgainst(w *event.Writer, v *session.Against) {
 	w.Array(10)
 	w.RefText(v.Setup)
 	w.Bool(v.Known)
-	w.Int(v.Diff)
-	w.Int(v.Low)
-	w.Int(v.High)
+	w.Ints(v.Diff, v.Low, v.High)
 	w.Bool(v.Full)
-	w.Int(v.FisherP)
-	w.Int(v.Worse)
+	w.Ints(v.FisherP, v.Worse)
 	w.Bool(v.MoreKnown)
 	w.Int(v.More)
 }
@@ -198,9 +183,7 @@ func writeSessionAsk(w *event.Writer, v *session.Ask) {
 	w.Text(string(v.Zone))
 	w.Uint(uint64(v.Size))
 	w.Text(v.Of.String())
-	w.Int(v.Have)
-	w.Int(v.Want)
-	w.Int(v.Splits)
+	w.Ints(v.Have, v.Want, v.Splits)
 }
 
 func writeSessionBehind(w *event.Writer, v *session.Behind) {
@@ -225,8 +208,7 @@ func writeSessionChosen(w *event.Writer, v *session.Chosen) {
 	w.RefText(v.Pass)
 	w.RefText(v.Setup)
 	w.RefText(v.Trial)
-	w.Int(v.Turn)
-	w.Int(v.SinceMs)
+	w.Ints(v.Turn, v.SinceMs)
 }
 
 func writeSessionComparison(w *event.Writer, v *session.Comparison) {
@@ -260,14 +242,11 @@ func writeSessionDifference(w *event.Writer, v *session.Difference) {
 	w.Text(v.What.String())
 	w.RefText(v.At)
 	w.Uint(uint64(v.Size))
-	w.Int(v.Amount)
-	w.Int(v.SinceMs)
+	w.Ints(v.Amount, v.SinceMs)
 	w.Bool(v.Open)
 	w.Int(v.WaitingFor)
 	w.Bool(v.Recounted)
-	w.Int(v.Counted)
-	w.Int(v.Ledger)
-	w.Int(v.CountedMs)
+	w.Ints(v.Counted, v.Ledger, v.CountedMs)
 	w.Text(string(v.CountedBy))
 	w.Int(v.Settle)
 	w.Bool(v.RecountFirst)
@@ -309,14 +288,9 @@ func writeSessionEntry(w *event.Writer, v *session.Entry) {
 func writeSessionHeadline(w *event.Writer, v *session.Headline) {
 	w.Array(16)
 	w.Bool(v.BudgetKnown)
-	w.Int(v.Budget)
-	w.Int(v.ToTake)
-	w.Int(v.Usable)
-	w.Int(v.OnTheWay)
-	w.Int(v.Attempts)
+	w.Ints(v.Budget, v.ToTake, v.Usable, v.OnTheWay, v.Attempts)
 	w.Bool(v.RangeKnown)
-	w.Int(v.Low)
-	w.Int(v.High)
+	w.Ints(v.Low, v.High)
 	w.Bool(v.HighOpen)
 	w.Bool(v.DonorKnown)
 	w.Int(v.DonorLeft)
@@ -329,11 +303,7 @@ func writeSessionHeadline(w *event.Writer, v *session.Headline) {
 func writeSessionLedger(w *event.Writer, v *session.Ledger) {
 	w.Array(33)
 	writeAttemptCounts(w, &v.Attempts)
-	w.Int(v.Out)
-	w.Int(v.BuriedOpen)
-	w.Int(v.Judged)
-	w.Int(v.Kept)
-	w.Int(v.Bench)
+	w.Ints(v.Out, v.BuriedOpen, v.Judged, v.Kept, v.Bench)
 	w.Array(len(v.Sorted))
 	for i := range v.Sorted {
 		w.Int(v.Sorted[i])
@@ -342,8 +312,7 @@ func writeSessionLedger(w *event.Writer, v *session.Ledger) {
 	for i := range v.Holding {
 		w.Int(v.Holding[i])
 	}
-	w.Int(v.HoldingUnsized)
-	w.Int(v.HoldingTotal)
+	w.Ints(v.HoldingUnsized, v.HoldingTotal)
 	w.Array(len(v.Placed))
 	for i := range v.Placed {
 		w.Int(v.Placed[i])
@@ -353,26 +322,13 @@ func writeSessionLedger(w *event.Writer, v *session.Ledger) {
 	for i := range v.ToSort {
 		w.Int(v.ToSort[i])
 	}
-	w.Int(v.OutcomesTotal)
-	w.Int(v.RejectedBench)
-	w.Int(v.RejectedPlacing)
-	w.Int(v.Gained)
-	w.Int(v.OpenSites)
+	w.Ints(v.OutcomesTotal, v.RejectedBench, v.RejectedPlacing, v.Gained, v.OpenSites)
 	writeBudgetFraction(w, &v.KeptShare)
 	writeBudgetFraction(w, &v.Yield)
-	w.Int(v.PlannedPerMille)
-	w.Int(v.NeedTotal)
-	w.Int(v.CapacityTotal)
-	w.Int(v.CapacityGrafts)
-	w.Int(v.PunchedNowhere)
-	w.Int(v.BudgetsStanding)
-	w.Int(v.YieldsStanding)
+	w.Ints(v.PlannedPerMille, v.NeedTotal, v.CapacityTotal, v.CapacityGrafts, v.PunchedNowhere, v.BudgetsStanding, v.YieldsStanding)
 	w.Text(v.BudgetLimitedBy.String())
 	w.Bool(v.BudgetAboveLimit)
-	w.Int(v.BudgetMax)
-	w.Int(v.Shortfall)
-	w.Int(v.FloorHairs10)
-	w.Int(v.FloorsStanding)
+	w.Ints(v.BudgetMax, v.Shortfall, v.FloorHairs10, v.FloorsStanding)
 }
 
 func writeSessionMix(w *event.Writer, v *session.Mix) {
@@ -382,8 +338,7 @@ func writeSessionMix(w *event.Writer, v *session.Mix) {
 	for i := range v.Sorted {
 		w.Int(v.Sorted[i])
 	}
-	w.Int(v.SortedTotal)
-	w.Int(v.Remaining)
+	w.Ints(v.SortedTotal, v.Remaining)
 	w.Array(len(v.Need))
 	for i := range v.Need {
 		w.Int(v.Need[i])
@@ -406,10 +361,7 @@ func writeSessionMix(w *event.Writer, v *session.Mix) {
 	for i := range v.After {
 		w.Int(v.After[i])
 	}
-	w.Int(v.Hairs)
-	w.Int(v.PerGraft100)
-	w.Int(v.HairsPlaced)
-	w.Int(v.PlacedGraft100)
+	w.Ints(v.Hairs, v.PerGraft100, v.HairsPlaced, v.PlacedGraft100)
 }
 
 func writeSessionOwn(w *event.Writer, v *session.Own) {
@@ -417,8 +369,7 @@ func writeSessionOwn(w *event.Writer, v *session.Own) {
 	w.Text(string(v.Person))
 	w.Text(v.Station.String())
 	writeTeamOwn(w, &v.Tally)
-	w.Int(v.Count)
-	w.Int(v.Rejects)
+	w.Ints(v.Count, v.Rejects)
 	w.Array(len(v.Last))
 	for i := range v.Last {
 		writeSessionEntry(w, &v.Last[i])
@@ -438,9 +389,7 @@ func writeSessionPart(w *event.Writer, v *session.Part) {
 	w.Array(5)
 	w.Text(string(v.Person))
 	w.Text(v.Station.String())
-	w.Int(v.Plus)
-	w.Int(v.Minus)
-	w.Int(v.Entries)
+	w.Ints(v.Plus, v.Minus, v.Entries)
 }
 
 func writeSessionPass(w *event.Writer, v *session.Pass) {
@@ -453,8 +402,7 @@ func writeSessionPass(w *event.Writer, v *session.Pass) {
 	w.Bool(v.Ended)
 	writeAttemptCounts(w, &v.Counts)
 	w.Bool(v.Told)
-	w.Int(v.Counter)
-	w.Int(v.Outside)
+	w.Ints(v.Counter, v.Outside)
 }
 
 func writeSessionPhone(w *event.Writer, v *session.Phone) {
@@ -472,12 +420,9 @@ func writeSessionPhone(w *event.Writer, v *session.Phone) {
 
 func writeSessionPunchShare(w *event.Writer, v *session.PunchShare) {
 	w.Array(6)
-	w.Int(v.X)
-	w.Int(v.N)
+	w.Ints(v.X, v.N)
 	w.Bool(v.Known)
-	w.Int(v.Share)
-	w.Int(v.Low)
-	w.Int(v.High)
+	w.Ints(v.Share, v.Low, v.High)
 }
 
 func writeSessionRecount(w *event.Writer, v *session.Recount) {
@@ -486,10 +431,7 @@ func writeSessionRecount(w *event.Writer, v *session.Recount) {
 	w.Text(v.What.String())
 	w.RefText(v.At)
 	w.Uint(uint64(v.Size))
-	w.Int(v.Counted)
-	w.Int(v.Ledger)
-	w.Int(v.Amount)
-	w.Int(v.AtMs)
+	w.Ints(v.Counted, v.Ledger, v.Amount, v.AtMs)
 	w.Text(string(v.Person))
 }
 
@@ -498,19 +440,9 @@ func writeSessionRegion(w *event.Writer, v *session.Region) {
 	w.RefText(v.Ref)
 	w.Text(string(v.Code))
 	w.Text(string(v.Name))
-	w.Int(v.AreaMM2)
-	w.Int(v.Density10)
+	w.Ints(v.AreaMM2, v.Density10)
 	w.Bool(v.Today)
-	w.Int(v.SharePerMille)
-	w.Int(v.Harvested)
-	w.Int(v.HairsPerUnit100)
-	w.Int(v.Capacity)
-	w.Int(v.Punched)
-	w.Int(v.Left)
-	w.Int(v.Between)
-	w.Int(v.PerCM2x10)
-	w.Int(v.ShareTaken)
-	w.Int(v.ResidualUnits10)
+	w.Ints(v.SharePerMille, v.Harvested, v.HairsPerUnit100, v.Capacity, v.Punched, v.Left, v.Between, v.PerCM2x10, v.ShareTaken, v.ResidualUnits10)
 	w.Bool(v.HairsKnown)
 	w.Int(v.ResidualHairs10)
 	w.Bool(v.BelowFloor)
@@ -526,11 +458,7 @@ func writeSessionSession(w *event.Writer, v *session.Session) {
 	for i := range v.Stations {
 		w.Text(v.Stations[i].String())
 	}
-	w.Int(v.OpenedMs)
-	w.Int(v.EndedMs)
-	w.Int(v.Events)
-	w.Int(v.Waiting)
-	w.Int(v.Splits)
+	w.Ints(v.OpenedMs, v.EndedMs, v.Events, v.Waiting, v.Splits)
 }
 
 func writeSessionSettle(w *event.Writer, v *session.Settle) {
@@ -577,20 +505,11 @@ func writeSessionStationPace(w *event.Writer, v *session.StationPace) {
 	w.Text(v.Station.String())
 	w.Text(v.State.String())
 	w.Bool(v.Paused)
-	w.Int(v.Events)
-	w.Int(v.Bulk)
-	w.Int(v.ActiveMs)
-	w.Int(v.PerHour10)
-	w.Int(v.Low10)
-	w.Int(v.High10)
-	w.Int(v.Left)
+	w.Ints(v.Events, v.Bulk, v.ActiveMs, v.PerHour10, v.Low10, v.High10, v.Left)
 	w.Bool(v.LeftKnown)
 	w.Bool(v.Done)
 	w.Bool(v.FinishKnown)
-	w.Int(v.FinishMs)
-	w.Int(v.EarliestMs)
-	w.Int(v.LatestMs)
-	w.Int(v.Before)
+	w.Ints(v.FinishMs, v.EarliestMs, v.LatestMs, v.Before)
 	w.Text(v.Verdict.String())
 	w.Int(v.PParts)
 	w.Bool(v.Compared)
@@ -600,15 +519,13 @@ func writeSessionTaken(w *event.Writer, v *session.Taken) {
 	w.Array(4)
 	w.RefText(v.Region)
 	w.RefText(v.Pass)
-	w.Int(v.Punched)
-	w.Int(v.Out)
+	w.Ints(v.Punched, v.Out)
 }
 
 func writeSessionTerm(w *event.Writer, v *session.Term) {
 	w.Array(6)
 	w.Text(string(v.Name))
-	w.Int(v.N)
-	w.Int(v.Per)
+	w.Ints(v.N, v.Per)
 	w.Text(v.Of.String())
 	w.RefText(v.At)
 	w.Uint(uint64(v.Size))
@@ -618,18 +535,12 @@ func writeSessionTrial(w *event.Writer, v *session.Trial) {
 	w.Array(14)
 	w.RefText(v.Ref)
 	w.RefText(v.Pass)
-	w.Int(v.Block)
-	w.Int(v.Seed)
-	w.Int(v.BegunMs)
+	w.Ints(v.Block, v.Seed, v.BegunMs)
 	w.Array(len(v.Arms))
 	for i := range v.Arms {
 		writeSessionArm(w, &v.Arms[i])
 	}
-	w.Int(v.Turn)
-	w.Int(v.On)
-	w.Int(v.Left)
-	w.Int(v.NextTurn)
-	w.Int(v.Next)
+	w.Ints(v.Turn, v.On, v.Left, v.NextTurn, v.Next)
 	w.Bool(v.Concluded)
 	w.Int(v.ConcludedMs)
 	w.Text(string(v.Note))
@@ -639,27 +550,22 @@ func writeSessionValue(w *event.Writer, v *session.Value) {
 	w.Array(12)
 	w.RefText(v.Ref)
 	w.Text(string(v.Person))
-	w.Int(v.AtMs)
-	w.Int(v.Figure)
+	w.Ints(v.AtMs, v.Figure)
 	w.Text(string(v.Reason))
-	w.Int(v.AreaMM2)
-	w.Int(v.Density10)
+	w.Ints(v.AreaMM2, v.Density10)
 	w.Array(len(v.Mix))
 	for i := range v.Mix {
 		w.Uint(uint64(v.Mix[i]))
 	}
 	w.Bool(v.Today)
-	w.Int(v.SharePerMille)
-	w.Int(v.Harvested)
-	w.Int(v.HairsPerUnit100)
+	w.Ints(v.SharePerMille, v.Harvested, v.HairsPerUnit100)
 }
 
 func writeSessionZone(w *event.Writer, v *session.Zone) {
 	w.Array(18)
 	w.RefText(v.Ref)
 	w.Text(string(v.Name))
-	w.Int(v.AreaMM2)
-	w.Int(v.Density10)
+	w.Ints(v.AreaMM2, v.Density10)
 	w.Array(len(v.Mix))
 	for i := range v.Mix {
 		w.Uint(uint64(v.Mix[i]))
@@ -680,15 +586,7 @@ func writeSessionZone(w *event.Writer, v *session.Zone) {
 	for i := range v.Placed {
 		w.Int(v.Placed[i])
 	}
-	w.Int(v.NeedTotal)
-	w.Int(v.SitesTotal)
-	w.Int(v.OpenTotal)
-	w.Int(v.PlacedTotal)
-	w.Int(v.Hairs)
-	w.Int(v.PerGraft100)
-	w.Int(v.ToPlace)
-	w.Int(v.ToMake)
-	w.Int(v.Between)
+	w.Ints(v.NeedTotal, v.SitesTotal, v.OpenTotal, v.PlacedTotal, v.Hairs, v.PerGraft100, v.ToPlace, v.ToMake, v.Between)
 }
 
 func writeTeamOwn(w *event.Writer, v *team.Own) {
@@ -702,9 +600,7 @@ func writeTeamOwn(w *event.Writer, v *team.Own) {
 	for i := range v.Sorted {
 		w.Int(v.Sorted[i])
 	}
-	w.Int(v.Split)
-	w.Int(v.RejectedBench)
-	w.Int(v.RejectedPlacing)
+	w.Ints(v.Split, v.RejectedBench, v.RejectedPlacing)
 	w.Array(len(v.Sites))
 	for i := range v.Sites {
 		w.Int(v.Sites[i])

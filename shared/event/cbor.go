@@ -53,16 +53,35 @@ func appendHead(buf []byte, major byte, n uint64) []byte {
 		byte(n>>24), byte(n>>16), byte(n>>8), byte(n))
 }
 
-// Uint writes an unsigned integer.
+// Uint writes an unsigned integer. This and the next ones are called from
+// hundreds of places, of which each would carry a copy on a phone.
+//
+//go:noinline
 func (w *Writer) Uint(v uint64) { w.head(majorUint, v) }
 
 // Int writes a signed integer.
-func (w *Writer) Int(v int64) {
-	if v < 0 {
-		w.head(majorNeg, uint64(-1-v))
-		return
+//
+//go:noinline
+func (w *Writer) Int(v int64) { w.buf = appendInt(w.buf, v) }
+
+// Ints writes several signed integers.
+func (w *Writer) Ints(list ...int64) {
+	buf := w.buf
+	for _, v := range list {
+		if v >= 0 && v < 24 { // most are
+			buf = append(buf, majorUint|byte(v))
+		} else {
+			buf = appendInt(buf, v)
+		}
 	}
-	w.head(majorUint, uint64(v))
+	w.buf = buf
+}
+
+func appendInt(buf []byte, v int64) []byte {
+	if v < 0 {
+		return appendHead(buf, majorNeg, uint64(-1-v))
+	}
+	return appendHead(buf, majorUint, uint64(v))
 }
 
 // Bytes writes a byte string.
@@ -86,6 +105,8 @@ func (w *Writer) RefText(v Ref) {
 }
 
 // Bool writes true or false.
+//
+//go:noinline
 func (w *Writer) Bool(v bool) {
 	if v {
 		w.buf = append(w.buf, majorTrue)
@@ -95,6 +116,8 @@ func (w *Writer) Bool(v bool) {
 }
 
 // Array announces n items.
+//
+//go:noinline
 func (w *Writer) Array(n int) { w.head(majorArray, uint64(n)) }
 
 // Map announces n entries, each a key and a value.

@@ -37,6 +37,25 @@ func Compare(a, b *Event) int {
 // Before says whether a comes before b in the order of Compare.
 func Before(a, b *Event) bool { return Compare(a, b) < 0 }
 
+// Turned is a list of events in the order of Compare, with e taken in (sign 1,
+// once) or out (sign -1).
+func Turned(list []*Event, e *Event, sign int64) []*Event {
+	at := len(list) // most come at the end
+	for at > 0 && Compare(e, list[at-1]) < 0 {
+		at--
+	}
+	found := at > 0 && Compare(e, list[at-1]) == 0
+	switch {
+	case sign > 0 && !found:
+		list = append(list, nil)
+		copy(list[at+1:], list[at:])
+		list[at] = e
+	case sign < 0 && found:
+		return append(list[:at-1], list[at:]...)
+	}
+	return list
+}
+
 func compareBytes(a, b []byte) int {
 	for i := range a {
 		if a[i] != b[i] {

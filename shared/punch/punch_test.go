@@ -76,7 +76,7 @@ func TestTally(t *testing.T) {
 	for _, e := range []*event.Event{a, b, then, first, tap} {
 		tally.Add(e, 1)
 	}
-	if got := tally.Setups(); len(got) != 2 || got[0].Event != a || got[1].Event != b || got[0].Offered() || !got[1].Offered() {
+	if got := tally.Setups(); len(got) != 2 || got[0] != a || got[1] != b || tally.Find(a.Ref()).Offered() || !tally.Find(b.Ref()).Offered() {
 		t.Errorf("set-ups: got %+v", got)
 	}
 	if got := tally.Chosen(pass); got != then {

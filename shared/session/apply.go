@@ -1,8 +1,6 @@
 package session
 
 import (
-	"slices"
-
 	"rootledger/shared/event"
 	"rootledger/shared/fault"
 )
@@ -184,24 +182,12 @@ func (s *State) route(en *entry, sign int64) {
 	case *event.Settled:
 		s.attempts.Add(e, sign)
 		s.stocks.Add(e, sign)
-		s.settles = turned(s.settles, e, sign)
+		s.settles = event.Turned(s.settles, e, sign)
 	case *event.Recount:
-		s.recounts.list = turned(s.recounts.list, e, sign)
+		s.recounts.list = event.Turned(s.recounts.list, e, sign)
 	case *event.Setup, *event.SetupChosen, *event.Trial, *event.TrialConcluded:
 		s.punches.route(e, sign)
 		s.trials.route(e, sign)
 	}
 	s.teams.Add(e, sign)
-}
-
-// turned is a list of events in order, with e taken in or out.
-func turned(list []*event.Event, e *event.Event, sign int64) []*event.Event {
-	at, found := slices.BinarySearchFunc(list, e, event.Compare)
-	switch {
-	case sign > 0 && !found:
-		return slices.Insert(list, at, e)
-	case sign < 0 && found:
-		return slices.Delete(list, at, at+1)
-	}
-	return list
 }

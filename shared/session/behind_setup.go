@@ -1,9 +1,6 @@
 package session
 
-import (
-	"rootledger/shared/event"
-	"rootledger/shared/trial"
-)
+import "rootledger/shared/event"
 
 // setupEffect is that on what is figured of set-ups and trials: attempts count
 // for the outcomes that a share is of, and whoever made a set-up, a trial or a
@@ -41,17 +38,11 @@ func (s *State) behindAttempt(q Question, f *event.Attempt) bool {
 	case FigureTrial:
 		return inTrial && (q.Size == 0 || arm == 0 || int64(q.Size) == arm+1)
 	case FigureTurn:
-		return inTrial && arm == s.onIn(t)
+		if !inTrial {
+			return false
+		}
+		_, on := s.onIn(f.Trial, t)
+		return arm == on
 	}
 	return false
-}
-
-// onIn is which arm of a trial is on, -1 for none.
-func (s *State) onIn(t *trial.Trial) int64 {
-	if e := s.punches.setups.Chosen(t.Begun.Pass); e != nil {
-		if f := e.Fact.(*event.SetupChosen); f.Trial == t.Event.Ref() {
-			return t.Arm(f.Setup)
-		}
-	}
-	return -1
 }

@@ -60,16 +60,17 @@ func (s *State) Compare(ref event.Ref, full bool) Comparison {
 	out := Comparison{Rows: []SetupResult{}, Against: []Against{}}
 	t := s.trials.tally.Find(ref)
 	if t == nil {
-		for _, one := range s.punches.setups.Setups() {
-			if one.Outcomes != [event.Outcomes]int64{} {
-				out.Rows = append(out.Rows, result(one.Event.Ref(), one.Made.Name, one.Outcomes))
+		for _, e := range s.punches.setups.Setups() {
+			setup := e.Ref()
+			if o := s.punches.setups.Find(setup).Outcomes; o != [event.Outcomes]int64{} {
+				out.Rows = append(out.Rows, s.result(setup, o))
 			}
 		}
 		return out
 	}
 	out.Trial = ref
 	for i, setup := range t.Begun.Setups {
-		out.Rows = append(out.Rows, result(setup, s.punches.setups.Find(setup).Made.Name, t.Outcomes(int64(i))))
+		out.Rows = append(out.Rows, s.result(setup, t.Outcomes(int64(i))))
 		if i > 0 {
 			out.Against = append(out.Against, against(t, &out.Rows[0], &out.Rows[i], full))
 		}
@@ -77,8 +78,11 @@ func (s *State) Compare(ref event.Ref, full bool) Comparison {
 	return out
 }
 
-func result(ref event.Ref, name string, o [event.Outcomes]int64) SetupResult {
-	v := SetupResult{Setup: ref, Name: name, Outcomes: o}
+// result is noinline: two calls would carry a copy each.
+//
+//go:noinline
+func (s *State) result(ref event.Ref, o [event.Outcomes]int64) SetupResult {
+	v := SetupResult{Setup: ref, Name: s.punches.setups.Find(ref).Made.Name, Outcomes: o}
 	for _, n := range o {
 		v.Attempts += n
 	}

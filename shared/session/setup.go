@@ -83,9 +83,10 @@ func (p *punches) views(passes []Pass) ([]Setup, []Chosen) {
 	if p.stale || p.drawn == nil {
 		p.stale = false
 		p.drawn, p.chosen = []Setup{}, []Chosen{}
-		for _, s := range p.setups.Setups() {
-			v := setupOf(s.Made)
-			v.Ref, v.Offered = s.Event.Ref(), s.Offered()
+		for _, e := range p.setups.Setups() {
+			v := setupOf(e.Fact.(*event.Setup))
+			v.Ref = e.Ref()
+			v.Offered = p.setups.Find(v.Ref).Offered()
 			p.drawn = append(p.drawn, v)
 		}
 		for _, one := range passes {

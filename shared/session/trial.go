@@ -55,33 +55,39 @@ func (s *State) trialViews() []Trial {
 	}
 	t.stale = false
 	t.drawn = []Trial{}
-	for _, one := range t.tally.Trials() {
-		if one.Standing {
-			t.drawn = append(t.drawn, s.trialView(one))
+	for _, e := range t.tally.Trials() {
+		if one := t.tally.Find(e.Ref()); one.Standing {
+			t.drawn = append(t.drawn, s.trialView(e, one))
 		}
 	}
 	return t.drawn
 }
 
-func (s *State) trialView(t *trial.Trial) Trial {
-	v := Trial{Ref: t.Event.Ref(), Pass: t.Begun.Pass, Block: int64(t.Begun.Block), Seed: int64(t.Begun.Seed), BegunMs: t.Event.Stamp.Ms(),
-		Arms: make([]Arm, t.Arms()), On: -1, NextTurn: t.Next()}
+func (s *State) trialView(e *event.Event, t *trial.Trial) Trial {
+	v := Trial{Ref: e.Ref(), Pass: t.Begun.Pass, Block: int64(t.Begun.Block), Seed: int64(t.Begun.Seed), BegunMs: e.Stamp.Ms(),
+		Arms: make([]Arm, t.Arms()), NextTurn: t.Next()}
 	for i, setup := range t.Begun.Setups {
 		v.Arms[i] = Arm{setup, t.Attempts(int64(i))}
 	}
 	v.Next = t.Drawn(v.NextTurn)
-	if e := s.punches.setups.Chosen(v.Pass); e != nil {
-		if f := e.Fact.(*event.SetupChosen); f.Trial == v.Ref {
-			v.Turn, v.On = int64(f.Turn), t.Arm(f.Setup)
-		}
-	}
-	if v.On >= 0 {
+	if v.Turn, v.On = s.onIn(v.Ref, t); v.On >= 0 {
 		v.Left = t.Left(v.On, v.Turn)
 	}
 	if e := t.Concluded(); e != nil {
 		v.Concluded, v.ConcludedMs, v.Note = true, e.Stamp.Ms(), e.Fact.(*event.TrialConcluded).Note
 	}
 	return v
+}
+
+// onIn is which turn of a trial is on in its pass, and which arm that is: 0 and
+// -1 for none.
+func (s *State) onIn(ref event.Ref, t *trial.Trial) (turn, arm int64) {
+	if e := s.punches.setups.Chosen(t.Begun.Pass); e != nil {
+		if f := e.Fact.(*event.SetupChosen); f.Trial == ref {
+			return int64(f.Turn), t.Arm(f.Setup)
+		}
+	}
+	return 0, -1
 }
 
 // checkTrial refuses a trial that is one more than there can be, or beside an
@@ -92,8 +98,8 @@ func (s *State) checkTrial(f *event.Trial) error {
 		return fault.New(fault.Invalid, "trial-exception")
 	}
 	standing := 0
-	for _, t := range s.trials.tally.Trials() {
-		switch {
+	for _, e := range s.trials.tally.Trials() {
+		switch t := s.trials.tally.Find(e.Ref()); {
 		case !t.Standing:
 			continue
 		case t.Begun.Pass == f.Pass && t.Concluded() == nil:

@@ -9,12 +9,11 @@ import (
 // Tally is the trials of one session.
 type Tally struct {
 	trials map[event.Ref]*Trial
-	order  []*Trial // in the total order
+	order  []*event.Event // in the total order
 }
 
 // Trial is one trial: what its arms gave, and how far it is.
 type Trial struct {
-	Event    *event.Event
 	Begun    *event.Trial
 	Standing bool // nobody undid it
 	arms     [event.MaxArms][event.Outcomes]int64
@@ -31,11 +30,11 @@ func (t *Tally) Add(e *event.Event, sign int64) {
 		t.trial(e, f).Standing = sign > 0
 	case *event.SetupChosen:
 		if one := t.trials[f.Trial]; one != nil {
-			one.turns = turned(one.turns, e, sign)
+			one.turns = event.Turned(one.turns, e, sign)
 		}
 	case *event.TrialConcluded:
 		if one := t.trials[f.Trial]; one != nil {
-			one.ends = turned(one.ends, e, sign)
+			one.ends = event.Turned(one.ends, e, sign)
 		}
 	case *event.Attempt:
 		if one := t.trials[f.Trial]; one != nil {
@@ -47,34 +46,21 @@ func (t *Tally) Add(e *event.Event, sign int64) {
 }
 
 func (t *Tally) trial(e *event.Event, f *event.Trial) *Trial {
-	one := t.trials[e.Ref()]
-	if one != nil {
-		return one
-	}
 	if t.trials == nil {
 		t.trials = make(map[event.Ref]*Trial)
 	}
-	one = &Trial{Event: e, Begun: f}
-	t.trials[e.Ref()] = one
-	at, _ := slices.BinarySearchFunc(t.order, one, func(a, b *Trial) int { return event.Compare(a.Event, b.Event) })
-	t.order = slices.Insert(t.order, at, one)
+	ref := e.Ref()
+	one := t.trials[ref]
+	if one == nil {
+		one = &Trial{Begun: f}
+		t.trials[ref] = one
+		t.order = event.Turned(t.order, e, 1)
+	}
 	return one
 }
 
-// turned is a list of events in the total order, with e taken in or out.
-func turned(list []*event.Event, e *event.Event, sign int64) []*event.Event {
-	at, found := slices.BinarySearchFunc(list, e, event.Compare)
-	switch {
-	case sign > 0 && !found:
-		return slices.Insert(list, at, e)
-	case sign < 0 && found:
-		return slices.Delete(list, at, at+1)
-	}
-	return list
-}
-
 // Trials lists every trial that was ever begun, in the total order.
-func (t *Tally) Trials() []*Trial { return t.order }
+func (t *Tally) Trials() []*event.Event { return t.order }
 
 // Find is one trial, nil when it is not there.
 func (t *Tally) Find(ref event.Ref) *Trial { return t.trials[ref] }

@@ -12,6 +12,7 @@ import (
 	"path"
 	"reflect"
 	"sort"
+	"strings"
 
 	"rootledger/shared/event"
 	"rootledger/shared/session"
@@ -139,7 +140,19 @@ func (g *generator) writeStruct(out *bytes.Buffer, value string, t reflect.Type)
 	g.imports[t.PkgPath()] = true
 	var body bytes.Buffer
 	fmt.Fprintf(&body, "\nfunc %s(w *event.Writer, v *%s.%s) {\nw.Array(%d)\n", name, pkg, t.Name(), t.NumField())
-	for i := range t.NumField() {
+	for i := 0; i < t.NumField(); i++ {
+		numbers := []string{}
+		for ; i < t.NumField() && t.Field(i).Type == reflect.TypeFor[int64](); i++ {
+			numbers = append(numbers, "v."+t.Field(i).Name)
+		}
+		if len(numbers) == 1 {
+			fmt.Fprintf(&body, "w.Int(%s)\n", numbers[0])
+		} else if len(numbers) > 1 { // one call for many: a call weighs more on a phone than a number
+			fmt.Fprintf(&body, "w.Ints(%s)\n", strings.Join(numbers, ", "))
+		}
+		if i == t.NumField() {
+			break
+		}
 		if err := g.write(&body, "v."+t.Field(i).Name, t.Field(i).Type); err != nil {
 			return err
 		}
