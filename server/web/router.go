@@ -58,6 +58,11 @@ func (s *Server) Handler() http.Handler {
 	office.POST("/:session/refilled", s.refilled)
 	office.GET("/:session/sheet.csv", s.sheetCSV)
 	office.GET("/:session/sheet.jsonl", s.sheetJSONLines)
+
+	saved := e.Group("/api/setups", s.officeOnly) // the clinic's own punch set-ups
+	saved.GET("", s.setups)
+	saved.POST("", s.saveSetup)
+	saved.POST("/:setup/retired", s.retireSetup)
 	return e
 }
 
