@@ -28,3 +28,7 @@ declare module "*.json?wall" {
   const words: Readonly<Record<string, string>>;
   export default words;
 }
+declare module "*.json?punch" {
+  const words: Readonly<Record<string, string>>;
+  export default words;
+}

@@ -16,6 +16,7 @@ var wordParts = map[string][]string{
 	"?rare":    {"desk.", "dish.", "entries.", "keys.", "move.", "opening.", "reading.", "recount.", "stands.", "take."},
 	"?lead":    {"lead.", "difference.", "differenceDo.", "differenceWhy.", "recountDo.", "settle.", "pace.", "mix.", "donor.", "close.", "stand.", "standWhy.", "standFigure."},
 	"?office":  {"office.", "area.", "wanted.", "trace."},
+	"?punch":   {"punch.", "trial."},
 	"?wall":    {"wall."},
 }
 

@@ -17,6 +17,7 @@ var partModules = map[string][]string{
 	"?office":  {"office-words"},
 	"?wall":    {"wall-words"},
 	"?rare":    {"rare-words"},
+	"?punch":   {"punch-words"},
 }
 
 var keyInSource = regexp.MustCompile("[\"`]([a-zA-Z]+\\.)[a-zA-Z$]")
@@ -112,12 +113,14 @@ func TestPartsOfTheWords(t *testing.T) {
 		{"trace.how", "?office"},
 		{"wall.to-take", "?wall"},
 		{"recount.apart", "?rare"},
+		{"punch.wait", "?punch"},
+		{"trial.begin", "?punch"},
 		{"page.where", ""},
 		{"fault.internal", ""},
 	}
 	path := filepath.Join("..", "words", "en.json")
 	for _, test := range tests {
-		for _, suffix := range []string{"", "?figures", "?lead", "?rare", "?office", "?wall"} {
+		for _, suffix := range []string{"", "?figures", "?lead", "?rare", "?office", "?wall", "?punch"} {
 			part, err := readWords(path, suffix)
 			if err != nil {
 				t.Fatal(err)

@@ -36,6 +36,7 @@ export class Refusal extends Error {
   constructor(
     readonly code: string,
     readonly words: string,
+    readonly args: Readonly<Record<string, string>> = {},
   ) {
     super(code);
   }
@@ -46,7 +47,8 @@ export function wordsOf(error: unknown): string {
   return error instanceof Refusal ? error.words : say("office.broken");
 }
 
-async function call(token: string, path: string, body?: unknown): Promise<Response> {
+/** Asks the server as the office; with a body it is told something. */
+export async function call(token: string, path: string, body?: unknown): Promise<Response> {
   const headers: Record<string, string> = { Authorization: `Bearer ${token}` };
   if (body !== undefined) headers["Content-Type"] = "application/json";
   let response: Response;
@@ -56,10 +58,10 @@ async function call(token: string, path: string, body?: unknown): Promise<Respon
     throw new Refusal("unreachable", say("office.unreachable"));
   }
   if (response.ok) return response;
-  const answer = (await response.json().catch(() => null)) as { code?: unknown; message?: unknown } | null;
+  const answer = (await response.json().catch(() => null)) as { code?: unknown; message?: unknown; args?: Record<string, string> } | null;
   const code = typeof answer?.code === "string" ? answer.code : "internal";
   const fault: Fault = { code, args: {} };
-  throw new Refusal(code, typeof answer?.message === "string" ? answer.message : sayFault(fault));
+  throw new Refusal(code, typeof answer?.message === "string" ? answer.message : sayFault(fault), answer?.args);
 }
 
 /** The newest sessions first. */

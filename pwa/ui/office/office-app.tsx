@@ -8,6 +8,7 @@ import { Glyph, Mark } from "../parts/strokes";
 import { Locked } from "./locked";
 import { Lost } from "./lost";
 import { nameOf } from "./names";
+import { Setups } from "./punch-part";
 import { SessionPage } from "./session-page";
 import { type Sessions, useSessions } from "./sessions";
 import { Today } from "./today";
@@ -66,7 +67,7 @@ export function OfficeApp(): JSX.Element {
   );
 }
 
-type Page = "today" | "session";
+type Page = "today" | "session" | "setups";
 
 interface OfficeProps {
   room: Room;
@@ -87,7 +88,9 @@ function Office({ room, token, onRefused }: OfficeProps): JSX.Element {
       <main>
         {shown.elsewhere && <Elsewhere room={room} />}
         <Lost room={room} shown={shown} token={token} sessions={sessions} onBack={() => setPage("session")} />
-        {page === "session" && shown.joined ? (
+        {page === "setups" ? (
+          <Setups room={room} shown={shown} token={token} />
+        ) : page === "session" && shown.joined ? (
           <SessionPage room={room} shown={shown} token={token} sessions={sessions} />
         ) : (
           <Today room={room} shown={shown} token={token} sessions={sessions} onOpen={() => setPage("session")} />
@@ -137,6 +140,7 @@ function Side({ page, shown, sessions, onPage }: SideProps): JSX.Element {
       <ul>
         {link("today", say("office.today"))}
         {open && link("session", nameOf(open.room, code))}
+        {link("setups", say("office.setups"))}
         <li>
           <a href="/figures" target="_blank" rel="noreferrer">
             {say("phone.figures")}

@@ -24,3 +24,16 @@ export function per(n: number, of: number): string {
         .replace("%", " %")
     : count(n);
 }
+
+/** Parts of 10,000 as per cent, to a tenth; what is below one to a hundredth. */
+export const share = (parts: number): string => per(Math.abs(parts) < 100 ? parts : 10 * Math.round(parts / 10), 10_000);
+
+/** Parts of 10,000 as percentage points, in the same way, without a sign. */
+export const points = (parts: number): string => per(Math.abs(parts) < 100 ? Math.abs(parts) : 10 * Math.round(Math.abs(parts) / 10), 100);
+
+/** µm as mm, and µm² as mm²: to a thousandth, which is more than a punch is made to. */
+export const mm = (um: number): string => upTo(3).format(um / 1000);
+export const mm2 = (um2: number): string => upTo(3).format(um2 / 1_000_000);
+
+/** µm/s as mm/s. */
+export const mmPerS = (um: number): string => upTo(1).format(um / 1000);
