@@ -14,12 +14,13 @@ interface MoreProps {
   view: View;
   pass: Pass;
   region: Ref;
+  with: { setup?: Ref; trial?: Ref }; // the punch set-up that is on, and its trial; what is late was not counted with it
   tap: (fact: Fact, late?: boolean) => Promise<boolean>;
   onClose: () => void;
 }
 
 /** The sheet behind "many, or a reading". */
-export function ExtractionMore({ view, pass, region, tap, onClose }: MoreProps): JSX.Element {
+export function ExtractionMore({ view, pass, region, with: setup, tap, onClose }: MoreProps): JSX.Element {
   const [n, setN] = useState("");
   const outcomes = outcomesOf(pass.mode);
   const [outcome, setOutcome] = useState<Outcome>(outcomes[0] ?? "");
@@ -51,7 +52,7 @@ export function ExtractionMore({ view, pass, region, tap, onClose }: MoreProps):
           type="button"
           class="do first"
           disabled={busy}
-          onClick={() => run(() => act({ kind: "attempt", ...at, outcome, n: number ?? 0 }))}
+          onClick={() => run(() => act({ kind: "attempt", ...at, outcome, n: number ?? 0, ...(late ? {} : setup) }))}
         >
           {say("extraction.addMany")}
         </button>

@@ -1,7 +1,7 @@
 // Extraction: what the punch did, in the way that the pass is counted.
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
-import type { Fact, Mode, Outcome, Pass, Ref, Region, View } from "../../bridge/protocol.gen";
+import type { Fact, Mode, Outcome, Pass, Ref, Region, Trial, View } from "../../bridge/protocol.gen";
 import { type Choice, Choices, Told } from "../parts/dialog";
 import { Pad } from "../parts/pad";
 import { per } from "../parts/per";
@@ -10,10 +10,11 @@ import { count, type Key, say, sayFault } from "../parts/say";
 import { Glyph, Run, type Stroke } from "../parts/strokes";
 import { Figure } from "../parts/where";
 import { useChosen, useChosenPass } from "./chosen";
-import { BeginPass, ExtractionMore } from "./later";
+import { BeginPass, ExtractionMore, SetupSheet } from "./later";
 import { PaceWords } from "./line";
-import { passName } from "./pass";
+import { passName, passNumber } from "./pass";
 import type { StationProps } from "./phone-app";
+import { onIn, SetupPick, TrialLine, tried } from "./setup-pick";
 import { Station, toTake } from "./station";
 
 const others: readonly (Outcome & Stroke)[] = ["partial", "total", "topped", "buried", "empty"];
@@ -27,9 +28,10 @@ export function ExtractionScreen({ room, shown, view }: StationProps): JSX.Eleme
     view.regions.map((r) => r.ref),
   );
   const [passRef, setPass] = useChosenPass(view);
-  const [sheet, setSheet] = useState<"" | "region" | "pass" | "begin" | "more">("");
+  const [sheet, setSheet] = useState<"" | "region" | "pass" | "begin" | "more" | "setup">("");
   const [wrong, setWrong] = useState("");
   const pass = passes.find((p) => p.ref === passRef);
+  const on = onIn(view, pass);
   const tap = async (fact: Fact, late = false): Promise<boolean> => {
     const { fault } = await room.tap(fact, late);
     setWrong(fault ? sayFault(fault) : "");
@@ -41,8 +43,16 @@ export function ExtractionScreen({ room, shown, view }: StationProps): JSX.Eleme
         {view.regions.find((r) => r.ref === region)?.name ?? say("extraction.noRegion")}
       </button>
       <button type="button" class="fixed" onClick={() => setSheet("pass")}>
-        {pass ? passName(view, pass) : say("extraction.noPass")}
+        {pass ? (
+          <>
+            <span class="long">{passName(view, pass)}</span>
+            <span class="brief">{passNumber(view, pass)}</span>
+          </>
+        ) : (
+          say("extraction.noPass")
+        )}
       </button>
+      {pass ? <SetupPick view={view} on={on} tap={tap} onOpen={() => setSheet("setup")} /> : null}
     </nav>
   );
   return (
@@ -55,7 +65,7 @@ export function ExtractionScreen({ room, shown, view }: StationProps): JSX.Eleme
         where={where}
         own={<OwnWords mode={pass?.mode ?? ""} />}
         figure={toTake(view)}
-        line={<Line room={room} view={view} region={view.regions.find((r) => r.ref === region)} pass={pass} />}
+        line={<Line room={room} view={view} region={view.regions.find((r) => r.ref === region)} pass={pass} trial={on.trial} />}
       >
         {pass ? (
           <Outcomes
@@ -64,6 +74,7 @@ export function ExtractionScreen({ room, shown, view }: StationProps): JSX.Eleme
             own={view.own.tally.outcomes}
             fired={view.own.tally.fired}
             unsent={shown.truth?.unsent ?? 0}
+            with={tried(on)}
             tap={tap}
             onMore={() => setSheet("more")}
           />
@@ -100,10 +111,20 @@ export function ExtractionScreen({ room, shown, view }: StationProps): JSX.Eleme
             onClose={() => setSheet("")}
           />
         ) : null}
-        {sheet === "begin" ? <BeginPass tap={room.tap.bind(room)} onBegun={setPass} onClose={() => setSheet("")} /> : null}
-        {sheet === "more" && pass ? (
-          <ExtractionMore view={view} pass={pass} region={region} tap={tap} onClose={() => setSheet("")} />
+        {sheet === "begin" ? (
+          <BeginPass
+            tap={room.tap.bind(room)}
+            onBegun={(ref) => {
+              setPass(ref);
+              if (view.setups.some((s) => s.offered)) setTimeout(() => setSheet("setup")); // which punch set-up comes with the pass
+            }}
+            onClose={() => setSheet("")}
+          />
         ) : null}
+        {sheet === "more" && pass ? (
+          <ExtractionMore view={view} pass={pass} region={region} with={tried(on)} tap={tap} onClose={() => setSheet("")} />
+        ) : null}
+        {sheet === "setup" && pass ? <SetupSheet room={room} view={view} pass={pass} tap={tap} onClose={() => setSheet("")} /> : null}
       </Station>
     </Told.Provider>
   );
@@ -114,8 +135,16 @@ function regionNote(r: Region): string {
   return `${say("extraction.left", { n: r.left })} · ${say("extraction.taken", { n: per(r.shareTaken, 10000) })}`;
 }
 
-/** How far the region is used up, what a counter says otherwise, and the pace. */
-function Line({ room, view, region, pass }: { room: Room; view: View; region: Region | undefined; pass: Pass | undefined }): JSX.Element {
+interface LineProps {
+  room: Room;
+  view: View;
+  region: Region | undefined;
+  pass: Pass | undefined;
+  trial: Trial | undefined; // the one that goes on in the pass
+}
+
+/** How far the region is used up, what a counter says otherwise, and the pace, or the block of a trial. */
+function Line({ room, view, region, pass, trial }: LineProps): JSX.Element {
   const apart = view.differences.find((d) => d.what === "reading" && d.at === pass?.ref)?.amount ?? 0;
   return (
     <>
@@ -133,7 +162,7 @@ function Line({ room, view, region, pass }: { room: Room; view: View; region: Re
         </span>
       ) : null}
       {apart !== 0 ? <span class="tight">{say("extraction.counterApart", { n: Math.abs(apart) })}</span> : null}
-      <PaceWords room={room} view={view} station="extraction" />
+      {trial ? <TrialLine room={room} view={view} of={trial} /> : <PaceWords room={room} view={view} station="extraction" />}
     </>
   );
 }
@@ -148,13 +177,14 @@ interface OutcomesProps {
   own: number[];
   fired: number;
   unsent: number;
+  with: { setup?: Ref; trial?: Ref }; // the punch set-up that is on, and its trial
   tap: (fact: Fact) => Promise<boolean>;
   onMore: () => void;
 }
 
 /** The pads: one big for what happens most, five others, and more. */
-function Outcomes({ pass, region, own, fired, unsent, tap, onMore }: OutcomesProps): JSX.Element {
-  const outcome = (o: Outcome): void => void tap({ kind: "attempt", pass: pass.ref, region, outcome: o, n: 1 });
+function Outcomes({ pass, region, own, fired, unsent, with: setup, tap, onMore }: OutcomesProps): JSX.Element {
+  const outcome = (o: Outcome): void => void tap({ kind: "attempt", pass: pass.ref, region, outcome: o, n: 1, ...setup });
   const byException = pass.mode === "exception";
   return (
     <section class="pads" style="grid-template-rows: auto 1fr" aria-label={say("phone.count")}>

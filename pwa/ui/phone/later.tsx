@@ -54,6 +54,7 @@ export const ExtractionMore = later((from) => from.ExtractionMore);
 export const FillSheet = later((from) => from.FillSheet);
 export const OpeningSheet = later((from) => from.OpeningSheet);
 export const PhoneMenu = later((from) => from.PhoneMenu);
+export const SetupSheet = later((from) => from.SetupSheet);
 export const SplitSheet = later((from) => from.SplitSheet);
 export const StandSheet = later((from) => from.StandSheet);
 export const TakeSheet = later((from) => from.TakeSheet);

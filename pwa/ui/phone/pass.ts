@@ -8,5 +8,8 @@ export const passName = (view: View, pass: Pass): string =>
 
 const notIntact = ["partial", "total", "topped", "buried", "empty"] as const;
 
+/** "Pass 2". */
+export const passNumber = (view: View, pass: Pass): string => say("setup.pass", { n: view.passes.indexOf(pass) + 1 });
+
 /** The outcomes that are tapped: by exception what is intact follows from the others, and taps of it count nothing. */
 export const outcomesOf = (mode: Mode): readonly Exclude<Outcome, "">[] => (mode === "exception" ? notIntact : ["intact", ...notIntact]);

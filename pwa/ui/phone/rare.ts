@@ -1,6 +1,7 @@
 // All that later.tsx hands out, and its words.
 import "./rare-words";
 
+export { SetupSheet } from "../punch/station";
 export { BeginPass } from "./begin-pass";
 export { DeskScreen } from "./desk-screen";
 export { DishDone } from "./dish-done";
