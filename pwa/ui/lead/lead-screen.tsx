@@ -18,6 +18,7 @@ import { Asks, Sentence } from "./headline";
 import { Mix } from "./mix";
 import { Pace } from "./pace";
 import { Settles } from "./settle";
+import { Trials } from "./trials";
 
 /** The lead's phone. */
 export function LeadScreen({ room, shown, view }: { room: Room; shown: Shown; view: View }): JSX.Element {
@@ -36,6 +37,7 @@ export function LeadScreen({ room, shown, view }: { room: Room; shown: Shown; vi
           <Budget room={room} view={view} />
           {ended ? null : <Pace room={room} view={view} />}
           <Mix room={room} view={view} />
+          <Trials room={room} view={view} />
           <Donor room={room} view={view} />
           <Settles room={room} view={view} />
           <Close room={room} view={view} />

@@ -18,6 +18,7 @@ import { Links } from "./links";
 import { nameOf } from "./names";
 import { NoteCard } from "./note";
 import { Phones } from "./phones";
+import { Punches } from "./punch-part";
 import { RefillCard } from "./refill";
 import { RegionsCard } from "./regions";
 import { PracticeMark, Sheets } from "./session-table";
@@ -114,6 +115,7 @@ function Open({ room, view, joined, token }: { room: Room; view: View; joined: J
           <Phones view={view} />
           {!ended && <Links token={token} joined={joined} />}
           <Differences view={view} />
+          <Punches room={room} view={view} />
           {!ended && <EndCard room={room} view={view} />}
         </div>
       </div>
