@@ -48,7 +48,7 @@ func (t *Tour) lead() error {
 			plain("chosen-all", chooses(1, 2), chooses(1, 1), chooses(0, 0), inRoom),
 		)
 	})
-	return errors.Join(calm, chosen, t.apart(), t.pace(), t.with(func(p *browser.Page) error {
+	return errors.Join(calm, chosen, t.apart(), t.pace(), t.leadTrials(), t.with(func(p *browser.Page) error {
 		if err := asking.JoinLead(p, asking.URL(), "Yew"); err != nil {
 			return err
 		}

@@ -48,7 +48,7 @@ func (t *Tour) extraction() error {
 			plain("exception", pass(2), taps(big, 0, 12), taps(small, 0, 2), inRoom),
 		)
 	})
-	return errors.Join(err, t.beforePass())
+	return errors.Join(err, t.beforePass(), t.extractionSetups())
 }
 
 // beforePass is extraction in a session without a pass and without a region.
