@@ -1,6 +1,7 @@
 package syncengine
 
 import (
+	"bytes"
 	"slices"
 
 	"rootledger/shared/event"
@@ -131,9 +132,7 @@ func (l *log) replicas() []event.ReplicaID {
 	for id := range l.origins {
 		out = append(out, id)
 	}
-	slices.SortFunc(out, func(a, b event.ReplicaID) int {
-		return event.CompareRef(event.Ref{Replica: a}, event.Ref{Replica: b})
-	})
+	event.Sort(out, func(a, b *event.ReplicaID) int { return bytes.Compare(a[:], b[:]) })
 	return out
 }
 
@@ -145,7 +144,7 @@ func (l *log) vector() Vector {
 			v = append(v, line.last().Ref())
 		}
 	}
-	slices.SortFunc(v, event.CompareRef)
+	event.Sort(v, func(a, b *event.Ref) int { return event.CompareRef(*a, *b) })
 	return v
 }
 

@@ -4,7 +4,6 @@ package donor
 
 import (
 	"cmp"
-	"slices"
 
 	"rootledger/shared/event"
 )
@@ -72,7 +71,7 @@ func (d *Donor) Regions() []Region {
 		r.Capacity = Capacity(r.Edit)
 		out = append(out, r)
 	}
-	slices.SortFunc(out, func(a, b Region) int { return event.CompareRef(a.Ref, b.Ref) })
+	event.Sort(out, func(a, b *Region) int { return event.CompareRef(a.Ref, b.Ref) })
 	d.listed = out
 	return out
 }

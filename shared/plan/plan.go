@@ -4,7 +4,6 @@ package plan
 
 import (
 	"cmp"
-	"slices"
 
 	"rootledger/shared/event"
 )
@@ -63,7 +62,7 @@ func (p *Plan) Zones() []Zone {
 		z.Need = BySize(Need(z.Edit), z.Edit.Mix)
 		out = append(out, z)
 	}
-	slices.SortFunc(out, func(a, b Zone) int { return event.CompareRef(a.Ref, b.Ref) })
+	event.Sort(out, func(a, b *Zone) int { return event.CompareRef(a.Ref, b.Ref) })
 	p.listed = out
 	return out
 }

@@ -73,7 +73,7 @@ func (s *State) Behind(q Question, nowMs int64) Behind {
 			out.More++
 		}
 	}
-	slices.SortFunc(out.People, func(a, b Part) int {
+	event.Sort(out.People, func(a, b *Part) int {
 		return cmp.Or(cmp.Compare(a.Station, b.Station), cmp.Compare(a.Person, b.Person))
 	})
 	return out

@@ -115,7 +115,7 @@ func (s *State) Splits() []Split {
 			out = append(out, split)
 		}
 	}
-	slices.SortFunc(out, func(a, b Split) int {
+	event.Sort(out, func(a, b *Split) int {
 		return event.CompareRef(event.Ref{Replica: a.Replica}, event.Ref{Replica: b.Replica})
 	})
 	return out

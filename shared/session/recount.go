@@ -98,7 +98,7 @@ func (s *State) recounted() []Recount {
 		one.Amount = one.Ledger - one.Counted
 		s.recounts.found = append(s.recounts.found, one)
 	}
-	slices.SortFunc(s.recounts.found, func(a, b Recount) int {
+	event.Sort(s.recounts.found, func(a, b *Recount) int {
 		return cmp.Or(cmp.Compare(a.What, b.What), event.CompareRef(a.At, b.At), cmp.Compare(a.Size, b.Size))
 	})
 	s.recounts.at, s.recounts.seen, s.recounts.since = make(map[about]int, len(s.recounts.found)), make(map[event.Ref]bool), nil

@@ -199,7 +199,7 @@ func (s *State) phoneViews(nowMs int64, links Links) []Phone {
 		}
 		out = append(out, p)
 	}
-	slices.SortStableFunc(out, func(a, b Phone) int { // members come by id
+	event.Sort(out, func(a, b *Phone) int { // members come by id
 		return cmp.Or(cmp.Compare(a.Station, b.Station), cmp.Compare(a.Person, b.Person))
 	})
 	return out

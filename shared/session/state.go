@@ -135,7 +135,7 @@ func (s *State) Voids(target event.Ref) []event.Ref {
 			out = append(out, ref)
 		}
 	}
-	slices.SortFunc(out, event.CompareRef)
+	event.Sort(out, func(a, b *event.Ref) int { return event.CompareRef(*a, *b) })
 	return out
 }
 

@@ -256,7 +256,7 @@ func (t *Team) HandOvers() []HandOver {
 	for _, r := range t.replicas {
 		out = append(out, r.handOver...)
 	}
-	slices.SortFunc(out, func(a, b HandOver) int {
+	event.Sort(out, func(a, b *HandOver) int {
 		if a.Stamp != b.Stamp {
 			if a.Stamp < b.Stamp {
 				return -1
@@ -287,7 +287,7 @@ func (t *Team) Members() []Member {
 		now := r.last()
 		out = append(out, Member{r.id, r.phone, now.person, now.station, r.left, r.newest, r.handed, r.sinceHandOver().own})
 	}
-	slices.SortFunc(out, func(a, b Member) int {
+	event.Sort(out, func(a, b *Member) int {
 		return event.CompareRef(event.Ref{Replica: a.Replica}, event.Ref{Replica: b.Replica})
 	})
 	return out
