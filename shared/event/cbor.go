@@ -121,6 +121,8 @@ func (w *Writer) Bool(v bool) {
 func (w *Writer) Array(n int) { w.head(majorArray, uint64(n)) }
 
 // Map announces n entries, each a key and a value.
+//
+//go:noinline
 func (w *Writer) Map(n int) { w.head(majorMap, uint64(n)) }
 
 // Raw appends one value that is encoded already.
@@ -160,6 +162,8 @@ func (r *Reader) Refuse(err error) {
 	}
 }
 
+//
+//go:noinline
 func (r *Reader) fail(what string) {
 	if r.err == nil {
 		r.err = damaged(what)
