@@ -182,7 +182,8 @@ const (
 // more than grew there, a budget above its limit without a reason.
 func (s *State) Check(by event.ReplicaID, fact event.Fact) error {
 	probe := event.Event{Fact: fact}
-	for _, need := range probe.Needs(nil) {
+	s.needs = probe.Needs(s.needs[:0])
+	for _, need := range s.needs {
 		if !s.meets(need) {
 			return fault.New(fault.Missing, missingCode(need.Kind))
 		}
