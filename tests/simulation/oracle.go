@@ -96,12 +96,12 @@ func (w *World) checkKept(final []*event.Event) {
 		held[e.Hash] = true
 	}
 	for h, f := range w.fates {
-		if f.kept && !f.destroyed && !held[h] {
+		if f.kept && !w.cutOff(f) && !held[h] {
 			w.violate("O1", "lost: %v of %v", f.event.Fact.Kind(), f.event.Ref())
 		}
 	}
 	for h := range w.onDisks() {
-		if !held[h] {
+		if f := w.fates[h]; !held[h] && (f == nil || !w.cutOff(f)) {
 			w.violate("O1", "on a disk and not in the room: %v", h)
 		}
 	}
@@ -115,6 +115,18 @@ func (w *World) checkKept(final []*event.Event) {
 			w.violate("O8", "%s still has what the room lacks", p.name)
 		}
 	}
+}
+
+// cutOff says whether an event, or one that it follows, is on no disk any more:
+// what was carried for a phone that was wiped waits for good when the server
+// lost what came before.
+func (w *World) cutOff(f *fate) bool {
+	for ; f != nil; f = w.fates[f.event.Prev] {
+		if f.destroyed {
+			return true
+		}
+	}
+	return false
 }
 
 // checkChains: every event on the server's disk links (O5).
