@@ -13,6 +13,7 @@ import (
 	"rootledger/server/export"
 	"rootledger/shared/event"
 	"rootledger/shared/fault"
+	"rootledger/shared/session"
 	"rootledger/syncengine"
 )
 
@@ -54,7 +55,8 @@ func parseAt(at string) (ms int64, err error) {
 }
 
 // Replay folds the JSON Lines of one session, in whatever order, and writes the
-// View that a screen would draw, with every phone taken as heard. With an
+// View that a screen would draw, with every phone taken as heard, and behind it,
+// a line each, how punch set-ups compare. With an
 // untilMs (ms since 1970, 0 for none) it folds what had happened by then.
 func Replay(in io.Reader, out io.Writer, untilMs int64) error {
 	events, err := export.ReadJSONLines(in)
@@ -76,10 +78,28 @@ func Replay(in io.Reader, out io.Writer, untilMs int64) error {
 		state, now = state.Until(untilMs), untilMs
 	}
 	write := json.NewEncoder(out)
-	if err := write.Encode(state.View(event.ReplicaID{}, now, nil)); err != nil {
+	view := state.View(event.ReplicaID{}, now, nil)
+	if err := write.Encode(view); err != nil {
 		return fmt.Errorf("command: replay: %w", err)
 	}
+	for _, compared := range comparisons(state, view.Trials) {
+		if err := write.Encode(compared); err != nil {
+			return fmt.Errorf("command: replay: %w", err)
+		}
+	}
 	return warnHoles(r.Holes())
+}
+
+// comparisons are what screens ask for beside the View: what all punch set-ups
+// gave, where anything was tapped with one, then the arms of each trial in full.
+func comparisons(state *session.State, trials []session.Trial) (out []session.Comparison) {
+	if all := state.Compare(event.Ref{}, true); len(all.Rows) > 0 {
+		out = append(out, all)
+	}
+	for _, t := range trials {
+		out = append(out, state.Compare(t.Ref, true))
+	}
+	return out
 }
 
 // warnHoles fails when the file leaves out events that others follow.
