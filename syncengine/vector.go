@@ -174,7 +174,7 @@ func (l *log) with(v Vector, ref event.Ref) Vector {
 		}
 	}
 	at, _ := slices.BinarySearchFunc(out, ref, event.CompareRef)
-	return slices.Insert(out, at, ref)
+	return event.Inserted(out, at, ref)
 }
 
 // follows says whether the event at a place is the one at before, or comes after

@@ -106,7 +106,7 @@ func (t *Tally) begin(e *event.Event, f *event.PassBegun) {
 		}
 		return event.CompareRef(a.ref, b.ref)
 	})
-	t.order = slices.Insert(t.order, at, p)
+	t.order = event.Inserted(t.order, at, p)
 }
 
 func (t *Tally) cell(passRef, region event.Ref) *cell {
@@ -270,7 +270,7 @@ func (p *pass) byRegion() []RegionCounts {
 			return event.CompareRef(r.Region, ref)
 		})
 		if !found {
-			out = slices.Insert(out, at, RegionCounts{Region: region})
+			out = event.Inserted(out, at, RegionCounts{Region: region})
 		}
 		return &out[at].Counts
 	}

@@ -64,7 +64,7 @@ func (k *track) add(m mark, sign int64) {
 		m.told, m.known = k.marks[at].told, k.marks[at].known
 		k.marks[at] = m
 	} else {
-		k.marks = slices.Insert(k.marks, at, m)
+		k.marks = event.Inserted(k.marks, at, m)
 	}
 	k.untold = min(k.untold, at)
 	k.stale = true

@@ -50,7 +50,7 @@ func (c *Clock) Add(e *event.Event) {
 	}
 	list := c.notes[f.Replica]
 	at, _ := slices.BinarySearchFunc(list, e, func(have note, e *event.Event) int { return event.Compare(have.event, e) })
-	c.notes[f.Replica] = slices.Insert(list, at, note{e, f})
+	c.notes[f.Replica] = event.Inserted(list, at, note{e, f})
 }
 
 // slackMs is by how much the two clocks of one phone may differ before that

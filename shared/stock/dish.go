@@ -50,7 +50,7 @@ func (t *Tally) openDish(e *event.Event, f *event.Dish) {
 		}
 		return event.CompareRef(a.Ref, b.Ref)
 	})
-	t.dishes = slices.Insert(t.dishes, at, d)
+	t.dishes = event.Inserted(t.dishes, at, d)
 }
 
 // fill moves n grafts of a size into a dish, or out of it when n is below zero;

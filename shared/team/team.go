@@ -241,7 +241,7 @@ func (t *Team) pause(p Pause, sign int64) {
 	})
 	switch {
 	case sign > 0 && !found:
-		t.pauses = slices.Insert(t.pauses, at, p)
+		t.pauses = event.Inserted(t.pauses, at, p)
 	case sign < 0 && found:
 		t.pauses = slices.Delete(t.pauses, at, at+1)
 	}
