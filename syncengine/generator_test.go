@@ -91,7 +91,7 @@ func (d *day) GoString() string {
 
 // editApart lets two writers change the same plan without hearing of each other.
 func (d *day) editApart() {
-	for _, change := range []maker{makeBudget, makeYield, editZone, editRegion} {
+	for _, change := range []maker{makeBudget, makeYield, editZone, editRegion, makeWatch} {
 		for _, m := range d.crew[:2] {
 			if fact := change(d, m); fact != nil {
 				d.record(m, fact)

@@ -15,6 +15,7 @@ var leadFacts = []maker{
 	makeVoid, makeVoid, makeRestore, makeOpened, makeEnded, makePause,
 	makeSettled, makeSettled, makeRefiled, makeRecount,
 	makeSetup, makeTrial, makeConcluded, makeChosen,
+	makeWatch, makeLooked,
 }
 
 var extractionFacts = []maker{
@@ -22,11 +23,13 @@ var extractionFacts = []maker{
 	makeAttempt, makeAttempt, makeAttempt, makeRetrieved, makeVoid, makeRestore,
 	makeOpening, makeRefiled, makeRefiled,
 	makeSetup, makeSetup, makeTrial, makeChosen, makeChosen, makeAttempt,
+	makeLooked, makeAttempt,
 }
 
 var sortingFacts = []maker{
 	makeSorted, makeSorted, makeRejected, makeSplit, makeVoid, makeRestore,
 	makeDish, makeOpening, makeRefiled, makeRecount,
+	makeInspected,
 }
 
 var placingFacts = []maker{

@@ -188,7 +188,7 @@ func fixedDay(t testing.TB, seed uint64) *day {
 	return playDay(t, rand.New(rand.NewPCG(seed, 0x726f6f74)).IntN, 400)
 }
 
-const fixedDays = 20
+const fixedDays = 40
 
 // TestViewDigest holds a phone and a server to the same bytes.
 func TestViewDigest(t *testing.T) {
@@ -239,6 +239,11 @@ func TestFixedDaysHoldEverything(t *testing.T) {
 		}
 		seen["against"] += int(v.Ledger.Attempts.Against)
 		seen["differences"] += len(v.Differences)
+		for _, w := range v.Quality.Watched {
+			if w.Asks {
+				seen["asks for a look"]++
+			}
+		}
 		for _, one := range v.Differences {
 			if one.Recounted {
 				seen["recounted"]++
@@ -253,7 +258,8 @@ func TestFixedDaysHoldEverything(t *testing.T) {
 		"rejected without size", "split from bench", "split from holding", "practice", "late after a recount",
 		"void of a recount", "restore of a recount", "void of a settled", "refile of another's", "refile by no lead",
 		"settled by no lead", "refiled twice", "in a dish", "dish below zero", "recounted",
-		"set-up by who may not", "void of a setup", "void of a setup chosen", "void of a trial"}
+		"set-up by who may not", "void of a setup", "void of a setup chosen", "void of a trial",
+		"asks for a look", "void of a looked", "void of a inspected"}
 	for _, kind := range event.Kinds() {
 		want = append(want, kind.String())
 	}

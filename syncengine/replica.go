@@ -87,6 +87,10 @@ func supersede(fact event.Fact, heads []event.Ref) {
 		if f.Supersedes == nil {
 			f.Supersedes = heads
 		}
+	case *event.Watch:
+		if f.Supersedes == nil {
+			f.Supersedes = heads
+		}
 	case *event.Floor:
 		if f.Supersedes == nil {
 			f.Supersedes = heads

@@ -267,7 +267,7 @@ func (s *stage) fact(what string) (event.Fact, string) {
 		fact, label := s.fact(count)
 		return opening(fact), label
 	}
-	for _, v := range slices.Concat(verbs, deskVerbs, trialVerbs) {
+	for _, v := range slices.Concat(verbs, deskVerbs, trialVerbs, qualityVerbs) {
 		if a := v.form.FindStringSubmatch(what); a != nil {
 			return v.fact(s, a), append(a, "")[1]
 		}
@@ -303,7 +303,7 @@ func (s *stage) expect(list string) {
 		if s.away[who] {
 			continue
 		}
-		v := s.phones[who].View(s.ms, nil)
+		v := s.phones[who].State().View(event.ReplicaID{}, s.ms, nil) // as one who counts nothing draws it
 		for part := range strings.SplitSeq(list, ", ") {
 			at := strings.LastIndexByte(part, ' ')
 			read := s.figure(part[:max(at, 0)])

@@ -27,6 +27,8 @@ const (
 	CallWanted              // the grafts, and their density, that bring a share of the native hairs
 	CallSetup               // what follows from the set-up Fact that nobody recorded
 	CallCompare             // what the arms of the trial At gave, or of no trial all set-ups; Seq 1: with the figures of the office
+	CallChances             // what the setting Fact of the watch leads to, recorded or not
+	CallChart               // the cut attempts of the pass At, in groups
 )
 
 // Call is one call: a CBOR map, key 1 its type. Unknown keys are passed over.
@@ -150,7 +152,7 @@ type Duties struct {
 	Carried int64    // events of a carried file that were new here; they are among Others, to be kept for good
 	From    []string // the persons who wrote them
 	Behind  *session.Behind
-	Worked  []int64 // an area in mm²; or grafts wanted, and their density in grafts/cm² × 10
+	Worked  []int64 // an area in mm²; or grafts wanted, and their density in grafts/cm² × 10; or what chances and chart list
 	Setup   *session.Setup
 	Compare *session.Comparison
 }

@@ -120,6 +120,10 @@ func (g *Engine) handle(in Call, d *Duties) error {
 		compared := g.replica.State().Compare(in.At, in.Seq == 1)
 		d.Compare = &compared
 		d.Answers = append(d.Answers, Answer{Tap: in.Tap})
+	case CallChances:
+		return g.chances(in, d)
+	case CallChart:
+		g.chart(in, d)
 	default:
 		return fault.New(fault.Invalid, "call-unknown")
 	}

@@ -69,6 +69,25 @@ export interface Wanted {
   perGraft100: number;
 }
 
+/** What a setting of the watch leads to in this session. Chances in parts of 10,000. */
+export interface Chances {
+  attempts: number; // expected in all
+  planned: boolean; // a budget says so
+  falseParts: number; // of an alarm among them while nothing is wrong
+  falseEvery: number; // attempts to such an alarm, on average
+  noticedIn: number; // attempts to an alarm at the share to notice, on average
+  noticeParts: number; // of one within 400 attempts
+}
+
+/** The cut attempts of a pass in groups of 50 outcomes. Shares in parts of 10,000. */
+export interface Chart {
+  mean: number;
+  low: number; // what a group keeps to
+  high: number;
+  rest: number; // outcomes after the last full group
+  groups: { cut: number; out: boolean; atMs: number }[];
+}
+
 export type ToWorker =
   | Starting
   | { do: "watch"; room: string } // a wall
@@ -81,6 +100,8 @@ export type ToWorker =
   | { do: "wanted"; id: number; wanted: Wanted }
   | { do: "setup"; id: number; fact: Fact } // what follows from a set-up that nobody recorded
   | { do: "compare"; id: number; trial: Ref; full: boolean } // trial: "" for all set-ups; full: with the figures of the office
+  | { do: "chances"; id: number; fact: Fact } // what a setting of the watch leads to
+  | { do: "chart"; id: number; pass: Ref }
   | { do: "handOut"; id: number } // what the room lacks, as a file
   | { do: "carryIn"; id: number; file: Uint8Array } // such a file of another phone
   | { do: "hurry" } // the page is seen again
@@ -99,6 +120,8 @@ export type FromWorker =
   | { tell: "area"; id: number; mm2: number; fault: Fault | null } // mm², 0 beside a fault
   | { tell: "setup"; id: number; setup: Setup | null; fault: Fault | null } // null beside a fault
   | { tell: "compare"; id: number; compared: Comparison | null }
+  | { tell: "chances"; id: number; chances: Chances | null; fault: Fault | null } // null beside a fault
+  | { tell: "chart"; id: number; chart: Chart }
   | { tell: "file"; id: number; file: Uint8Array } // empty when the room has everything
   | { tell: "carried"; id: number; carried: Carried; fault: Fault | null }
   | { tell: "trouble"; fault: Fault }

@@ -367,6 +367,7 @@ export interface Ask {
   have: number;
   want: number;
   splits: number;
+  sinceMs: number;
 }
 const readAsk = (row: Row): Ask => ({
   what: row[0] as string,
@@ -377,9 +378,10 @@ const readAsk = (row: Row): Ask => ({
   have: row[5] as number,
   want: row[6] as number,
   splits: row[7] as number,
+  sinceMs: row[8] as number,
 });
 
-export type Kind = "" | "opened" | "ended" | "joined" | "left" | "handed over" | "opening count" | "budget" | "zone" | "region" | "yield" | "floor" | "pass begun" | "pass ended" | "fired" | "attempt" | "reading" | "retrieved" | "setup" | "setup chosen" | "trial" | "trial concluded" | "sorted" | "rejected" | "split" | "sites" | "sites closed" | "placed" | "came back" | "paused" | "resumed" | "note" | "dish" | "dish done" | "dish closed" | "recount" | "void" | "restore" | "refiled" | "settled" | "clock note";
+export type Kind = "" | "opened" | "ended" | "joined" | "left" | "handed over" | "opening count" | "budget" | "zone" | "region" | "yield" | "floor" | "watch" | "pass begun" | "pass ended" | "fired" | "attempt" | "reading" | "retrieved" | "setup" | "setup chosen" | "trial" | "trial concluded" | "sorted" | "rejected" | "split" | "inspected" | "looked" | "sites" | "sites closed" | "placed" | "came back" | "paused" | "resumed" | "note" | "dish" | "dish done" | "dish closed" | "recount" | "void" | "restore" | "refiled" | "settled" | "clock note";
 
 export type Outcome = "" | "intact" | "partial" | "total" | "topped" | "buried" | "empty";
 
@@ -448,6 +450,8 @@ export interface Value {
   sharePerMille: number;
   harvested: number;
   hairsPerUnit100: number;
+  p0Parts: number;
+  p1Parts: number;
 }
 const readValue = (row: Row): Value => ({
   ref: row[0] as Ref,
@@ -462,6 +466,8 @@ const readValue = (row: Row): Value => ({
   sharePerMille: row[9] as number,
   harvested: row[10] as number,
   hairsPerUnit100: row[11] as number,
+  p0Parts: row[12] as number,
+  p1Parts: row[13] as number,
 });
 
 export interface Conflict {
@@ -770,6 +776,97 @@ const readTrial = (row: Row): Trial => ({
   note: row[13] as string,
 });
 
+export interface Rate {
+  n: number;
+  of: number;
+  known: boolean;
+  parts: number;
+  low: number;
+  high: number;
+}
+const readRate = (row: Row): Rate => ({
+  n: row[0] as number,
+  of: row[1] as number,
+  known: row[2] as boolean,
+  parts: row[3] as number,
+  low: row[4] as number,
+  high: row[5] as number,
+});
+
+export interface Rates {
+  total: Rate;
+  partial: Rate;
+  topped: Rate;
+  buried: Rate;
+  empty: Rate;
+  follicles: Rate;
+}
+const readRates = (row: Row): Rates => ({
+  total: readRate(row[0] as Row),
+  partial: readRate(row[1] as Row),
+  topped: readRate(row[2] as Row),
+  buried: readRate(row[3] as Row),
+  empty: readRate(row[4] as Row),
+  follicles: readRate(row[5] as Row),
+});
+
+export interface QualityRow {
+  by: string;
+  at: Ref;
+  name: string;
+  number: number;
+  buriedOpen: number;
+  inspected: number;
+  rates: Rates;
+}
+const readQualityRow = (row: Row): QualityRow => ({
+  by: row[0] as string,
+  at: row[1] as Ref,
+  name: row[2] as string,
+  number: row[3] as number,
+  buriedOpen: row[4] as number,
+  inspected: row[5] as number,
+  rates: readRates(row[6] as Row),
+});
+
+export interface Watched {
+  pass: Ref;
+  number: number;
+  asks: boolean;
+  sum100: number;
+  trials: number;
+  cut: number;
+  sinceMs: number;
+  askingMs: number;
+}
+const readWatched = (row: Row): Watched => ({
+  pass: row[0] as Ref,
+  number: row[1] as number,
+  asks: row[2] as boolean,
+  sum100: row[3] as number,
+  trials: row[4] as number,
+  cut: row[5] as number,
+  sinceMs: row[6] as number,
+  askingMs: row[7] as number,
+});
+
+export interface Quality {
+  p0Parts: number;
+  p1Parts: number;
+  h100: number;
+  standing: number;
+  rows: QualityRow[];
+  watched: Watched[];
+}
+const readQuality = (row: Row): Quality => ({
+  p0Parts: row[0] as number,
+  p1Parts: row[1] as number,
+  h100: row[2] as number,
+  standing: row[3] as number,
+  rows: (row[4] as Row[]).map(readQualityRow),
+  watched: (row[5] as Row[]).map(readWatched),
+});
+
 export interface View {
   session: Session;
   headline: Headline;
@@ -791,9 +888,10 @@ export interface View {
   setups: Setup[];
   chosen: Chosen[];
   trials: Trial[];
+  quality: Quality;
 }
 
-export type Figure = "" | "to take" | "usable" | "on the way" | "attempts" | "donor left" | "stop at" | "kept" | "yield" | "budget" | "need" | "capacity" | "share" | "residual" | "attempted" | "out" | "pending" | "counter" | "buried" | "bench" | "sorted" | "holding" | "dish" | "sites" | "placed" | "mix" | "hairs" | "pace taking" | "pace sorting" | "pace sites" | "pace placing" | "setup" | "not whole" | "trial" | "turn";
+export type Figure = "" | "to take" | "usable" | "on the way" | "attempts" | "donor left" | "stop at" | "kept" | "yield" | "budget" | "need" | "capacity" | "share" | "residual" | "attempted" | "out" | "pending" | "counter" | "buried" | "bench" | "sorted" | "holding" | "dish" | "sites" | "placed" | "mix" | "hairs" | "pace taking" | "pace sorting" | "pace sites" | "pace placing" | "setup" | "not whole" | "trial" | "turn" | "total" | "partial" | "topped" | "empty" | "follicles" | "watch";
 
 export interface Term {
   name: string;
@@ -934,6 +1032,7 @@ export const sections = [
   "setups",
   "chosen",
   "trials",
+  "quality",
 ] as const satisfies readonly (keyof View)[];
 
 /** Reads one section. */
@@ -958,6 +1057,7 @@ export const readSection: { [K in keyof View]: (raw: unknown) => View[K] } = {
   setups: (raw) => (raw as Row[]).map(readSetup),
   chosen: (raw) => (raw as Row[]).map(readChosen),
   trials: (raw) => (raw as Row[]).map(readTrial),
+  quality: (raw) => readQuality(raw as Row),
 };
 
 /** Reads own entries, as a query answers them. */
@@ -991,6 +1091,7 @@ export type Fact =
   | { kind: "region"; of?: Ref; code?: string; name?: string; areaMm2?: number; density10?: number; today?: boolean; sharePerMille?: number; harvested?: number; hairsPerUnit100?: number; supersedes?: Ref[] }
   | { kind: "yield"; perMille?: number; supersedes?: Ref[] }
   | { kind: "floor"; hairsPerCm2x10?: number; supersedes?: Ref[] }
+  | { kind: "watch"; p0Parts?: number; p1Parts?: number; h100?: number; supersedes?: Ref[] }
   | { kind: "pass begun"; mode?: Mode; diameterUm?: number; operator?: string }
   | { kind: "pass ended"; pass?: Ref }
   | { kind: "fired"; pass?: Ref; region?: Ref; n?: number }
@@ -1004,6 +1105,8 @@ export type Fact =
   | { kind: "sorted"; size?: number; n?: number; dish?: Ref }
   | { kind: "rejected"; from?: Stock; size?: number; reason?: Reason; n?: number; dish?: Ref }
   | { kind: "split"; from?: Stock; size?: number; pieces?: number[]; n?: number; dish?: Ref }
+  | { kind: "inspected"; pass?: Ref; region?: Ref; grafts?: number; whole?: number; cut?: number }
+  | { kind: "looked"; pass?: Ref; grafts?: number; damaged?: number; note?: string }
   | { kind: "sites"; zone?: Ref; size?: number; n?: number }
   | { kind: "sites closed"; zone?: Ref; size?: number; n?: number }
   | { kind: "placed"; zone?: Ref; size?: number; n?: number; dish?: Ref }
@@ -1026,9 +1129,9 @@ export type Form = "number" | "text" | "flag" | "ref" | "refs" | "numbers" | "el
 /** The numbers of names. */
 export const enums = {
   Direction: { "up": 1, "down": 2, },
-  Figure: { "to take": 1, "usable": 2, "on the way": 3, "attempts": 4, "donor left": 5, "stop at": 6, "kept": 7, "yield": 8, "budget": 9, "need": 10, "capacity": 11, "share": 12, "residual": 13, "attempted": 14, "out": 15, "pending": 16, "counter": 17, "buried": 18, "bench": 19, "sorted": 20, "holding": 21, "dish": 22, "sites": 23, "placed": 24, "mix": 25, "hairs": 26, "pace taking": 27, "pace sorting": 28, "pace sites": 29, "pace placing": 30, "setup": 31, "not whole": 32, "trial": 33, "turn": 34, },
+  Figure: { "to take": 1, "usable": 2, "on the way": 3, "attempts": 4, "donor left": 5, "stop at": 6, "kept": 7, "yield": 8, "budget": 9, "need": 10, "capacity": 11, "share": 12, "residual": 13, "attempted": 14, "out": 15, "pending": 16, "counter": 17, "buried": 18, "bench": 19, "sorted": 20, "holding": 21, "dish": 22, "sites": 23, "placed": 24, "mix": 25, "hairs": 26, "pace taking": 27, "pace sorting": 28, "pace sites": 29, "pace placing": 30, "setup": 31, "not whole": 32, "trial": 33, "turn": 34, "total": 35, "partial": 36, "topped": 37, "empty": 38, "follicles": 39, "watch": 40, },
   Identity: { "pending": 1, "intact": 2, "against": 3, "buried": 4, "bench": 5, "holding": 6, "sites": 7, "placed": 8, "beyond": 9, "reading": 10, "dish": 11, },
-  Kind: { "opened": 10, "ended": 11, "joined": 12, "left": 13, "handed over": 14, "opening count": 15, "budget": 20, "zone": 21, "region": 22, "yield": 23, "floor": 24, "pass begun": 30, "pass ended": 31, "fired": 32, "attempt": 33, "reading": 34, "retrieved": 35, "setup": 36, "setup chosen": 37, "trial": 38, "trial concluded": 39, "sorted": 40, "rejected": 41, "split": 42, "sites": 50, "sites closed": 51, "placed": 60, "came back": 61, "paused": 70, "resumed": 71, "note": 72, "dish": 73, "dish done": 74, "dish closed": 75, "recount": 76, "void": 80, "restore": 81, "refiled": 82, "settled": 83, "clock note": 90, },
+  Kind: { "opened": 10, "ended": 11, "joined": 12, "left": 13, "handed over": 14, "opening count": 15, "budget": 20, "zone": 21, "region": 22, "yield": 23, "floor": 24, "watch": 25, "pass begun": 30, "pass ended": 31, "fired": 32, "attempt": 33, "reading": 34, "retrieved": 35, "setup": 36, "setup chosen": 37, "trial": 38, "trial concluded": 39, "sorted": 40, "rejected": 41, "split": 42, "inspected": 43, "looked": 44, "sites": 50, "sites closed": 51, "placed": 60, "came back": 61, "paused": 70, "resumed": 71, "note": 72, "dish": 73, "dish done": 74, "dish closed": 75, "recount": 76, "void": 80, "restore": 81, "refiled": 82, "settled": 83, "clock note": 90, },
   Mode: { "each": 1, "pulled": 2, "exception": 3, },
   Motion: { "rotation": 1, "oscillation": 2, "vibration": 3, },
   Outcome: { "intact": 1, "partial": 2, "total": 3, "topped": 4, "buried": 5, "empty": 6, },
@@ -1053,6 +1156,7 @@ export const facts: { [K in Fact["kind"]]: readonly [number, readonly (readonly 
   "region": [22, [["of", 1, "ref", 0], ["code", 2, "text", 0], ["name", 3, "text", 0], ["areaMm2", 4, "number", 0], ["density10", 5, "number", 0], ["today", 6, "flag", 0], ["sharePerMille", 7, "number", 0], ["harvested", 8, "number", 0], ["hairsPerUnit100", 9, "number", 0], ["supersedes", 10, "refs", 0]]],
   "yield": [23, [["perMille", 1, "number", 0], ["supersedes", 2, "refs", 0]]],
   "floor": [24, [["hairsPerCm2x10", 1, "number", 0], ["supersedes", 2, "refs", 0]]],
+  "watch": [25, [["p0Parts", 1, "number", 0], ["p1Parts", 2, "number", 0], ["h100", 3, "number", 0], ["supersedes", 4, "refs", 0]]],
   "pass begun": [30, [["mode", 1, "Mode", 0], ["diameterUm", 2, "number", 0], ["operator", 3, "text", 0]]],
   "pass ended": [31, [["pass", 1, "ref", 0]]],
   "fired": [32, [["pass", 1, "ref", 0], ["region", 2, "ref", 0], ["n", 3, "number", 0]]],
@@ -1066,6 +1170,8 @@ export const facts: { [K in Fact["kind"]]: readonly [number, readonly (readonly 
   "sorted": [40, [["size", 1, "number", 0], ["n", 2, "number", 0], ["dish", 3, "ref", 0]]],
   "rejected": [41, [["from", 1, "Stock", 0], ["size", 2, "number", 0], ["reason", 3, "Reason", 0], ["n", 4, "number", 0], ["dish", 5, "ref", 0]]],
   "split": [42, [["from", 1, "Stock", 0], ["size", 2, "number", 0], ["pieces", 3, "numbers", 0], ["n", 4, "number", 0], ["dish", 5, "ref", 0]]],
+  "inspected": [43, [["pass", 1, "ref", 0], ["region", 2, "ref", 0], ["grafts", 3, "number", 0], ["whole", 4, "number", 0], ["cut", 5, "number", 0]]],
+  "looked": [44, [["pass", 1, "ref", 0], ["grafts", 2, "number", 0], ["damaged", 3, "number", 0], ["note", 4, "text", 0]]],
   "sites": [50, [["zone", 1, "ref", 0], ["size", 2, "number", 0], ["n", 3, "number", 0]]],
   "sites closed": [51, [["zone", 1, "ref", 0], ["size", 2, "number", 0], ["n", 3, "number", 0]]],
   "placed": [60, [["zone", 1, "ref", 0], ["size", 2, "number", 0], ["n", 3, "number", 0], ["dish", 4, "ref", 0]]],

@@ -7,12 +7,13 @@ import (
 	"rootledger/shared/budget"
 	"rootledger/shared/event"
 	"rootledger/shared/punch"
+	"rootledger/shared/quality"
 	"rootledger/shared/session"
 	"rootledger/shared/team"
 )
 
 // sectionCount is how many sections a View has.
-const sectionCount = 20
+const sectionCount = 21
 
 func writeSection(w *event.Writer, section int, v *session.View) {
 	switch section {
@@ -98,6 +99,8 @@ func writeSection(w *event.Writer, section int, v *session.View) {
 		for i := range v.Trials {
 			writeSessionTrial(w, &v.Trials[i])
 		}
+	case 20:
+		writeSessionQuality(w, &v.Quality)
 	}
 }
 
@@ -159,6 +162,23 @@ func writePunchStep(w *event.Writer, v *punch.Step) {
 	w.Ints(v.ArcDeg, v.RPM, v.Power, v.StartMs, v.Ms, v.RimUMPerS, v.StrokeUM)
 }
 
+func writeQualityRate(w *event.Writer, v *quality.Rate) {
+	w.Array(6)
+	w.Ints(v.N, v.Of)
+	w.Bool(v.Known)
+	w.Ints(v.Parts, v.Low, v.High)
+}
+
+func writeQualityRates(w *event.Writer, v *quality.Rates) {
+	w.Array(6)
+	writeQualityRate(w, &v.Total)
+	writeQualityRate(w, &v.Partial)
+	writeQualityRate(w, &v.Topped)
+	writeQualityRate(w, &v.Buried)
+	writeQualityRate(w, &v.Empty)
+	writeQualityRate(w, &v.Follicles)
+}
+
 func writeSessionAgainst(w *event.Writer, v *session.Against) {
 	w.Array(10)
 	w.RefText(v.Setup)
@@ -177,13 +197,13 @@ func writeSessionArm(w *event.Writer, v *session.Arm) {
 }
 
 func writeSessionAsk(w *event.Writer, v *session.Ask) {
-	w.Array(8)
+	w.Array(9)
 	w.Text(string(v.What))
 	w.Bool(v.Limit)
 	w.Text(string(v.Zone))
 	w.Uint(uint64(v.Size))
 	w.Text(v.Of.String())
-	w.Ints(v.Have, v.Want, v.Splits)
+	w.Ints(v.Have, v.Want, v.Splits, v.SinceMs)
 }
 
 func writeSessionBehind(w *event.Writer, v *session.Behind) {
@@ -425,6 +445,28 @@ func writeSessionPunchShare(w *event.Writer, v *session.PunchShare) {
 	w.Ints(v.Share, v.Low, v.High)
 }
 
+func writeSessionQuality(w *event.Writer, v *session.Quality) {
+	w.Array(6)
+	w.Ints(v.P0Parts, v.P1Parts, v.H100, v.Standing)
+	w.Array(len(v.Rows))
+	for i := range v.Rows {
+		writeSessionQualityRow(w, &v.Rows[i])
+	}
+	w.Array(len(v.Watched))
+	for i := range v.Watched {
+		writeSessionWatched(w, &v.Watched[i])
+	}
+}
+
+func writeSessionQualityRow(w *event.Writer, v *session.QualityRow) {
+	w.Array(7)
+	w.Text(string(v.By))
+	w.RefText(v.At)
+	w.Text(string(v.Name))
+	w.Ints(v.Number, v.BuriedOpen, v.Inspected)
+	writeQualityRates(w, &v.Rates)
+}
+
 func writeSessionRecount(w *event.Writer, v *session.Recount) {
 	w.Array(9)
 	w.RefText(v.Ref)
@@ -547,7 +589,7 @@ func writeSessionTrial(w *event.Writer, v *session.Trial) {
 }
 
 func writeSessionValue(w *event.Writer, v *session.Value) {
-	w.Array(12)
+	w.Array(14)
 	w.RefText(v.Ref)
 	w.Text(string(v.Person))
 	w.Ints(v.AtMs, v.Figure)
@@ -558,7 +600,15 @@ func writeSessionValue(w *event.Writer, v *session.Value) {
 		w.Uint(uint64(v.Mix[i]))
 	}
 	w.Bool(v.Today)
-	w.Ints(v.SharePerMille, v.Harvested, v.HairsPerUnit100)
+	w.Ints(v.SharePerMille, v.Harvested, v.HairsPerUnit100, v.P0Parts, v.P1Parts)
+}
+
+func writeSessionWatched(w *event.Writer, v *session.Watched) {
+	w.Array(8)
+	w.RefText(v.Pass)
+	w.Int(v.Number)
+	w.Bool(v.Asks)
+	w.Ints(v.Sum100, v.Trials, v.Cut, v.SinceMs, v.AskingMs)
 }
 
 func writeSessionZone(w *event.Writer, v *session.Zone) {

@@ -20,6 +20,11 @@ declare module "*.json?lead" {
   const words: Readonly<Record<string, string>>;
   export default words;
 }
+
+declare module "*.json?quality" {
+  const words: Readonly<Record<string, string>>;
+  export default words;
+}
 declare module "*.json?office" {
   const words: Readonly<Record<string, string>>;
   export default words;

@@ -18,6 +18,7 @@ var wordParts = map[string][]string{
 	"?office":  {"office.", "area.", "wanted.", "trace."},
 	"?punch":   {"punch.", "trial."},
 	"?wall":    {"wall."},
+	"?quality": {"quality."},
 }
 
 // wordsPlugin gives each import of the words its part of them.

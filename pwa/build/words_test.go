@@ -18,6 +18,7 @@ var partModules = map[string][]string{
 	"?wall":    {"wall-words"},
 	"?rare":    {"rare-words"},
 	"?punch":   {"punch-words"},
+	"?quality": {"quality-words"},
 }
 
 var keyInSource = regexp.MustCompile("[\"`]([a-zA-Z]+\\.)[a-zA-Z$]")

@@ -20,7 +20,7 @@ func figureNames() (names []string) {
 	return names
 }
 
-// termNames reads the names of all terms from where they are added.
+// termNames reads the names of all terms from where package session adds them.
 func termNames(t *testing.T) (names []string) {
 	t.Helper()
 	files, err := filepath.Glob(filepath.Join(root, "shared", "session", "term*.go"))

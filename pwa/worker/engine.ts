@@ -55,6 +55,8 @@ const calls = {
   wanted: 13,
   setup: 14,
   compare: 15,
+  chances: 16,
+  chart: 17,
 } as const;
 
 /** The keys of a call, as pwa/bridge/call.go reads them. */
@@ -306,6 +308,20 @@ export const setup = (id: number, fact: Fact): Duties =>
 /** What the arms of a trial gave, or, of no trial, all set-ups. */
 export const compare = (id: number, trial: Ref, full: boolean): Duties =>
   handle("compare", [[key.tap, id], ...(trial ? ([[key.at, ref(trial)]] as [number, Value][]) : []), [key.seq, full ? 1 : 0]]);
+
+/** What a setting of the watch on cut grafts leads to, recorded or not. */
+export const chances = (id: number, fact: Fact): Duties =>
+  handle("chances", [
+    [key.tap, id],
+    [key.fact, new Raw(encodeFact(fact).map)],
+  ]);
+
+/** The cut attempts of a pass, in groups. */
+export const chart = (id: number, pass: Ref): Duties =>
+  handle("chart", [
+    [key.tap, id],
+    [key.at, ref(pass)],
+  ]);
 
 /** What the room lacks, as a file that another phone can carry in. */
 export const handOut = (id: number): Duties => handle("handOut", [[key.tap, id]]);

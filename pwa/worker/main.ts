@@ -348,6 +348,8 @@ addEventListener("message", (message: MessageEvent<ToWorker>): void => {
     case "wanted":
     case "setup":
     case "compare":
+    case "chances":
+    case "chart":
     case "handOut":
       whenStarted(() => tell(answer(m)));
       break;

@@ -47,7 +47,7 @@ func TestOfficeKinds(t *testing.T) {
 	zone := event.Ref{Replica: event.ReplicaID{77}, Seq: 1}
 	facts := map[string]event.Fact{
 		"opens": &event.Opened{Case: "C-1", Room: "A", Stations: []event.Station{event.Sorting}}, "ends": &event.Ended{},
-		"budget": &event.Budget{Grafts: 9}, "yield": &event.Yield{PerMille: 900}, "floor": &event.Floor{HairsPerCM2x10: 1100},
+		"budget": &event.Budget{Grafts: 9}, "yield": &event.Yield{PerMille: 900}, "floor": &event.Floor{HairsPerCM2x10: 1100}, "watch": &event.Watch{P0Parts: 500, P1Parts: 900, H100: 400},
 		"zone":   &event.Zone{Name: "Front", AreaMM2: 1000, Density10: 300, Mix: [event.Sizes]uint16{1000}},
 		"region": &event.Region{Code: "L", Name: "left", AreaMM2: 1000, Density10: 800, SharePerMille: 250},
 		"leads":  &event.Joined{Person: "Lea", Station: event.Lead}, "joins the office": &event.Joined{Person: "Oak", Station: event.Office},

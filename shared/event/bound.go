@@ -22,6 +22,7 @@ const (
 	MaxSupersedes = 64        // edits that one edit may replace
 	MaxRefiled    = 200       // entries that one refile moves
 	maxPieces     = 6         // pieces of one split graft
+	maxFollicles  = 6         // follicles of one graft
 )
 
 // checkText holds one line of text to a length and to characters that print

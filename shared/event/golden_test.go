@@ -40,6 +40,7 @@ var goldenFacts = []event.Fact{
 	},
 	&event.Yield{PerMille: 930, Supersedes: refsTo(1)},
 	&event.Floor{HairsPerCM2x10: 1150, Supersedes: refsTo(1)},
+	&event.Watch{P0Parts: 450, P1Parts: 1_000, H100: 475, Supersedes: refsTo(1)},
 
 	&event.PassBegun{Mode: event.Pulled, DiameterUM: 900, Operator: "Dr. A"},
 	&event.PassEnded{Pass: refTo(5)},
@@ -58,6 +59,9 @@ var goldenFacts = []event.Fact{
 	&event.Sorted{Size: 2, N: 25, Dish: refTo(6)},
 	&event.Rejected{From: event.Holding, Size: 3, Reason: event.ReasonDried, N: 4, Dish: refTo(6)},
 	&event.Split{From: event.Bench, Size: 3, Pieces: []event.Size{1, 2}, N: 7, Dish: refTo(6)},
+
+	&event.Inspected{Pass: refTo(5), Region: refTo(4), Grafts: 20, Whole: 44, Cut: 3},
+	&event.Looked{Pass: refTo(5), Grafts: 12, Damaged: 1, Note: "the rim is blunt"},
 
 	&event.Sites{Zone: refTo(3), Size: 1, N: 300},
 	&event.SitesClosed{Zone: refTo(3), Size: 4, N: 12},

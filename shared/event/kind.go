@@ -19,6 +19,7 @@ const (
 	KindRegion Kind = 22
 	KindYield  Kind = 23
 	KindFloor  Kind = 24
+	KindWatch  Kind = 25
 
 	KindPassBegun Kind = 30
 	KindPassEnded Kind = 31
@@ -35,6 +36,9 @@ const (
 	KindSorted   Kind = 40
 	KindRejected Kind = 41
 	KindSplit    Kind = 42
+
+	KindInspected Kind = 43
+	KindLooked    Kind = 44
 
 	KindSites       Kind = 50
 	KindSitesClosed Kind = 51
@@ -91,6 +95,7 @@ var kinds = map[Kind]kindRow{
 	KindRegion: {name: "region", empty: func() Fact { return new(Region) }},
 	KindYield:  {name: "yield", empty: func() Fact { return new(Yield) }},
 	KindFloor:  {name: "floor", empty: func() Fact { return new(Floor) }},
+	KindWatch:  {name: "watch", empty: func() Fact { return new(Watch) }},
 
 	KindPassBegun: {name: "pass begun", empty: func() Fact { return new(PassBegun) }},
 	KindPassEnded: {name: "pass ended", empty: func() Fact { return new(PassEnded) }},
@@ -107,6 +112,9 @@ var kinds = map[Kind]kindRow{
 	KindSorted:   {name: "sorted", empty: func() Fact { return new(Sorted) }, voidable: true, count: true},
 	KindRejected: {name: "rejected", empty: func() Fact { return new(Rejected) }, voidable: true, count: true},
 	KindSplit:    {name: "split", empty: func() Fact { return new(Split) }, voidable: true, count: true},
+
+	KindInspected: {name: "inspected", empty: func() Fact { return new(Inspected) }, voidable: true},
+	KindLooked:    {name: "looked", empty: func() Fact { return new(Looked) }, voidable: true},
 
 	KindSites:       {name: "sites", empty: func() Fact { return new(Sites) }, voidable: true, count: true},
 	KindSitesClosed: {name: "sites closed", empty: func() Fact { return new(SitesClosed) }, voidable: true, count: true},

@@ -52,6 +52,7 @@ func TestNeeds(t *testing.T) {
 		event.KindPassEnded: {pass},
 		event.KindFired:     {pass, region}, event.KindAttempt: {pass, region, setup, trial},
 		event.KindReading: {pass, region}, event.KindRetrieved: {pass, region},
+		event.KindInspected: {pass, region}, event.KindLooked: {pass},
 		event.KindSorted: {dish}, event.KindRejected: {dish},
 		event.KindSites: {zone}, event.KindSitesClosed: {zone},
 		event.KindPlaced: {zone, dish}, event.KindCameBack: {zone, dish}, event.KindSplit: {dish},

@@ -129,7 +129,7 @@ var deskChecks = []check{
 
 func allChecks() []check {
 	var out []check
-	for _, list := range [][]check{peopleChecks, planChecks, extractionChecks, sortingChecks, placingChecks, deskChecks, dishChecks, correctionChecks, setupChecks} {
+	for _, list := range [][]check{peopleChecks, planChecks, extractionChecks, sortingChecks, placingChecks, deskChecks, dishChecks, correctionChecks, setupChecks, qualityChecks} {
 		out = append(out, list...)
 	}
 	return out
@@ -199,7 +199,7 @@ func TestLate(t *testing.T) {
 		t.Run(fact.Kind().String(), func(t *testing.T) {
 			group := fact.Kind() / 10
 			want := fault.Code("late-kind")
-			if group >= 4 && group <= 6 || fact.Kind() >= event.KindFired && fact.Kind() <= event.KindRetrieved ||
+			if group >= 4 && group <= 6 && fact.Kind() != event.KindInspected && fact.Kind() != event.KindLooked || fact.Kind() >= event.KindFired && fact.Kind() <= event.KindRetrieved ||
 				fact.Kind() == event.KindOpeningCount || fact.Kind() == event.KindDishDone {
 				want = ""
 			}

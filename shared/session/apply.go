@@ -173,12 +173,15 @@ func (s *State) route(en *entry, sign int64) {
 	case *event.Attempt:
 		s.attempts.Add(e, sign)
 		s.routeSetup(e, f, sign)
+		s.qualities.Add(e, sign)
 	case *event.PassBegun, *event.PassEnded, *event.Fired, *event.Reading, *event.Retrieved,
 		*event.OpeningCount:
 		s.attempts.Add(e, sign)
 	case *event.Sorted, *event.Rejected, *event.Split, *event.Sites, *event.SitesClosed, *event.Placed, *event.CameBack,
 		*event.Dish, *event.DishDone, *event.DishClosed:
 		s.stocks.Add(e, sign)
+	case *event.Watch, *event.Inspected, *event.Looked:
+		s.qualities.Add(e, sign)
 	case *event.Settled:
 		s.attempts.Add(e, sign)
 		s.stocks.Add(e, sign)

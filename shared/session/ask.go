@@ -19,13 +19,15 @@ const (
 	AskChoose     AskWhat = "choose"      // plan edits made apart wait for the lead
 	AskShort      AskWhat = "short"       // a zone has more open sites of a size than grafts of it are held
 	AskSingles    AskWhat = "singles"     // in the end there will be fewer singles than the plan needs
+	AskLook       AskWhat = "look"        // more attempts were cut than usual, and nobody looked at the last grafts since
 )
 
 // Ask is one thing that a person can answer. Have and Want are in attempts for
 // the donor and a share, in hairs per cm² × 10 for the floor, in grafts and
 // sites for a shortage, in grafts for singles. A choice wants one for each of
 // the View's conflicts; a recount has the newest difference's amount, and wants
-// one for each difference that needs it.
+// one for each difference that needs it. A look has the attempts that were cut,
+// and wants those they are of; its place is the pass's number.
 type Ask struct {
 	What   AskWhat        `json:"what"`
 	Limit  bool           `json:"limit"` // past a limit of the patient
@@ -35,6 +37,8 @@ type Ask struct {
 	Have   int64          `json:"have"`
 	Want   int64          `json:"want"`
 	Splits int64          `json:"splits"` // that make up for singles, as far as they can
+
+	SinceMs int64 `json:"sinceMs"` // of a look: when the first of those attempts was entered
 }
 
 const (
@@ -65,6 +69,7 @@ func asks(v *View) []Ask {
 		add(pastRegion(v.Regions, v.Ledger.FloorHairs10))
 	}
 	add(donor, first)
+	add(look(v.Quality.Watched))
 	add(newestRecount(v))
 	add(Ask{What: AskChoose, Want: int64(len(v.Conflicts))}, len(v.Conflicts) > 0)
 	add(shortest(v))

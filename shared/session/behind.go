@@ -103,6 +103,8 @@ func (s *State) effect(q Question, e *event.Event) (n int64, ok bool) {
 		return graftEffect(q, e)
 	case FigureSetup, FigureNotWhole, FigureTrial, FigureTurn:
 		return s.setupEffect(q, e)
+	case FigureTotal, FigurePartial, FigureTopped, FigureEmpty, FigureFollicles, FigureWatch:
+		return qualityEffect(q, e)
 	}
 	return planEffect(q, e)
 }

@@ -30,6 +30,9 @@ func busyStage(t *testing.T, mode event.Mode) (s *stage, dish, region event.Ref)
 	if mode != event.Each {
 		s.says(lead, &event.Settled{What: event.Pending, At: s.pass, Region: region, Amount: -4, Reason: "in the air"})
 	}
+	s.taps(event.Empty, 2)
+	s.says(sorter, &event.Inspected{Pass: s.pass, Region: region, Grafts: 12, Whole: 25, Cut: 3})
+	s.says(lead, &event.Looked{Pass: s.pass, Grafts: 5})
 	wrong := s.says(sorter, &event.Sorted{Size: 2, N: 7, Dish: dish})
 	s.sorts(1, 12)
 	s.says(sorter, &event.Sorted{Size: 3, N: 9, Dish: dish})
@@ -92,6 +95,10 @@ func entriesAddUp(t *testing.T, mode event.Mode) {
 		{"with the first arm", Question{Of: FigureNotWhole, At: v.Trials[0].Ref, Size: 1}, v.Trials[0].Arms[0].Attempts},
 		{"one arm against another", Question{Of: FigureTrial, At: v.Trials[0].Ref, Size: 2}, v.Trials[0].Arms[0].Attempts + v.Trials[0].Arms[1].Attempts},
 		{"in a turn", Question{Of: FigureTurn, At: v.Trials[0].Ref}, v.Trials[0].Arms[v.Trials[0].On].Attempts},
+		{"totally cut", Question{Of: FigureTotal}, v.Quality.Rows[0].Rates.Total.N},
+		{"partly cut of the pass", Question{Of: FigurePartial, At: s.pass}, v.Quality.Rows[1].Rates.Partial.N},
+		{"topped", Question{Of: FigureTopped}, v.Quality.Rows[0].Rates.Topped.N},
+		{"cut follicles", Question{Of: FigureFollicles, At: region}, 3},
 		{"taken from the region", Question{Of: FigureShare, At: region}, v.Regions[0].Punched},
 	}
 	for i := range event.Sizes {

@@ -11,7 +11,7 @@ import (
 // edit names them; until then the first counts, which is the safe side: the
 // smallest budget, need or capacity, and the largest yield.
 type Conflict struct {
-	Kind     event.Kind `json:"kind"`     // budget, yield, zone or region
+	Kind     event.Kind `json:"kind"`     // budget, yield, floor, watch, zone or region
 	Of       event.Ref  `json:"of"`       // the zone or region
 	Code     string     `json:"code"`     // of a region
 	Name     string     `json:"name"`     // of a zone or region
@@ -25,7 +25,7 @@ type Value struct {
 	Ref    event.Ref `json:"ref"`
 	Person string    `json:"person"` // who held that phone then, "" for nobody known
 	AtMs   int64     `json:"atMs"`   // ms since 1970, the session's clock
-	Figure int64     `json:"figure"` // budget and need in grafts, yield in per mille, floor in hairs per cm² × 10, capacity in attempts
+	Figure int64     `json:"figure"` // budget and need in grafts, yield in per mille, floor in hairs per cm² × 10, limit of a watch × 100, capacity in attempts
 	Reason string    `json:"reason"` // of a budget
 
 	AreaMM2         int64               `json:"areaMm2"`     // of a zone or region
@@ -35,6 +35,8 @@ type Value struct {
 	SharePerMille   int64               `json:"sharePerMille"`
 	Harvested       int64               `json:"harvested"`
 	HairsPerUnit100 int64               `json:"hairsPerUnit100"`
+	P0Parts         int64               `json:"p0Parts"` // of a watch, as what follows
+	P1Parts         int64               `json:"p1Parts"`
 }
 
 const (
@@ -45,10 +47,10 @@ const (
 
 	// maxConflicts is one for every entry that a plan can have; with maxValues
 	// it bounds the section whatever arrives.
-	maxConflicts = 3 + MaxZones + MaxRegions
+	maxConflicts = 4 + MaxZones + MaxRegions
 )
 
-// conflicts lists budget, yield and floor, then zones and regions by reference.
+// conflicts lists budget, yield, floor and watch, then zones and regions by reference.
 func (s *State) conflicts(f *fold) []Conflict {
 	out := []Conflict{}
 	add := func(c Conflict, values []Value) {
@@ -66,6 +68,9 @@ func (s *State) conflicts(f *fold) []Conflict {
 	if f.floors > 1 {
 		add(Conflict{Kind: event.KindFloor}, valuesOf(s, s.donors.FloorsStanding(), floorValue))
 	}
+	if f.watches > 1 {
+		add(Conflict{Kind: event.KindWatch}, valuesOf(s, s.qualities.WatchesStanding(), watchValue))
+	}
 	for _, z := range f.zones {
 		if len(z.Standing) > 1 {
 			add(Conflict{Kind: event.KindZone, Of: z.Ref, Name: z.Name}, valuesOf(s, z.Standing, zoneValue))
@@ -79,6 +84,10 @@ func (s *State) conflicts(f *fold) []Conflict {
 	return out
 }
 
+// valuesOf lists standing edits as values. It is called from so many places that
+// the engine would carry a copy of it for each.
+//
+//go:noinline
 func valuesOf[T any](s *State, standing []event.Edit[T], value func(T) Value) []Value {
 	out := make([]Value, 0, len(standing))
 	for _, e := range standing {
@@ -107,6 +116,10 @@ func agree(values []Value) bool {
 func budgetValue(f *event.Budget) Value { return Value{Figure: int64(f.Grafts), Reason: f.Reason} }
 
 func floorValue(f *event.Floor) Value { return Value{Figure: int64(f.HairsPerCM2x10)} }
+
+func watchValue(f *event.Watch) Value {
+	return Value{Figure: int64(f.H100), P0Parts: int64(f.P0Parts), P1Parts: int64(f.P1Parts)}
+}
 
 func yieldValue(f *event.Yield) Value { return Value{Figure: int64(f.PerMille)} }
 

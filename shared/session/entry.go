@@ -40,9 +40,10 @@ func (s *State) Entries(id event.ReplicaID, n int) []Entry {
 }
 
 // listed says whether entries of a kind are listed for undoing: counts, and what
-// a desk or a lead says of them.
+// a desk or a lead says of them, samples and looks.
 func listed(k event.Kind) bool {
-	return k.Counts() || k == event.KindRecount || k == event.KindSettled || k == event.KindDishClosed
+	return k.Counts() || k == event.KindRecount || k == event.KindSettled || k == event.KindDishClosed ||
+		k == event.KindInspected || k == event.KindLooked
 }
 
 func (s *State) entries(id event.ReplicaID, n int, wanted func(*entry) bool) []Entry {
@@ -107,6 +108,10 @@ func (v *Entry) deskEntry(fact event.Fact) {
 		v.N, v.Size, v.Place, v.Dish = int64(f.N), f.Size, f.Zone, f.Dish
 	case *event.Settled:
 		v.N, v.Size, v.Place = f.Amount, f.Size, f.Region
+	case *event.Inspected:
+		v.N, v.Place, v.Pass = int64(f.Grafts), f.Region, f.Pass
+	case *event.Looked:
+		v.N, v.Pass = int64(f.Grafts), f.Pass
 	case *event.Budget:
 		v.N = int64(f.Grafts)
 	case *event.Yield:

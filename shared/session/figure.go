@@ -40,12 +40,19 @@ const (
 	FigureNotWhole                      // share partly and totally transected; of a set-up, or of a trial's arm: size is its number, from 1
 	FigureTrial                         // an arm of a trial against the first: size is its number, from 2
 	FigureTurn                          // attempts left in the turn of a trial
+	FigureTotal                         // totally transected, of outcomes; of a pass, a region or all
+	FigurePartial                       // partly transected, of those extracted; as above
+	FigureTopped                        // topped, of outcomes; as above
+	FigureEmpty                         // empty, of outcomes; as above
+	FigureFollicles                     // cut follicles, of those inspected; as above
+	FigureWatch                         // the sum that watches the cut attempts of a pass
 )
 
 var figureNames = [...]string{"", "to take", "usable", "on the way", "attempts", "donor left", "stop at", "kept", "yield", "budget",
 	"need", "capacity", "share", "residual", "attempted", "out", "pending", "counter", "buried", "bench", "sorted", "holding", "dish",
 	"sites", "placed", "mix", "hairs", "pace taking", "pace sorting", "pace sites", "pace placing",
-	"setup", "not whole", "trial", "turn"}
+	"setup", "not whole", "trial", "turn",
+	"total", "partial", "topped", "empty", "follicles", "watch"}
 
 // String is the figure's name, "" for none.
 func (f Figure) String() string {

@@ -14,6 +14,7 @@ import (
 	"rootledger/shared/fault"
 	"rootledger/shared/pace"
 	"rootledger/shared/plan"
+	"rootledger/shared/quality"
 	"rootledger/shared/stock"
 	"rootledger/shared/team"
 )
@@ -47,6 +48,8 @@ type State struct {
 	paces    pace.Tally
 	punches  punches
 	trials   trials
+
+	qualities quality.Tally
 }
 
 // entry is one event and whether it counts.
@@ -152,6 +155,8 @@ func (s *State) Supersedes(fact event.Fact) []event.Ref {
 		return s.budgets.YieldHeads()
 	case *event.Floor:
 		return s.donors.FloorHeads()
+	case *event.Watch:
+		return s.qualities.WatchHeads()
 	case *event.Zone:
 		for _, z := range s.plans.Zones() {
 			if z.Ref == f.Of {

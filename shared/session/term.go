@@ -23,6 +23,8 @@ func (s *State) terms(q Question, nowMs int64) []Term {
 		w.grafts(f)
 	case FigureSetup, FigureNotWhole, FigureTrial, FigureTurn:
 		w.setup(s)
+	case FigureTotal, FigurePartial, FigureTopped, FigureEmpty, FigureFollicles, FigureWatch:
+		w.quality()
 	default:
 		w.pace()
 	}

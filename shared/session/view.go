@@ -33,6 +33,7 @@ type View struct {
 	Setups      []Setup      `json:"setups"`
 	Chosen      []Chosen     `json:"chosen"`
 	Trials      []Trial      `json:"trials"`
+	Quality     Quality      `json:"quality"`
 }
 
 // Session says which session this is. Times in ms since 1970 by its clock.
@@ -261,6 +262,7 @@ func (s *State) View(me event.ReplicaID, nowMs int64, links Links) View {
 	v.Mix, v.Taken, v.Dishes, v.Recounts, v.Settles = f.mix(), f.taken(), s.dishViews(), s.Recounted(), s.settleViews()
 	v.Setups, v.Chosen = s.punches.views(v.Passes)
 	v.Trials = s.trialViews()
+	v.Quality = s.quality(f, v.Passes, me)
 	v.Asks = asks(&v)
 	v.Own = s.own(me, v.Phones)
 	return v
@@ -289,6 +291,7 @@ type fold struct {
 	limit    budget.Limit
 	floor10  int64
 	floors   int
+	watches  int
 }
 
 func (s *State) fold() *fold {
@@ -330,6 +333,7 @@ func (s *State) fold() *fold {
 	f.tallies.Grafts, f.tallies.BudgetKnown = s.budgets.Grafts()
 	f.limit = budget.LimitOf(f.need, len(f.zones) > 0, f.capacity, len(f.regions) > 0, f.tallies.YieldPerMille)
 	f.floor10, f.floors = s.donors.Floor10(), len(s.donors.FloorHeads())
+	f.watches = len(s.qualities.WatchHeads())
 	f.figures = budget.Compute(f.tallies)
 	return f
 }

@@ -60,6 +60,7 @@ func Build(s *session.State, nowMs int64) Sheet {
 	b.readings(s, v)
 	b.setups(s, v)
 	b.trials(s, v)
+	b.quality(s, v)
 	b.grafts(v)
 	b.dishes(v)
 	b.team(s)

@@ -14,13 +14,6 @@ var later = map[string]string{
 	"obt-fifo": "no holding times yet",
 	"kim-4c":   "no holding times yet",
 
-	// quality
-	"ftr":               "no rates of quality yet",
-	"outcomes-identity": "no rates of quality yet",
-	"cusum-weights":     "no control charts yet",
-	"cusum-path":        "no control charts yet",
-	"pchart":            "no control charts yet",
-
 	// screens
 	"legible": "no test measures letters yet",
 }

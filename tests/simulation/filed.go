@@ -73,6 +73,10 @@ func lineOf(e *event.Event) (l line, n named) {
 	switch f := l.fact.(type) {
 	case *event.Attempt:
 		l.pass, l.region, l.setup, l.trial = f.Pass, f.Region, f.Setup, f.Trial
+	case *event.Inspected:
+		l.pass, l.region = f.Pass, f.Region
+	case *event.Looked:
+		l.pass = f.Pass
 	case *event.Sorted:
 		l.dish, l.size = f.Dish, f.Size
 	case *event.Rejected:

@@ -27,6 +27,7 @@ func (w *World) checkCounts(final []*event.Event, v session.View) {
 	w.sum("outcomes tapped", outcomesTapped(v), tapped(all))
 	w.checkRecounts(all, v)
 	w.checkTrials(all, v)
+	w.checkQuality(all, v)
 	if budget, known := smallestBudget(final); known {
 		w.sum("the budget", v.Headline.Budget, budget)
 	}

@@ -1,11 +1,13 @@
 // The sentence of the day, and what asks.
 import type { JSX } from "preact";
+import { useState } from "preact/hooks";
 import type { Ask, View } from "../../bridge/protocol.gen";
 import { Filled } from "../parts/filled";
 import type { Room } from "../parts/room";
 import { clock, count, type Key, say } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 import { Figure } from "../parts/where";
+import { LookSheet } from "../phone/later";
 
 /** What is still to take, what stops first, and how sure that is. */
 export function Sentence({ room, view }: { room: Room; view: View }): JSX.Element {
@@ -75,18 +77,20 @@ function Stops({ room, view: { headline: h } }: { room: Room; view: View }): JSX
 }
 
 /** What asks for somebody: the first in full, the others in a line each. What has cards of its own is asked there. */
-export function Asks({ view }: { view: View }): JSX.Element {
+export function Asks({ room, view }: { room: Room; view: View }): JSX.Element {
+  const [looking, setLooking] = useState(false);
   const asks = view.asks.filter((a) => a.what !== "choose" && a.what !== "recount");
   return (
     <>
       {asks.map((a, i) => (
-        <AskField key={`${a.what}${a.zone}${a.size}`} ask={a} brief={i > 0} />
+        <AskField key={`${a.what}${a.zone}${a.size}`} ask={a} brief={i > 0} onLook={() => setLooking(true)} />
       ))}
+      {looking ? <LookSheet room={room} view={view} onClose={() => setLooking(false)} /> : null}
     </>
   );
 }
 
-function AskField({ ask, brief }: { ask: Ask; brief: boolean }): JSX.Element {
+function AskField({ ask, brief, onLook }: { ask: Ask; brief: boolean; onLook: () => void }): JSX.Element {
   const look = ask.limit ? "ask past" : "ask";
   const head = (
     <>
@@ -96,12 +100,22 @@ function AskField({ ask, brief }: { ask: Ask; brief: boolean }): JSX.Element {
           have: ask.have,
           want: ask.want,
           zone: ask.zone,
+          since: clock(ask.sinceMs),
           size: say(ask.size > 0 ? (`sizes.${ask.size}` as Key) : "size.0"),
         })}
       </h2>
     </>
   );
-  const todo = <p>{say(`askDo.${ask.what}` as Key, { have: ask.have, want: ask.want })}</p>;
+  const todo = (
+    <>
+      <p>{say(`askDo.${ask.what}` as Key, { have: ask.have, want: ask.want })}</p>
+      {ask.what === "look" ? (
+        <button type="button" class="do" onClick={onLook}>
+          {say("extraction.lookNow")}
+        </button>
+      ) : null}
+    </>
+  );
   if (brief) {
     return (
       <details class={`${look} brief`}>

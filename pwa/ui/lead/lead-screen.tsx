@@ -17,6 +17,7 @@ import { Donor } from "./donor";
 import { Asks, Sentence } from "./headline";
 import { Mix } from "./mix";
 import { Pace } from "./pace";
+import { Quality } from "./quality";
 import { Settles } from "./settle";
 import { Trials } from "./trials";
 
@@ -30,7 +31,7 @@ export function LeadScreen({ room, shown, view }: { room: Room; shown: Shown; vi
       <Who room={room} view={view} station="station.lead" />
       <div class="scroll">
         <Sentence room={room} view={view} />
-        {ended ? null : <Asks view={view} />}
+        {ended ? null : <Asks room={room} view={view} />}
         <Conflicts room={room} view={view} />
         <Differences room={room} view={view} />
         <div class="folds">
@@ -38,6 +39,7 @@ export function LeadScreen({ room, shown, view }: { room: Room; shown: Shown; vi
           {ended ? null : <Pace room={room} view={view} />}
           <Mix room={room} view={view} />
           <Trials room={room} view={view} />
+          <Quality room={room} view={view} />
           <Donor room={room} view={view} />
           <Settles room={room} view={view} />
           <Close room={room} view={view} />

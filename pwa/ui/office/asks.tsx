@@ -1,7 +1,7 @@
 // What asks for somebody in this session.
 import type { JSX } from "preact";
 import type { Ask, View } from "../../bridge/protocol.gen";
-import { type Key, say } from "../parts/say";
+import { clock, type Key, say } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 
 export function Asks({ view }: { view: View }): JSX.Element {
@@ -17,7 +17,13 @@ export function Asks({ view }: { view: View }): JSX.Element {
 }
 
 function AskRow({ ask: a }: { ask: Ask }): JSX.Element {
-  const words = { have: a.have, want: a.want, zone: a.zone, size: a.size > 0 ? say(`sizes.${a.size}` as Key) : "" };
+  const words = {
+    have: a.have,
+    want: a.want,
+    zone: a.zone,
+    since: clock(a.sinceMs),
+    size: a.size > 0 ? say(`sizes.${a.size}` as Key) : "",
+  };
   return (
     <section class={a.limit ? "ask past" : "ask"}>
       <Glyph of={a.limit ? "past" : "ask"} />

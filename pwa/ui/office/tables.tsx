@@ -5,6 +5,7 @@ import type { Room } from "../parts/room";
 import { RegionTable, TakenTable } from "./donor-tables";
 import { DishTable, HairTable, MixTable, NeedTable, RecountTable } from "./graft-tables";
 import { PaceTable } from "./pace-table";
+import { QualityTables } from "./quality-tables";
 
 export interface TableOf {
   room: Room;
@@ -22,6 +23,7 @@ export function Tables(of: TableOf): JSX.Element {
       <HairTable {...of} />
       <DishTable {...of} />
       <RecountTable {...of} />
+      <QualityTables {...of} />
     </div>
   );
 }

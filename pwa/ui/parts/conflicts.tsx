@@ -4,6 +4,7 @@ import "./lead-words";
 import type { JSX } from "preact";
 import { useRef, useState } from "preact/hooks";
 import type { Conflict, Fact, Value, View } from "../../bridge/protocol.gen";
+import { per } from "./per";
 import type { Room } from "./room";
 import { clock, type Key, say, sayFault } from "./say";
 import { Glyph, SizeGlyph } from "./strokes";
@@ -24,6 +25,8 @@ function factOf(c: Conflict, v: Value): Fact {
       return { kind: "yield", perMille: v.figure, ...supersedes };
     case "floor":
       return { kind: "floor", hairsPerCm2x10: v.figure, ...supersedes };
+    case "watch":
+      return { kind: "watch", p0Parts: v.p0Parts, p1Parts: v.p1Parts, h100: v.figure, ...supersedes };
     case "zone":
       return { kind: "zone", of: c.of, name: c.name, areaMm2, density10, mixPerMille, ...supersedes };
     default: {
@@ -38,10 +41,10 @@ const thingOf = (c: Conflict): string => say(`stand.${c.kind}` as Key, { code: c
 
 /** A value's figure in words, for instance "2,200 grafts". */
 const figureOf = (c: Conflict, v: Value): string =>
-  say(`standFigure.${c.kind}` as Key, { n: tenths(c) ? writeDecimal(v.figure, 1) : v.figure });
+  say(`standFigure.${c.kind}` as Key, { n: decimals(c) > 0 ? writeDecimal(v.figure, decimals(c)) : v.figure });
 
-/** Whether the figure of a conflict is in tenths: of a per cent, of a hair. */
-const tenths = (c: Conflict): boolean => c.kind === "yield" || c.kind === "floor";
+/** The decimals of a conflict's figure: of a per cent, of a hair, of a sum. */
+const decimals = (c: Conflict): number => (c.kind === "watch" ? decimalsOf.watch : c.kind === "yield" || c.kind === "floor" ? 1 : 0);
 
 interface ConflictsProps {
   room: Room;
@@ -186,6 +189,8 @@ function Fields({ of: c, value: v }: { of: Conflict; value: Value }): JSX.Elemen
           )}
         </>
       );
+    case "watch":
+      return <p>{say("stand.watchShares", { usual: per(v.p0Parts, 10_000), notice: per(v.p1Parts, 10_000) })}</p>;
     default:
       return null;
   }

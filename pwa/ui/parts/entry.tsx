@@ -29,6 +29,8 @@ const kindGlyph: Record<string, Stroke> = {
   budget: "note",
   zone: "note",
   region: "note",
+  inspected: "recount",
+  looked: "note",
 };
 
 export function EntryGlyph({ of }: { of: Entry }): JSX.Element {

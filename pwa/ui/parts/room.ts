@@ -1,6 +1,19 @@
 // The room as this page knows it: what the worker told, and what it can be asked.
 import { useEffect, useState } from "preact/hooks";
-import type { Fault, FromWorker, Joined, Joining, RoomNow, Shape, Step, ToWorker, Truth, Wanted, Where } from "../../bridge/messages";
+import type {
+  Chart,
+  Fault,
+  FromWorker,
+  Joined,
+  Joining,
+  RoomNow,
+  Shape,
+  Step,
+  ToWorker,
+  Truth,
+  Wanted,
+  Where,
+} from "../../bridge/messages";
 import type { Comparison, Fact, Ref, View } from "../../bridge/protocol.gen";
 import { type Face, freshMark, readMark, writeMark } from "./mark";
 
@@ -37,7 +50,7 @@ const nothing: Shown = {
 
 type Answer = { ref: Ref; fault: Fault | null };
 type Asked = { counts: boolean; tell: (a: Answer) => void };
-type Told = "entries" | "behind" | "area" | "wanted" | "setup" | "compare" | "file" | "carried";
+type Told = "entries" | "behind" | "area" | "wanted" | "setup" | "compare" | "chances" | "chart" | "file" | "carried";
 
 const lossy = "rootledger.lossy";
 
@@ -200,6 +213,8 @@ export class Room {
       case "wanted":
       case "setup":
       case "compare":
+      case "chances":
+      case "chart":
       case "file":
       case "carried":
         this.wanted.get(m.id)?.(m);
@@ -276,6 +291,16 @@ export class Room {
   /** What the arms of a trial gave, or, of no trial (""), all set-ups; full with the figures of the office. */
   async compare(trial: Ref, full: boolean): Promise<Comparison | null> {
     return (await this.fetch("compare", (id) => ({ do: "compare", id, trial, full })))?.compared ?? null;
+  }
+
+  /** What a setting of the watch on cut grafts leads to, recorded or not. */
+  chances(fact: Fact): Promise<Extract<FromWorker, { tell: "chances" }> | null> {
+    return this.fetch("chances", (id) => ({ do: "chances", id, fact }));
+  }
+
+  /** The cut attempts of a pass in groups; null when the worker ended meanwhile. */
+  async chart(pass: Ref): Promise<Chart | null> {
+    return (await this.fetch("chart", (id) => ({ do: "chart", id, pass })))?.chart ?? null;
   }
 
   /** What the room lacks, as a file. */

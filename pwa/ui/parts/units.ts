@@ -22,5 +22,5 @@ export function writeDecimal(n: number, decimals: number): string {
   return after === "" ? whole : `${whole}.${after}`;
 }
 
-/** Decimals of the fields: mm² in cm², tenths in units per cm², per mille in per cent, hundredths of a hair. */
-export const decimalsOf = { area: 2, density: 1, percent: 1, hairs: 2, floor: 1 } as const;
+/** Decimals of the fields: mm² in cm², tenths in units per cm², per mille in per cent, hundredths of a hair, of a per cent, of a sum. */
+export const decimalsOf = { area: 2, density: 1, percent: 1, hairs: 2, floor: 1, watch: 2 } as const;

@@ -14,6 +14,7 @@ import { GoesIn, sizesWord } from "./dish";
 import { DishDone } from "./dish-done";
 import { DishSheet } from "./dish-sheet";
 import { EntryList } from "./entry-list";
+import { LookSheet } from "./look-sheet";
 import { OpenDish } from "./open-dish";
 import type { StationProps } from "./phone-app";
 import { PhoneList } from "./phone-list";
@@ -22,7 +23,7 @@ import { Who } from "./station";
 
 type Sheet =
   | { do: "recount"; subject: Subject | null }
-  | { do: "open" | "note" | "pause" | "hand" | "entries" }
+  | { do: "open" | "note" | "pause" | "hand" | "entries" | "look" }
   | { do: "dish"; dish: Ref }
   | { do: "done"; dish: Dish };
 
@@ -44,7 +45,7 @@ export function DeskScreen({ room, shown, view }: StationProps): JSX.Element {
       <TruthLine room={room} shown={shown} counted={view.session.events} entries />
       <Who room={room} view={view} station="station.desk" />
       <div class="scroll">
-        <Asks view={view} onCount={(subject) => setSheet({ do: "recount", subject })} />
+        <Asks view={view} onCount={(subject) => setSheet({ do: "recount", subject })} onLook={() => setSheet({ do: "look" })} />
         <Tasks onTask={setSheet} />
         {said ? (
           <p class="quiet" role="status">
@@ -57,6 +58,7 @@ export function DeskScreen({ room, shown, view }: StationProps): JSX.Element {
       </div>
       {sheet?.do === "recount" ? <RecountSheet room={room} view={view} subject={sheet.subject} onClose={close} /> : null}
       {sheet?.do === "open" ? <OpenDish room={room} view={view} onOpened={close} onClose={close} /> : null}
+      {sheet?.do === "look" ? <LookSheet room={room} view={view} onClose={close} /> : null}
       {sheet?.do === "note" ? <NoteSheet tap={tap} onClose={close} /> : null}
       {sheet?.do === "pause" ? <PauseSheet tap={tap} onClose={close} /> : null}
       {sheet?.do === "entries" ? <EntryList room={room} view={view} of={null} onClose={close} /> : null}
@@ -77,7 +79,13 @@ export function DeskScreen({ room, shown, view }: StationProps): JSX.Element {
 }
 
 /** What a person at the desk can answer: a stock whose objects must be counted, and what the room runs short of. */
-function Asks({ view, onCount }: { view: View; onCount: (of: Subject) => void }): JSX.Element {
+interface AsksProps {
+  view: View;
+  onCount: (of: Subject) => void;
+  onLook: () => void;
+}
+
+function Asks({ view, onCount, onLook }: AsksProps): JSX.Element {
   const toCount = view.differences.flatMap((d) => {
     const subject = d.open && d.recountFirst ? subjectOf(view, d) : null;
     if (!subject) return [];
@@ -85,8 +93,19 @@ function Asks({ view, onCount }: { view: View; onCount: (of: Subject) => void })
     return [{ d, name, subject }];
   });
   const short = view.asks.filter((a) => a.what === "short");
+  const look = view.asks.find((a) => a.what === "look");
   return (
     <>
+      {look ? (
+        <section class="ask">
+          <Glyph of="ask" />
+          <h2>{say("ask.look", { zone: look.zone, have: look.have, want: look.want, since: clock(look.sinceMs) })}</h2>
+          <p>{say("askDo.look")}</p>
+          <button type="button" class="do" onClick={onLook}>
+            {say("extraction.lookNow")}
+          </button>
+        </section>
+      ) : null}
       {toCount.slice(0, maxAsks).map(({ d, name, subject }, i) => (
         <section class="ask" key={`${d.what}${d.at}${d.size}`}>
           <Glyph of="ask" />

@@ -6,11 +6,11 @@ import { type Choice, Choices, Told } from "../parts/dialog";
 import { Pad } from "../parts/pad";
 import { per } from "../parts/per";
 import type { Room } from "../parts/room";
-import { count, type Key, say, sayFault } from "../parts/say";
+import { clock, count, type Key, say, sayFault } from "../parts/say";
 import { Glyph, Run, type Stroke } from "../parts/strokes";
 import { Figure } from "../parts/where";
 import { useChosen, useChosenPass } from "./chosen";
-import { BeginPass, ExtractionMore, SetupSheet } from "./later";
+import { BeginPass, ExtractionMore, LookSheet, SetupSheet } from "./later";
 import { PaceWords } from "./line";
 import { passName, passNumber } from "./pass";
 import type { StationProps } from "./phone-app";
@@ -28,7 +28,7 @@ export function ExtractionScreen({ room, shown, view }: StationProps): JSX.Eleme
     view.regions.map((r) => r.ref),
   );
   const [passRef, setPass] = useChosenPass(view);
-  const [sheet, setSheet] = useState<"" | "region" | "pass" | "begin" | "more" | "setup">("");
+  const [sheet, setSheet] = useState<"" | "region" | "pass" | "begin" | "more" | "setup" | "look">("");
   const [wrong, setWrong] = useState("");
   const pass = passes.find((p) => p.ref === passRef);
   const on = onIn(view, pass);
@@ -65,7 +65,16 @@ export function ExtractionScreen({ room, shown, view }: StationProps): JSX.Eleme
         where={where}
         own={<OwnWords mode={pass?.mode ?? ""} />}
         figure={toTake(view)}
-        line={<Line room={room} view={view} region={view.regions.find((r) => r.ref === region)} pass={pass} trial={on.trial} />}
+        line={
+          <Line
+            room={room}
+            view={view}
+            region={view.regions.find((r) => r.ref === region)}
+            pass={pass}
+            trial={on.trial}
+            onLook={() => setSheet("look")}
+          />
+        }
       >
         {pass ? (
           <Outcomes
@@ -121,6 +130,7 @@ export function ExtractionScreen({ room, shown, view }: StationProps): JSX.Eleme
             onClose={() => setSheet("")}
           />
         ) : null}
+        {sheet === "look" ? <LookSheet room={room} view={view} pass={passRef} onClose={() => setSheet("")} /> : null}
         {sheet === "more" && pass ? (
           <ExtractionMore view={view} pass={pass} region={region} with={tried(on)} tap={tap} onClose={() => setSheet("")} />
         ) : null}
@@ -141,15 +151,23 @@ interface LineProps {
   region: Region | undefined;
   pass: Pass | undefined;
   trial: Trial | undefined; // the one that goes on in the pass
+  onLook: () => void;
 }
 
 /** How far the region is used up, what a counter says otherwise, and the pace, or the block of a trial. */
-function Line({ room, view, region, pass, trial }: LineProps): JSX.Element {
+function Line({ room, view, region, pass, trial, onLook }: LineProps): JSX.Element {
+  const look = view.asks.find((a) => a.what === "look"); // while it stands the rest makes room
+  const past = region?.pastShare || region?.belowFloor;
   const apart = view.differences.find((d) => d.what === "reading" && d.at === pass?.ref)?.amount ?? 0;
   return (
     <>
-      {region ? (
-        <span class={region.pastShare || region.belowFloor ? "tight" : ""}>
+      {look ? (
+        <button type="button" class="asked tight" onClick={onLook}>
+          {say("extraction.lookAt", { have: look.have, want: look.want, time: clock(look.sinceMs) })}
+        </button>
+      ) : null}
+      {region && (!look || past) ? (
+        <span class={past ? "tight" : ""}>
           <Figure room={room} of="share" at={region.ref}>
             {say("extraction.taken", { n: per(region.shareTaken, 10000) })}
           </Figure>
@@ -162,7 +180,7 @@ function Line({ room, view, region, pass, trial }: LineProps): JSX.Element {
         </span>
       ) : null}
       {apart !== 0 ? <span class="tight">{say("extraction.counterApart", { n: Math.abs(apart) })}</span> : null}
-      {trial ? <TrialLine room={room} view={view} of={trial} /> : <PaceWords room={room} view={view} station="extraction" />}
+      {trial ? <TrialLine room={room} view={view} of={trial} /> : look ? null : <PaceWords room={room} view={view} station="extraction" />}
     </>
   );
 }

@@ -52,6 +52,8 @@ export const DishDone = later((from) => from.DishDone);
 export const EntryList = later((from) => from.EntryList);
 export const ExtractionMore = later((from) => from.ExtractionMore);
 export const FillSheet = later((from) => from.FillSheet);
+export const InspectSheet = later((from) => from.InspectSheet);
+export const LookSheet = later((from) => from.LookSheet);
 export const OpeningSheet = later((from) => from.OpeningSheet);
 export const PhoneMenu = later((from) => from.PhoneMenu);
 export const SetupSheet = later((from) => from.SetupSheet);

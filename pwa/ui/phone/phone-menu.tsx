@@ -1,4 +1,5 @@
 // What a phone does besides counting: pause, note, hand over, carry, leave.
+import "../parts/quality-words";
 import "./rare-words";
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
@@ -8,6 +9,7 @@ import type { Room } from "../parts/room";
 import { count, say, sayCount, sayFault } from "../parts/say";
 import { CarryIn, HandOut } from "./carry";
 import { EntryList } from "./entry-list";
+import { InspectSheet, LookSheet } from "./look-sheet";
 import { OpeningSheet } from "./opening-sheet";
 import { opens } from "./opens";
 
@@ -17,6 +19,7 @@ export function PhoneMenu({ room, view, onClose }: { room: Room; view: View; onC
   const [wrong, setWrong] = useState("");
   const [list, setList] = useState(false);
   const [opening, setOpening] = useState(false);
+  const [sheet, setSheet] = useState<"" | "look" | "inspect">("");
   const paused = view.pace.stations.find((s) => s.station === view.own.station)?.paused; // not known of desk and lead
   const unsent = room.shown.truth?.unsent ?? 1;
   const tap = async (fact: Fact): Promise<void> => {
@@ -26,6 +29,8 @@ export function PhoneMenu({ room, view, onClose }: { room: Room; view: View; onC
   };
   if (list) return <EntryList room={room} view={view} of={null} onClose={onClose} />;
   if (opening) return <OpeningSheet room={room} view={view} onClose={onClose} />;
+  if (sheet === "look") return <LookSheet room={room} view={view} onClose={onClose} />;
+  if (sheet === "inspect") return <InspectSheet room={room} view={view} onClose={onClose} />;
   return (
     <Dialog title={say("phone.menu")} onClose={onClose}>
       <p>
@@ -58,6 +63,16 @@ export function PhoneMenu({ room, view, onClose }: { room: Room; view: View; onC
       <button type="button" class="do entries-open" onClick={() => setList(true)}>
         {say("entries.title")}
       </button>
+      {view.passes.length > 0 ? (
+        <div class="acts">
+          <button type="button" class="do" onClick={() => setSheet("look")}>
+            {say("quality.look")}
+          </button>
+          <button type="button" class="do" onClick={() => setSheet("inspect")}>
+            {say("quality.inspect")}
+          </button>
+        </div>
+      ) : null}
       {opens(view.own.station) ? (
         <button type="button" class="do" onClick={() => setOpening(true)}>
           {say("opening.title")}

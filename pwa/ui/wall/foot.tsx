@@ -42,6 +42,8 @@ function askSentence(a: Ask, view: View, short: boolean): [Key, Record<string, s
     case "recount":
       if (liesStill(a, view)) return ["wall.recount-there", { n: count(a.have) }];
       return [`wall.recount-${a.of}` as Key, {}]; // not by how much: whoever counts must not know
+    case "look":
+      return [short ? "wall.ask-look-short" : "wall.ask-look", { have, want }];
     case "singles":
       if (a.splits === 0) return ["wall.ask-singles-none", { have, want }];
       return [short ? "wall.ask-singles-short" : "wall.ask-singles", { have, want, n: count(a.splits) }];
@@ -52,6 +54,7 @@ function askSentence(a: Ask, view: View, short: boolean): [Key, Record<string, s
 
 /** The zone or region that an ask is about, if it is about one. */
 function placeOf(a: Ask, view: View, form: 0 | 1 | 2): string {
+  if (a.what === "look") return view.passes.length > 1 && form < 2 ? say("wall.pass", { n: a.zone }) : "";
   const [conflict, ...others] = a.what === "choose" ? view.conflicts : [];
   if (conflict && others.length === 0 && conflict.code !== "") return conflict.code;
   const name = conflict && others.length === 0 ? conflict.name : a.zone;

@@ -77,7 +77,7 @@ func Apart(r *rig.Rig) error {
 		&event.Reading{Pass: pass, Region: left, Counter: "punch", Direction: event.Up, Value: 1000},
 		&event.Attempt{Pass: pass, Region: left, Outcome: event.Intact, N: 205},
 		&event.Attempt{Pass: pass, Region: back, Outcome: event.Intact, N: 180},
-		&event.Attempt{Pass: pass, Region: back, Outcome: event.Total, N: 9},
+		&event.Attempt{Pass: pass, Region: back, Outcome: event.Empty, N: 9},
 		&event.Reading{Pass: pass, Region: back, Counter: "punch", Direction: event.Up, Value: 1400},
 		&event.PassEnded{Pass: pass}); err != nil {
 		return err

@@ -26,8 +26,8 @@ func (t *Tour) lead() error {
 		}
 		return t.visit(p, "lead", plain("calm", there(".say h2"), inRoom),
 			plain("folds", opens(0), opens(1), opens(2), scrolled(".fold", 0)),
-			plain("folds-donor", opens(3), scrolled(".fold", 3)),
-			plain("folds-close", opens(4), scrolled(".fold", 4)),
+			plain("folds-donor", folded("donor.title")),
+			plain("folds-close", folded("close.title")),
 			sheet("floor", press(".floor .do", 0)),
 			sheet("where", press(".say .asked", 0), there(".where-from .terms")),
 			sheet("where-deeper", press(".say .asked", 0), there(".where-from .terms"), press(".where-from .terms .asked", 0), until(`document.querySelector(".where-from .do:first-child")`), press(".where-from .terms .asked", 0),
@@ -81,7 +81,7 @@ func ask(r *rig.Rig) error {
 	}
 	if err := facts(r, "Hazel", event.Extraction,
 		&event.Attempt{Pass: r.Names["each"], Region: r.Names["BK"], Outcome: event.Intact, N: 400},
-		&event.Attempt{Pass: r.Names["each"], Region: r.Names["BK"], Outcome: event.Total, N: 12}); err != nil {
+		&event.Attempt{Pass: r.Names["each"], Region: r.Names["BK"], Outcome: event.Empty, N: 12}); err != nil {
 		return err
 	}
 	if err := facts(r, "Cedar", event.Sorting, &event.Sorted{Size: 1, N: 210}, &event.Sorted{Size: 2, N: 203}, &event.HandedOver{Person: "Fern"}); err != nil {

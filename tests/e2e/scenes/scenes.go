@@ -56,6 +56,7 @@ var parts = []struct {
 	{"figures", (*Tour).figures},
 	{"office", (*Tour).office},
 	{"wall", (*Tour).wall},
+	{"quality", (*Tour).qualities},
 }
 
 // Screens are the names of all screens.

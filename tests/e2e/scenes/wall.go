@@ -116,6 +116,7 @@ func (t *Tour) wall() error {
 			at("floor", "floor", paced, alarm),
 			at("past-share", "share", paced, alarm),
 			at("recount", "recount", paced, alarm),
+			at("look", "wall-look", running, alarm),
 			at("away", "away", running, until(`/\b1 away/.test(document.body.innerText)`)),
 		)
 	})
@@ -142,7 +143,7 @@ func (t *Tour) wallRooms() error {
 	}
 	asks := t.day.Beside("asks")
 	_, err := t.longRoom()
-	return errors.Join(err, t.pacedRooms(), t.donorRooms(), ask(asks), t.chooseRooms(), t.doneRoom(), t.practiceRoom())
+	return errors.Join(err, t.pacedRooms(), Looks(t.day.Beside("wall-look")), t.donorRooms(), ask(asks), t.chooseRooms(), t.doneRoom(), t.practiceRoom())
 }
 
 // chooseRooms are rooms in which one thing of the plan, or several, are to be chosen.
