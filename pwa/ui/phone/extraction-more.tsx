@@ -16,11 +16,12 @@ interface MoreProps {
   region: Ref;
   with: { setup?: Ref; trial?: Ref }; // the punch set-up that is on, and its trial; what is late was not counted with it
   tap: (fact: Fact, late?: boolean) => Promise<boolean>;
+  onLook: () => void;
   onClose: () => void;
 }
 
 /** The sheet behind "many, or a reading". */
-export function ExtractionMore({ view, pass, region, with: setup, tap, onClose }: MoreProps): JSX.Element {
+export function ExtractionMore({ view, pass, region, with: setup, tap, onLook, onClose }: MoreProps): JSX.Element {
   const [n, setN] = useState("");
   const outcomes = outcomesOf(pass.mode);
   const [outcome, setOutcome] = useState<Outcome>(outcomes[0] ?? "");
@@ -35,6 +36,11 @@ export function ExtractionMore({ view, pass, region, with: setup, tap, onClose }
   const at = { pass: pass.ref, region };
   return (
     <Dialog title={say("extraction.more")} onClose={onClose}>
+      {view.asks.some((a) => a.what === "look") ? (
+        <button type="button" class="do" onClick={onLook}>
+          {say("extraction.lookNow")}
+        </button>
+      ) : null}
       <NumberField label={say("phone.number")} error={wrong} value={n} onInput={setN} />
       <label class="field">
         <span>{say("extraction.outcome")}</span>

@@ -65,16 +65,7 @@ export function ExtractionScreen({ room, shown, view }: StationProps): JSX.Eleme
         where={where}
         own={<OwnWords mode={pass?.mode ?? ""} />}
         figure={toTake(view)}
-        line={
-          <Line
-            room={room}
-            view={view}
-            region={view.regions.find((r) => r.ref === region)}
-            pass={pass}
-            trial={on.trial}
-            onLook={() => setSheet("look")}
-          />
-        }
+        line={<Line room={room} view={view} region={view.regions.find((r) => r.ref === region)} pass={pass} trial={on.trial} />}
       >
         {pass ? (
           <Outcomes
@@ -132,7 +123,15 @@ export function ExtractionScreen({ room, shown, view }: StationProps): JSX.Eleme
         ) : null}
         {sheet === "look" ? <LookSheet room={room} view={view} pass={passRef} onClose={() => setSheet("")} /> : null}
         {sheet === "more" && pass ? (
-          <ExtractionMore view={view} pass={pass} region={region} with={tried(on)} tap={tap} onClose={() => setSheet("")} />
+          <ExtractionMore
+            view={view}
+            pass={pass}
+            region={region}
+            with={tried(on)}
+            tap={tap}
+            onLook={() => setSheet("look")}
+            onClose={() => setSheet((now) => (now === "more" ? "" : now))}
+          />
         ) : null}
         {sheet === "setup" && pass ? <SetupSheet room={room} view={view} pass={pass} tap={tap} onClose={() => setSheet("")} /> : null}
       </Station>
@@ -151,21 +150,16 @@ interface LineProps {
   region: Region | undefined;
   pass: Pass | undefined;
   trial: Trial | undefined; // the one that goes on in the pass
-  onLook: () => void;
 }
 
 /** How far the region is used up, what a counter says otherwise, and the pace, or the block of a trial. */
-function Line({ room, view, region, pass, trial, onLook }: LineProps): JSX.Element {
+function Line({ room, view, region, pass, trial }: LineProps): JSX.Element {
   const look = view.asks.find((a) => a.what === "look"); // while it stands the rest makes room
   const past = region?.pastShare || region?.belowFloor;
   const apart = view.differences.find((d) => d.what === "reading" && d.at === pass?.ref)?.amount ?? 0;
   return (
     <>
-      {look ? (
-        <button type="button" class="asked tight" onClick={onLook}>
-          {say("extraction.lookAt", { have: look.have, want: look.want, time: clock(look.sinceMs) })}
-        </button>
-      ) : null}
+      {look ? <span class="tight">{say("extraction.lookAt", { have: look.have, want: look.want, time: clock(look.sinceMs) })}</span> : null}
       {region && (!look || past) ? (
         <span class={past ? "tight" : ""}>
           <Figure room={room} of="share" at={region.ref}>

@@ -108,6 +108,7 @@ func (t *Tour) qualityPhones(r *rig.Rig) error {
 		}
 		return t.visit(p, "extraction",
 			plain("look", press(where, 1), press(inside+" .choices button", 1), closed, there(".tight"), inRoom),
+			sheet("look-entered", press(small, 5), press(inside+" .do", 0), there(inside+" textarea, "+inside+` input[inputmode="numeric"]`)),
 			sheet("inspect", press(".last .menu", 0), do("quality.inspect"), there(inside+` select`)))
 	}))
 }
