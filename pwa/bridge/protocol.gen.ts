@@ -401,6 +401,7 @@ export interface Entry {
   moved: boolean;
   opening: boolean;
   late: boolean;
+  setup: Ref;
 }
 const readEntry = (row: Row): Entry => ({
   ref: row[0] as Ref,
@@ -418,6 +419,7 @@ const readEntry = (row: Row): Entry => ({
   moved: row[12] as boolean,
   opening: row[13] as boolean,
   late: row[14] as boolean,
+  setup: row[15] as Ref,
 });
 
 export interface SessionOwn {

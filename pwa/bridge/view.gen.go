@@ -287,7 +287,7 @@ func writeSessionDish(w *event.Writer, v *session.Dish) {
 }
 
 func writeSessionEntry(w *event.Writer, v *session.Entry) {
-	w.Array(15)
+	w.Array(16)
 	w.RefText(v.Ref)
 	w.Text(v.Kind.String())
 	w.Int(v.AtMs)
@@ -303,6 +303,7 @@ func writeSessionEntry(w *event.Writer, v *session.Entry) {
 	w.Bool(v.Moved)
 	w.Bool(v.Opening)
 	w.Bool(v.Late)
+	w.RefText(v.Setup)
 }
 
 func writeSessionHeadline(w *event.Writer, v *session.Headline) {

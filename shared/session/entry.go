@@ -25,6 +25,7 @@ type Entry struct {
 	Moved   bool          `json:"moved"`   // it was refiled
 	Opening bool          `json:"opening"` // it is an opening count
 	Late    bool          `json:"late"`    // it says that it happened before the newest recount
+	Setup   event.Ref     `json:"setup"`   // the punch set-up that an attempt names
 }
 
 // LastEntries lists a replica's newest entries that stand and can be undone, at most n, newest
@@ -69,7 +70,7 @@ func (s *State) entryOf(en *entry) Entry {
 	v.AtMs, v.About = s.At(en.event)
 	switch f := plain(e.Fact).(type) {
 	case *event.Attempt:
-		v.N, v.Outcome, v.Place, v.Pass = int64(f.N), f.Outcome, f.Region, f.Pass
+		v.N, v.Outcome, v.Place, v.Pass, v.Setup = int64(f.N), f.Outcome, f.Region, f.Pass, f.Setup
 	case *event.Fired:
 		v.N, v.Place, v.Pass = int64(f.N), f.Region, f.Pass
 	case *event.Reading:

@@ -143,6 +143,9 @@ func TestTapsMoveToAnotherSetup(t *testing.T) {
 	if got := s.view().Trials[0].Arms; got[0].Attempts != 6 || got[1].Attempts != 52 {
 		t.Errorf("moved: got %+v", got)
 	}
+	if got := s.state.LastEntries(replicaOf(puncher), 2); got[0].Setup != arms[1] || got[1].Setup != arms[0] {
+		t.Errorf("the list says with what: got %+v", got)
+	}
 	other := s.says(puncher, &event.PassBegun{Mode: event.Each})
 	s.says(puncher, &event.Refiled{Targets: []event.Ref{wrong}, Sets: event.FiledPass, Pass: other})
 	if got := s.view().Trials[0].Arms; got[0].Attempts != 6 || got[1].Attempts != 12 {

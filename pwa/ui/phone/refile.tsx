@@ -3,7 +3,7 @@
 import "./rare-words";
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
-import type { Entry, Fact, Kind, Mode, Pass, Ref, View } from "../../bridge/protocol.gen";
+import type { Entry, Fact, Kind, Mode, Pass, Ref, Setup, View } from "../../bridge/protocol.gen";
 import { useBusy } from "../parts/busy";
 import { Dialog } from "../parts/dialog";
 import type { Room } from "../parts/room";
@@ -13,13 +13,13 @@ import { sizes } from "./dish";
 import { passName } from "./pass";
 import { nameAmong } from "./recount-sheet";
 
-type Place = "region" | "zone" | "pass" | "dish" | "size";
+type Place = "region" | "zone" | "pass" | "dish" | "size" | "setup";
 
 // As shared/event has it: what a count of each kind has, and the bit of each in a refile.
 const attempts: readonly Place[] = ["region", "pass"];
 const placesOf: Partial<Record<Kind, readonly Place[]>> = {
   fired: attempts,
-  attempt: attempts,
+  attempt: [...attempts, "setup"],
   reading: attempts,
   retrieved: attempts,
   sorted: ["size", "dish"],
@@ -31,7 +31,7 @@ const placesOf: Partial<Record<Kind, readonly Place[]>> = {
   "came back": ["zone", "size", "dish"],
   "dish done": ["zone"],
 };
-const bits: Record<Place, number> = { pass: 1, region: 2, zone: 4, dish: 8, size: 16 };
+const bits: Record<Place, number> = { pass: 1, region: 2, zone: 4, dish: 8, size: 16, setup: 32 };
 
 /** Whether an entry has a place that it can be moved from. */
 export const canMove = (e: Entry): boolean => !e.undone && placesOf[e.kind] !== undefined;
@@ -45,7 +45,7 @@ interface Target {
 }
 
 function targets(view: View, of: readonly Entry[]): Target[] {
-  const all = (place: Place): boolean => of.every((e) => placesOf[e.kind]?.includes(place));
+  const all = (place: Place): boolean => of.every((e) => placesOf[e.kind]?.includes(place) && !(place === "setup" && e.opening)); // nobody knows what was in the hand before
   const to = (place: Place, label: string, set: Target["set"], size = 0): Target => ({ place, label, set, size });
   return [
     ...view.regions.map((r) => to("region", `${r.code} · ${r.name}`, { region: r.ref })),
@@ -55,6 +55,8 @@ function targets(view: View, of: readonly Entry[]): Target[] {
     ...sizes.map((size) => to("size", say(`size.${size}` as Key), { size }, size)),
     ...view.dishes.map((d) => to("dish", nameAmong(view, d), { dish: d.ref })),
     to("dish", say("phone.noDish"), { dish: "" }),
+    ...setupsFor(view, of).map((s) => to("setup", s.name, { setup: s.ref })),
+    ...(view.setups.length > 0 ? [to("setup", say("move.noSetup"), { setup: "" })] : []),
   ].filter((t) => all(t.place));
 }
 
@@ -64,9 +66,15 @@ function passesFor(view: View, of: readonly Entry[]): Pass[] {
   return view.passes.filter((p) => of.every((e) => modeOf(e.pass) === p.mode));
 }
 
+/** The set-ups that can be chosen, and those that the entries or a trial name. */
+function setupsFor(view: View, of: readonly Entry[]): Setup[] {
+  const named = (ref: Ref): boolean => of.some((e) => e.setup === ref) || view.trials.some((t) => t.arms.some((arm) => arm.setup === ref));
+  return view.setups.filter((s) => s.offered || named(s.ref));
+}
+
 /** Whether all entries are there already. */
 function there(t: Target, of: readonly Entry[]): boolean {
-  const { region, zone, pass, dish, size } = t.set;
+  const { region, zone, pass, dish, size, setup } = t.set;
   return of.every((e) =>
     t.place === "size"
       ? e.size === size
@@ -74,7 +82,9 @@ function there(t: Target, of: readonly Entry[]): boolean {
         ? e.pass === pass
         : t.place === "dish"
           ? e.dish === dish
-          : e.place === (region ?? zone),
+          : t.place === "setup"
+            ? e.setup === setup
+            : e.place === (region ?? zone),
   );
 }
 
