@@ -85,6 +85,9 @@ func (t *Tour) extractionSetups() error {
 	if err := errors.Join(tries(trial, 2, 20, turn{n: 20, partial: 1, total: 1}, turn{n: 12, partial: 1}), tries(full, 2, 20, turn{n: 20, partial: 1, total: 1}, turn{n: 20, total: 1})); err != nil {
 		return err
 	}
+	pick := func(p *browser.Page) error {
+		return all(p, press("button.menu", 0), press(".entries-open", 0), there(".entries li"), calls("Move entries"), there(".entries .tick"), calls("last 10"))
+	}
 	ticks := func(n int) step { return press(inside+" .trial-arms input", n) }
 	return errors.Join(
 		t.with(func(p *browser.Page) error {
@@ -96,6 +99,7 @@ func (t *Tour) extractionSetups() error {
 				sheet("setup", press(onSetup, 0), there(".setup-choices")),
 				plain("setup-on", press(onSetup, 0), press(inside+" .setup-choices button", 2), closed, taps(big, 0, 12), inRoom),
 				sheet("setup-drawn", press(onSetup, 0), there(inside+" .setup-on .cycle"), scrolledIn(".setup-on")),
+				sheet("setup-move", pick, calls("Move 10 entries to"), there(inside+" .choices"), scrolledIn(".row:last-of-type")),
 				sheet("trial-begin", press(onSetup, 0), calls(says("trial.begin")), there(".trial-arms"), ticks(0), ticks(1)),
 				sheet("trial-wrong", press(onSetup, 0), calls(says("trial.begin")), there(".trial-arms"), ticks(1), calls(says("trial.beginNow")), there(inside+" .wrong")),
 			)
