@@ -133,10 +133,10 @@ func (d *Day) pass(name, phone string, mode event.Mode, region, from, to, attemp
 	where := regionNames[region]
 	d.Actions = append(d.Actions, Action{AtMs: from, Phone: phone, Also: Remembered,
 		Fact: func(Names) event.Fact { return &event.PassBegun{Mode: mode, DiameterUM: 900} }})
-	counter := newCounter(d, name, phone, where, from)
+	counter, tried := newCounter(d, name, phone, where, from), d.try(name, phone, mode, from)
 	for i := range attempts {
 		at := from + minute + i*(to-from-2*minute)/attempts + d.random.IntN(5000)
-		outcome := d.outcome()
+		outcome, setup, trial := d.outcome(), tried.on(i, at), tried.trial
 		d.Truth.Punched++
 		d.Truth.Outcomes[outcome-1]++
 		if mode != event.Each {
@@ -144,7 +144,7 @@ func (d *Day) pass(name, phone string, mode event.Mode, region, from, to, attemp
 		}
 		if mode != event.ByException || outcome != event.Intact {
 			d.do(at+4000, phone, func(n Names) event.Fact {
-				return &event.Attempt{Pass: n[name], Region: n[where], Outcome: outcome, N: 1}
+				return &event.Attempt{Pass: n[name], Region: n[where], Outcome: outcome, N: 1, Setup: n[setup], Trial: n[trial]}
 			})
 		}
 		switch {

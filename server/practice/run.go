@@ -166,6 +166,10 @@ func (r *room) plan() error {
 		facts = append(facts, &event.Region{Code: code, Name: "Region " + code, AreaMM2: min(uint32(r.config.Grafts)*5+50, 200_000),
 			Density10: 800, SharePerMille: 250, HairsPerUnit100: 210})
 	}
+	for _, setup := range Setups() {
+		named[len(facts)] = setup.Name
+		facts = append(facts, setup)
+	}
 	for i, fact := range facts {
 		e, err := r.office.Tap(fact, false)
 		if err != nil {
@@ -250,15 +254,19 @@ func (r *room) act(p *Phone, a Action) error {
 		p.SendTwice(e)
 	case Remembered:
 		r.mu.Lock()
-		r.names[r.nextPass(e)] = e.Ref()
+		r.names[nameOf(e)] = e.Ref()
 		r.mu.Unlock()
 	}
 	return err
 }
 
-// nextPass is what a pass that begins is called: they are told apart by mode.
-func (r *room) nextPass(e *event.Event) string {
-	return passNames[e.Fact.(*event.PassBegun).Mode-1]
+// nameOf is what a pass or a trial that begins is called: passes are told apart
+// by mode, and there is one trial.
+func nameOf(e *event.Event) string {
+	if f, ok := e.Fact.(*event.PassBegun); ok {
+		return passNames[f.Mode-1]
+	}
+	return trialName
 }
 
 func (r *room) watch(ctx context.Context) {
