@@ -37,3 +37,6 @@ export const mm2 = (um2: number): string => upTo(3).format(um2 / 1_000_000);
 
 /** µm/s as mm/s. */
 export const mmPerS = (um: number): string => upTo(1).format(um / 1000);
+
+/** A p value in parts of 10,000, as p values are written: 421 is 0.0421. */
+export const pValue = (parts: number): string => upTo(4).format(parts / 10_000);

@@ -4,7 +4,7 @@
 import type { JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import type { Against, Comparison, PunchShare, Ref, SetupResult, Trial, View } from "../../bridge/protocol.gen";
-import { points, share } from "../parts/per";
+import { points, pValue, share } from "../parts/per";
 import type { Room } from "../parts/room";
 import { count, say } from "../parts/say";
 import { Figure } from "../parts/where";
@@ -169,7 +169,9 @@ export function Differences({ room, trial, of }: Omit<ArmsProps, "view">): JSX.E
               </>
             ) : null}
             <p class={a.known && (a.low > 0 || a.high < 0) ? "" : "early"}>{differenceWords(a, letter(a.setup), armLetter(0))}</p>
-            {a.full && a.known ? <Office of={a} arm={letter(a.setup)} /> : null}
+            {a.full && a.known ? (
+              <Office room={room} trial={trial} of={a} n={trial.arms.findIndex((one) => one.setup === a.setup)} />
+            ) : null}
           </li>
         ))}
       </ul>
@@ -180,15 +182,22 @@ export function Differences({ room, trial, of }: Omit<ArmsProps, "view">): JSX.E
 }
 
 /** What only the office is told. */
-function Office({ of: a, arm }: { of: Against; arm: string }): JSX.Element {
+function Office({ room, trial, of: a, n }: { room: Room; trial: Trial; of: Against; n: number }): JSX.Element {
+  const from = (what: string): JSX.Element => (
+    <Figure room={room} of="trial" at={trial.ref} size={n + 1} alone>
+      {what}
+    </Figure>
+  );
   return (
     <dl class="setup-facts">
       <dt>{say("trial.fisher")}</dt>
-      <dd>{a.fisherP <= 1 ? say("trial.fisherLeast") : share(a.fisherP)}</dd>
-      <dt>{say("trial.posterior", { arm })}</dt>
-      <dd>{share(a.worse)}</dd>
+      <dd>{from(a.fisherP <= 1 ? say("trial.fisherLeast") : pValue(a.fisherP))}</dd>
+      <dt>{say("trial.posterior", { arm: armLetter(n) })}</dt>
+      <dd>{from(share(a.worse))}</dd>
       <dt>{say("trial.toTell")}</dt>
-      <dd>{!a.moreKnown ? say("trial.noNumber") : a.more === 0 ? say("trial.noMore") : say("trial.moreEach", { n: count(a.more) })}</dd>
+      <dd>
+        {from(!a.moreKnown ? say("trial.noNumber") : a.more === 0 ? say("trial.noMore") : say("trial.moreEach", { n: count(a.more) }))}
+      </dd>
     </dl>
   );
 }
