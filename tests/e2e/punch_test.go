@@ -228,3 +228,36 @@ func TestSavedSetupSurvives(t *testing.T) {
 		t.Errorf("a page threw %q", thrown)
 	}
 }
+
+// Steps are added, moved and removed without a mouse: the focus goes with the
+// step, and each move is told.
+func TestStepsMoveByKeys(t *testing.T) {
+	r, err := rig.Start(t.TempDir())
+	ok(t, err)
+	t.Cleanup(func() { ok(t, r.Close()) })
+	p, err := chromium.Device(1280, 800, false)
+	ok(t, err)
+	t.Cleanup(p.Close)
+	ok(t, p.Open(r.URL()+"/office#"+r.API.Office))
+	ok(t, p.Do(said("office.setups")))
+	ok(t, p.Do(said("punch.new")))
+	fill(t, p, [2]string{"punch.lasts", "-5"})
+	ok(t, p.Do(said("punch.keep")))
+	tells(t, p, ".setup-lines .o-wrong", said("punch.whole-needed"))
+	fill(t, p, [2]string{"punch.lasts", "100"})
+	ok(t, p.Do(said("punch.add-step")))
+	order := func(want string) {
+		t.Helper()
+		ok(t, p.Until(fmt.Sprintf(`[...document.querySelectorAll(".setup-lines > li")].map((e) => e.querySelectorAll("input")[0].value || "new").join(" ") === %q`, want)))
+	}
+	order("100 new")
+	ok(t, p.Until(`document.activeElement === document.querySelectorAll(".setup-lines select")[1]`))
+	_, err = browser.Eval[bool](p, `document.activeElement.dispatchEvent(new KeyboardEvent("keydown", { key: "ArrowUp", altKey: true, bubbles: true, cancelable: true })) || true`)
+	ok(t, err)
+	order("new 100")
+	ok(t, p.Until(`document.activeElement === document.querySelectorAll(".setup-lines select")[0]`))
+	tells(t, p, ".setup-editor [role=status].off", "Step 2 is now step 1.")
+	ok(t, p.Do("Remove step 1"))
+	order("100")
+	ok(t, p.Until(`document.activeElement === document.querySelector(".setup-lines select")`))
+}

@@ -12,14 +12,18 @@ import { armLetter, armName } from "./arm";
 
 const whole = 10_000; // parts of one
 
+/** How long after the last change it is compared again: a row of taps costs one comparison. */
+const calmMs = 300;
+
 /** What the engine says of a trial, anew whenever its counts change. */
 export function useCompared(room: Room, view: View, trial: Ref, full: boolean): Comparison | null {
   const [compared, setCompared] = useState<Comparison | null>(null);
   useEffect(() => {
     let over = false;
-    void room.compare(trial, full).then((got) => !over && got && setCompared(got));
+    const soon = setTimeout(() => void room.compare(trial, full).then((got) => !over && got && setCompared(got)), compared ? calmMs : 0);
     return () => {
       over = true;
+      clearTimeout(soon);
     };
   }, [room, trial, full, view.trials, view.setups]);
   return compared;
