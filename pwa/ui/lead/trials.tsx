@@ -4,6 +4,7 @@ import type { JSX } from "preact";
 import type { View } from "../../bridge/protocol.gen";
 import type { Room } from "../parts/room";
 import { say } from "../parts/say";
+import { SoFar } from "../punch/comparison";
 import { TrialCard, trialSays } from "../punch/trial-card";
 import { Fold } from "./fold";
 
@@ -14,6 +15,7 @@ export function Trials({ room, view }: { room: Room; view: View }): JSX.Element 
     <Fold title={say("trial.title")} says={open ? trialSays(view, open) : say("trial.noneYet")}>
       {view.trials.length === 0 ? <p>{say("trial.howLead")}</p> : null}
       {view.trials.map((t, i) => <TrialCard key={t.ref} room={room} view={view} of={t} n={i + 1} />).reverse()}
+      <SoFar room={room} view={view} />
       <p class="quiet">{say("punch.care")}</p>
     </Fold>
   );

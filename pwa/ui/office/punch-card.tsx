@@ -8,6 +8,7 @@ import { useBusy } from "../parts/busy";
 import type { Room } from "../parts/room";
 import { say, sayFault } from "../parts/say";
 import { sizeOf } from "../punch/arm";
+import { SoFar } from "../punch/comparison";
 import { Cycle, fullOf } from "../punch/cycle";
 import { TrialCard } from "../punch/trial-card";
 import { Wrong } from "./field";
@@ -25,6 +26,7 @@ export function PunchCard({ room, view }: { room: Room; view: View }): JSX.Eleme
         ))}
       </ul>
       {view.trials.map((t, i) => <TrialCard key={t.ref} room={room} view={view} of={t} n={i + 1} full />).reverse()}
+      <SoFar room={room} view={view} />
     </section>
   );
 }

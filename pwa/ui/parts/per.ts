@@ -26,7 +26,8 @@ export function per(n: number, of: number): string {
 }
 
 /** Parts of 10,000 as per cent, to a tenth; what is below one to a hundredth. */
-export const share = (parts: number): string => per(Math.abs(parts) < 100 ? parts : 10 * Math.round(parts / 10), 10_000);
+export const share = (parts: number): string =>
+  per(Math.abs(parts) < 100 ? parts : 10 * Math.round(parts / 10), 10_000).replace(/\s/, "\u00a0"); // in one line with its sign
 
 /** Parts of 10,000 as percentage points, in the same way, without a sign. */
 export const points = (parts: number): string => per(Math.abs(parts) < 100 ? Math.abs(parts) : 10 * Math.round(Math.abs(parts) / 10), 100);

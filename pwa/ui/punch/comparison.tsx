@@ -8,7 +8,7 @@ import { points, pValue, share } from "../parts/per";
 import type { Room } from "../parts/room";
 import { count, say } from "../parts/say";
 import { Figure } from "../parts/where";
-import { armLetter, armName } from "./arm";
+import { armLetter } from "./arm";
 
 const whole = 10_000; // parts of one
 
@@ -25,7 +25,7 @@ export function useCompared(room: Room, view: View, trial: Ref, full: boolean): 
       over = true;
       clearTimeout(soon);
     };
-  }, [room, trial, full, view.trials, view.setups]);
+  }, [room, trial, full, trial === "" ? view.passes : view.trials, view.setups]);
   return compared;
 }
 
@@ -61,21 +61,22 @@ function Whisker({ low, at, high, from, to }: WhiskerProps): JSX.Element {
   );
 }
 
-interface ArmsProps {
-  room: Room;
-  view: View;
-  trial: Trial;
-  of: Comparison;
+/** One set-up's shares, what they are called, and the figure that they are to the engine. */
+interface Shares {
+  of: SetupResult;
+  name: string;
+  at: Ref; // the trial, or the set-up itself
+  arm: number; // which arm of the trial it is, from 1; 0 for none
 }
 
-/** The arms on one scale. */
-export function Arms({ room, view, trial, of }: ArmsProps): JSX.Element {
-  const to = scaleOf(of.rows.map((r) => r.notWhole.high));
+/** Set-ups on one scale. */
+export function Arms({ room, of }: { room: Room; of: readonly Shares[] }): JSX.Element {
+  const to = scaleOf(of.map((r) => r.of.notWhole.high));
   return (
     <div class="arms">
       <ul>
-        {of.rows.map((r, i) => (
-          <Arm key={r.setup} room={room} trial={trial} of={r} name={armName(view, trial, i)} n={i + 1} to={to} />
+        {of.map((one) => (
+          <Arm key={one.of.setup} room={room} of={one} to={to} />
         ))}
       </ul>
       <p class="arms-scale" aria-hidden="true">
@@ -89,28 +90,14 @@ export function Arms({ room, view, trial, of }: ArmsProps): JSX.Element {
 
 const ofWords = (s: PunchShare): string => say("trial.of", { x: s.x, n: s.n });
 
-function Arm({
-  room,
-  trial,
-  of: r,
-  name,
-  n,
-  to,
-}: {
-  room: Room;
-  trial: Trial;
-  of: SetupResult;
-  name: string;
-  n: number;
-  to: number;
-}): JSX.Element {
-  const s = r.notWhole;
+function Arm({ room, of, to }: { room: Room; of: Shares; to: number }): JSX.Element {
+  const { notWhole: s, gtr, ptr } = of.of;
   return (
     <li class="arm">
       <p class="arm-head">
-        <b>{name}</b>
+        <b>{of.name}</b>
         {s.known ? (
-          <Figure room={room} of="not whole" at={trial.ref} size={n} alone>
+          <Figure room={room} of="not whole" at={of.at} size={of.arm} alone>
             {share(s.share)}
           </Figure>
         ) : (
@@ -121,10 +108,23 @@ function Arm({
         <>
           <Whisker low={s.low} at={s.share} high={s.high} from={0} to={to} />
           <p>{say("trial.notWhole", { of: ofWords(s), low: share(s.low), high: share(s.high) })}</p>
-          <p class="quiet">{say("trial.kinds", { gtr: ofWords(r.gtr), ptr: ofWords(r.ptr) })}</p>
+          <p class="quiet">{say("trial.kinds", { gtr: ofWords(gtr), ptr: ofWords(ptr) })}</p>
         </>
       ) : null}
     </li>
+  );
+}
+
+/** All attempts by the set-up that was on, drawn by lot or not; nothing before there are some. */
+export function SoFar({ room, view }: { room: Room; view: View }): JSX.Element | null {
+  const compared = useCompared(room, view, "", false);
+  if (!compared || compared.rows.length === 0) return null;
+  return (
+    <section class="apart-arms">
+      <h3>{say("trial.all")}</h3>
+      <Arms room={room} of={compared.rows.map((r) => ({ of: r, name: r.name, at: r.setup, arm: 0 }))} />
+      <p class="quiet">{say("trial.allWhy")}</p>
+    </section>
   );
 }
 
@@ -145,7 +145,7 @@ export function differenceWords(a: Against, arm: string, first: string): string 
 }
 
 /** Each arm after the first against the first. */
-export function Differences({ room, trial, of }: Omit<ArmsProps, "view">): JSX.Element {
+export function Differences({ room, trial, of }: { room: Room; trial: Trial; of: Comparison }): JSX.Element {
   const letter = (ref: Ref): string => armLetter(trial.arms.findIndex((a) => a.setup === ref));
   const to = scaleOf(of.against.flatMap((a) => [Math.abs(a.low), Math.abs(a.high)]));
   return (

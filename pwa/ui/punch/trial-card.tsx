@@ -34,7 +34,11 @@ export function TrialCard({ room, view, of, n, full = false }: CardProps): JSX.E
         <h3>{say("trial.name", { n })}</h3>
         <p class={of.concluded ? "quiet" : ""}>{trialSays(view, of)}</p>
       </header>
-      {compared ? <Arms room={room} view={view} trial={of} of={compared} /> : <p role="status">{say("trial.loading")}</p>}
+      {compared ? (
+        <Arms room={room} of={compared.rows.map((r, i) => ({ of: r, name: armName(view, of, i), at: of.ref, arm: i + 1 }))} />
+      ) : (
+        <p role="status">{say("trial.loading")}</p>
+      )}
       {compared ? <Differences room={room} trial={of} of={compared} /> : null}
       {of.concluded ? (
         <p class="trial-note">
