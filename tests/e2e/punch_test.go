@@ -144,7 +144,7 @@ func conclude(t *testing.T, r *rig.Rig, station *browser.Page) {
 	t.Helper()
 	lead := device(t)
 	ok(t, r.JoinLead(lead, r.URL(), "Yew"))
-	ok(t, lead.Do(said("trial.title")+" The block is full. Next: "+next(r)+"."))
+	ok(t, lead.Do(fmt.Sprintf("%s block full, next %c", said("trial.title"), "AB"[r.Office.Settled().Trials[0].Next])))
 	ok(t, lead.Until(`document.querySelectorAll(".trial-card .arms .arm").length === 2`))
 	tells(t, lead, ".apart-arms .early", "Too early to tell.")
 	ok(t, lead.Do(said("trial.conclude")))
@@ -159,18 +159,6 @@ func conclude(t *testing.T, r *rig.Rig, station *browser.Page) {
 	if n := v.Trials[0].Arms[0].Attempts + v.Trials[0].Arms[1].Attempts; n != 22 {
 		t.Errorf("after its end the trial has %d attempts, want the 22 that it had", n)
 	}
-}
-
-// next is what the trial's next turn is called on screens.
-func next(r *rig.Rig) string {
-	v := r.Office.Settled()
-	t := v.Trials[0]
-	for _, s := range v.Setups {
-		if s.Ref == t.Arms[t.Next].Setup {
-			return "AB"[t.Next:t.Next+1] + " · " + s.Name
-		}
-	}
-	return ""
 }
 
 // A set-up that the office saved is there after the server has started again,

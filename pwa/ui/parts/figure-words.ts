@@ -3,6 +3,7 @@
 
 import { enums, type Figure, type Ref, type Term, type View } from "../../bridge/protocol.gen";
 import words from "../../words/en.json?figures";
+import { armName } from "../punch/arm";
 import { per } from "./per";
 import { type Key, say } from "./say";
 
@@ -20,8 +21,8 @@ export function sayOf(key: string, args: Readonly<Record<string, string>> = {}):
   return (words[key] ?? key).replace(/\{(\w+)\}/g, (whole, name: string) => args[name] ?? whole);
 }
 
-/** What a zone, region, pass or dish is called; "" for none. */
-export function nameOf(at: Ref, view: View): string {
+/** What a zone, region, pass, dish, set-up or trial is called, of a trial one of its arms where that is named, from 1; "" for none. */
+export function nameOf(at: Ref, view: View, arm = 0): string {
   const zone = view.zones.find((z) => z.ref === at)?.name;
   const region = view.regions.find((r) => r.ref === at);
   const dish = view.dishes.find((d) => d.ref === at)?.label;
@@ -29,13 +30,14 @@ export function nameOf(at: Ref, view: View): string {
   const trial = view.trials.findIndex((t) => t.ref === at);
   const setup = view.setups.find((s) => s.ref === at)?.name;
   if (setup !== undefined) return setup;
-  if (trial >= 0) return sayOf("where.trial", { n: String(trial + 1) });
+  const tried = view.trials[trial];
+  if (tried) return arm > 0 ? armName(view, tried, arm - 1) : sayOf("where.trial", { n: String(trial + 1) });
   return zone ?? (region ? `${region.code} ${region.name}` : (dish ?? (pass >= 0 ? sayOf("where.pass", { n: String(pass + 1) }) : "")));
 }
 
 /** What a term is called. */
 export function termName(t: Term, view: View): string {
-  const name = t.name === "size" ? say(`size.${t.size}` as Key) : nameOf(t.at, view);
+  const name = t.name === "size" ? say(`size.${t.size}` as Key) : nameOf(t.at, view, t.size);
   return sayOf(`term.${t.name}`, { name: name || sayOf("where.elsewhere") });
 }
 

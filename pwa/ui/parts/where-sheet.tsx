@@ -33,8 +33,11 @@ export function openWhere(room: Room, where: Where, stood: () => string): void {
 
 /** What a figure is called, and of what. */
 function titleOf({ of, at, size }: Where, view: View | null): string {
-  const place = view ? nameOf(at, view) : "";
-  return [ofFigure("figure", of as Exclude<Figure, "">), place, size > 0 ? say(`size.${size}` as Key) : ""].filter(Boolean).join(" · ");
+  const place = view ? nameOf(at, view, size) : "";
+  const arm = view?.trials.some((t) => t.ref === at) ?? false; // its number, not a unit size
+  return [ofFigure("figure", of as Exclude<Figure, "">), place, size > 0 && !arm ? say(`size.${size}` as Key) : ""]
+    .filter(Boolean)
+    .join(" · ");
 }
 
 interface SheetProps {

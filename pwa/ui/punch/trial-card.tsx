@@ -6,7 +6,7 @@ import type { Trial, View } from "../../bridge/protocol.gen";
 import { useBusy } from "../parts/busy";
 import type { Room } from "../parts/room";
 import { clock, say, sayFault } from "../parts/say";
-import { armName } from "./arm";
+import { armLetter, armName } from "./arm";
 import { Arms, Differences, useCompared } from "./comparison";
 
 interface CardProps {
@@ -17,13 +17,21 @@ interface CardProps {
   full?: boolean; // with the figures of the office
 }
 
-/** How a trial stands, in one line. */
+/** How a trial stands, in a sentence. */
 export function trialSays(view: View, t: Trial): string {
   if (t.concluded) return say("trial.concludedAt", { time: clock(t.concludedMs) });
   if (t.on < 0) return say("trial.noTurn");
   return t.left === 0
     ? say("trial.blockFull", { next: armName(view, t, t.next) })
     : say("trial.turnOf", { n: t.turn, what: armName(view, t, t.on), left: t.left, block: t.block });
+}
+
+/** The same in few words, for the line of a part that is closed. */
+export function trialBrief(t: Trial): string {
+  if (t.concluded) return say("trial.concludedAt", { time: clock(t.concludedMs) });
+  if (t.on < 0) return say("trial.noTurnBrief");
+  if (t.left === 0) return say("trial.fullBrief", { arm: armLetter(t.next) });
+  return say("trial.turnBrief", { n: t.turn, arm: armLetter(t.on), left: t.left, block: t.block });
 }
 
 export function TrialCard({ room, view, of, n, full = false }: CardProps): JSX.Element {

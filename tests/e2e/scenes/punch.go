@@ -145,7 +145,9 @@ func (t *Tour) leadTrials() error {
 			plain("trial-differences", scrolled(".apart-arms", 0)),
 			plain("trial-conclude-wrong", calls(says("trial.conclude")), there(".trial-conclude .wrong"), scrolled(".trial-conclude", 0))),
 		look(told, plain("trial-told", opensNamed(says("trial.title")), there(".trial-card .arm"), inRoom),
-			plain("trial-told-differences", scrolled(".apart-arms", 0))),
+			plain("trial-told-differences", scrolled(".apart-arms", 0)),
+			sheet("trial-where", press(".trial-card .arms .asked", 1), there(".where-from .terms")),
+			sheet("trial-difference-where", press(".trial-card .apart-arms .asked", 0), there(".where-from .terms"))),
 	)
 }
 
