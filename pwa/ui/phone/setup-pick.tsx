@@ -41,7 +41,7 @@ const nextWords = (view: View, t: Trial): string =>
 
 /** How far the block of a trial is, for the quiet line; it says in full what the button asks for. */
 export function TrialLine({ room, view, of: t }: { room: Room; view: View; of: Trial }): JSX.Element {
-  if (asks(t)) return <b>{say(t.on < 0 ? "setup.waits" : "setup.full", { what: nextWords(view, t) })}</b>;
+  if (asks(t)) return <b role="status">{say(t.on < 0 ? "setup.waits" : "setup.full", { what: nextWords(view, t) })}</b>;
   return (
     <b>
       <Figure room={room} of="turn" at={t.ref}>
