@@ -46,9 +46,11 @@ func (w *World) heal() {
 
 // officeLets has the office let phones bring all that was lost, where a server
 // noticed that it has less than it told: the office's own browser may be gone.
+// Where there are two servers each does, for what that browser wrote at the
+// other one is refused from phones, and no server notices that.
 func (w *World) officeLets() {
 	for _, s := range []*Server{w.server, w.second} {
-		if s.disk.row.OlderMs > 0 && s.disk.row.RefilledMs == 0 {
+		if s.room != nil && (w.two || s.disk.row.OlderMs > 0) && s.disk.row.RefilledMs == 0 {
 			s.disk.row.RefilledMs = w.real()
 			s.die()
 			s.boot()
