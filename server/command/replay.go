@@ -87,6 +87,11 @@ func Replay(in io.Reader, out io.Writer, untilMs int64) error {
 			return fmt.Errorf("command: replay: %w", err)
 		}
 	}
+	if len(view.Quality.Watched) > 0 { // what the watch on cut attempts leads to is asked for beside the View, too
+		if err := write.Encode(state.ChancesOf(state.Watch())); err != nil {
+			return fmt.Errorf("command: replay: %w", err)
+		}
+	}
 	return warnHoles(r.Holes())
 }
 

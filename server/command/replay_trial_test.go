@@ -12,7 +12,8 @@ import (
 	"rootledger/syncengine"
 )
 
-// Behind the View stand a line of all set-ups and one of each trial, in full.
+// Behind the View stand a line of all set-ups, one of each trial, in full, and
+// one of what the watch on cut attempts leads to.
 func TestReplayOfATrial(t *testing.T) {
 	r := syncengine.New(syncengine.Identity{Session: event.SessionID{1}, Replica: event.ReplicaID{1}, Phone: event.PhoneID{1}, Start: event.StartID{1}})
 	var events []*event.Event
@@ -48,8 +49,8 @@ func TestReplayOfATrial(t *testing.T) {
 		t.Fatal(err)
 	}
 	printed := strings.Split(strings.TrimSpace(out.String()), "\n")
-	if len(printed) != 3 {
-		t.Fatalf("got %d lines, want the View, all set-ups and the trial", len(printed))
+	if len(printed) != 4 || !strings.HasPrefix(printed[3], `{"attempts":2500,"planned":false,"falseParts":19`) {
+		t.Fatalf("got %d lines, want the View, all set-ups, the trial and the watch: %s", len(printed), out.String())
 	}
 	var all, one struct {
 		Rows []struct {

@@ -184,12 +184,12 @@ func look(watched []Watched) (newest Ask, ok bool) {
 
 // Chances is what a setting of the watch leads to in this session.
 type Chances struct {
-	Attempts    int64 // expected in all: punched, and what the budget still takes
-	Planned     bool  // false: no budget says how many, so 2,500 are taken
-	FalseParts  int64 // the chance of an alarm among them while nothing is wrong, in parts of 10,000
-	FalseEvery  int64 // attempts until such an alarm, on average
-	NoticedIn   int64 // attempts until an alarm at the share to notice, on average
-	NoticeParts int64 // the chance that it comes within 400 attempts
+	Attempts    int64 `json:"attempts"`    // expected in all: punched, and what the budget still takes
+	Planned     bool  `json:"planned"`     // false: no budget says how many, so 2,500 are taken
+	FalseParts  int64 `json:"falseParts"`  // the chance of an alarm among them while nothing is wrong, in parts of 10,000
+	FalseEvery  int64 `json:"falseEvery"`  // attempts until such an alarm, on average
+	NoticedIn   int64 `json:"noticedIn"`   // attempts until an alarm at the share to notice, on average
+	NoticeParts int64 `json:"noticeParts"` // the chance that it comes within 400 attempts
 }
 
 // unplanned is how many attempts a session is taken for when no budget says so,
