@@ -31,7 +31,7 @@ export function QualityTables(of: TableOf): JSX.Element {
   );
 }
 
-const shown: readonly RateName[] = ["total", "partial", "topped", "empty", "follicles"];
+const shown: readonly RateName[] = ["total", "partial", "follicles", "topped", "empty"];
 
 function RateTable({ room, view }: TableOf): JSX.Element {
   const { rows } = view.quality;
@@ -122,7 +122,7 @@ function ChartCard({ room, view }: TableOf): JSX.Element | null {
   return (
     <section class="o-card o-chart">
       <h2>{say("quality.chart")}</h2>
-      <label class="o-field">
+      <label class="o-field o-chart-of">
         <span>{say("quality.chartOf")}</span>
         <select value={pass.ref} onChange={(e) => setPicked(e.currentTarget.value)}>
           {passes.map((p) => (

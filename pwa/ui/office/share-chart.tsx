@@ -6,7 +6,7 @@ import type { Chart } from "../../bridge/messages";
 import { per } from "../parts/per";
 import { count, say } from "../parts/say";
 
-const box = { width: 640, height: 200, left: 44, right: 8, top: 12, bottom: 24 };
+const box = { width: 640, height: 200, left: 72, right: 8, top: 12, bottom: 24 };
 const groupSize = 50;
 const marks = 8; // labels along the groups, at most
 
