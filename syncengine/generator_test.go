@@ -126,7 +126,7 @@ func (d *day) fact(m *member) event.Fact {
 
 // refusable are the refusals that a made-up day may meet: makers do not look
 // whether what they make still fits.
-var refusable = []fault.Code{"dish-closed", "opening-intact", "refile-mode", "settle-beyond", "recount-agrees"}
+var refusable = []fault.Code{"dish-closed", "opening-intact", "refile-mode", "settle-beyond", "recount-agrees", "keeping-start"}
 
 func (d *day) record(m *member, fact event.Fact) {
 	d.t.Helper()

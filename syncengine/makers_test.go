@@ -16,6 +16,7 @@ var leadFacts = []maker{
 	makeSettled, makeSettled, makeRefiled, makeRecount,
 	makeSetup, makeTrial, makeConcluded, makeChosen,
 	makeWatch, makeLooked,
+	makeKeeping,
 }
 
 var extractionFacts = []maker{
@@ -101,6 +102,18 @@ func makeYield(d *day, _ *member) event.Fact {
 
 func makeFloor(d *day, _ *member) event.Fact {
 	return &event.Floor{HairsPerCM2x10: uint32(d.pick(2000))}
+}
+
+func makeKeeping(d *day, _ *member) event.Fact {
+	f := &event.Keeping{AmberMin: int64(1 + d.pick(60)), RedMin: int64(61 + d.pick(60)), PerHour10: int64(d.pick(3)) * 1500,
+		Solution: []string{"", "saline"}[d.pick(2)], TemperatureKnown: d.pick(2) == 0}
+	if d.pick(2) == 0 {
+		f.PlacingMs = dayStart + int64(d.pick(600))*1000
+	}
+	if f.TemperatureKnown {
+		f.Temperature10 = int64(d.pick(60) - 5)
+	}
+	return f
 }
 
 func makeZone(d *day, _ *member) event.Fact {

@@ -234,6 +234,10 @@ func (s *stage) do(who, what string) {
 		s.copy(r, name)
 		return
 	}
+	if minutes, waits := strings.CutPrefix(what, "waits "); waits {
+		s.ms += 60_000 * int64(s.number(strings.TrimSuffix(minutes, " minutes")))
+		return
+	}
 	switch what {
 	case "goes on under a new id":
 		s.goOn(r)

@@ -65,6 +65,10 @@ var deskVerbs = []verb{
 		}
 		return f
 	}),
+	line(`keeps grafts out for `+number+` to `+number+` minutes, placing in `+number+` minutes at `+number+` an hour`, func(s *stage, a []string) event.Fact {
+		return &event.Keeping{AmberMin: int64(s.number(a[1])), RedMin: int64(s.number(a[2])),
+			PlacingMs: s.ms + 60_000*int64(s.number(a[3])), PerHour10: 10 * int64(s.number(a[4]))}
+	}),
 	line(`moves the last (\d+ entries|entry) to (.+)`, func(s *stage, a []string) event.Fact {
 		n := 1
 		if many, ok := strings.CutSuffix(a[1], " entries"); ok {
@@ -134,36 +138,56 @@ func (s *stage) figure(words string) func(session.View) int64 {
 }
 
 var figures = map[string]func(session.View) int64{
-	"punched":          func(v session.View) int64 { return v.Ledger.Attempts.Punched },
-	"outcomes":         func(v session.View) int64 { return v.Ledger.Attempts.OutcomeTotal() },
-	"intact":           func(v session.View) int64 { return v.Ledger.Attempts.Outcomes[0] },
-	"pending":          func(v session.View) int64 { return v.Ledger.Attempts.Pending },
-	"out":              func(v session.View) int64 { return v.Ledger.Out },
-	"buried open":      func(v session.View) int64 { return v.Ledger.BuriedOpen },
-	"judged":           func(v session.View) int64 { return v.Ledger.Judged },
-	"bench":            func(v session.View) int64 { return v.Ledger.Bench },
-	"holding":          func(v session.View) int64 { return v.Ledger.HoldingTotal },
-	"holding singles":  func(v session.View) int64 { return v.Ledger.Holding[0] },
-	"holding doubles":  func(v session.View) int64 { return v.Ledger.Holding[1] },
-	"holding unsized":  func(v session.View) int64 { return v.Ledger.HoldingUnsized },
-	"holding triples":  func(v session.View) int64 { return v.Ledger.Holding[2] },
-	"placed":           func(v session.View) int64 { return v.Ledger.PlacedTotal },
-	"open sites":       func(v session.View) int64 { return v.Ledger.OpenSites },
-	"usable":           func(v session.View) int64 { return v.Headline.Usable },
-	"gained":           func(v session.View) int64 { return v.Ledger.Gained },
-	"on the way":       func(v session.View) int64 { return v.Headline.OnTheWay },
-	"to take":          func(v session.View) int64 { return v.Headline.ToTake },
-	"attempts left":    func(v session.View) int64 { return v.Headline.Attempts },
-	"at least":         func(v session.View) int64 { return v.Headline.Low },
-	"at most":          func(v session.View) int64 { return v.Headline.High },
-	"donor left":       func(v session.View) int64 { return v.Headline.DonorLeft },
-	"stop at":          func(v session.View) int64 { return v.Headline.StopAt },
-	"budget":           func(v session.View) int64 { return v.Headline.Budget },
-	"need":             func(v session.View) int64 { return v.Ledger.NeedTotal },
-	"capacity":         func(v session.View) int64 { return v.Ledger.CapacityTotal },
-	"against":          func(v session.View) int64 { return v.Ledger.Attempts.Against },
-	"differences":      func(v session.View) int64 { return int64(len(v.Differences)) },
-	"split":            func(v session.View) int64 { return v.Session.Splits },
-	"sorted":           func(v session.View) int64 { return v.Ledger.Sorted.Total() },
+	"punched":         func(v session.View) int64 { return v.Ledger.Attempts.Punched },
+	"outcomes":        func(v session.View) int64 { return v.Ledger.Attempts.OutcomeTotal() },
+	"intact":          func(v session.View) int64 { return v.Ledger.Attempts.Outcomes[0] },
+	"pending":         func(v session.View) int64 { return v.Ledger.Attempts.Pending },
+	"out":             func(v session.View) int64 { return v.Ledger.Out },
+	"buried open":     func(v session.View) int64 { return v.Ledger.BuriedOpen },
+	"judged":          func(v session.View) int64 { return v.Ledger.Judged },
+	"bench":           func(v session.View) int64 { return v.Ledger.Bench },
+	"holding":         func(v session.View) int64 { return v.Ledger.HoldingTotal },
+	"holding singles": func(v session.View) int64 { return v.Ledger.Holding[0] },
+	"holding doubles": func(v session.View) int64 { return v.Ledger.Holding[1] },
+	"holding unsized": func(v session.View) int64 { return v.Ledger.HoldingUnsized },
+	"holding triples": func(v session.View) int64 { return v.Ledger.Holding[2] },
+	"placed":          func(v session.View) int64 { return v.Ledger.PlacedTotal },
+	"open sites":      func(v session.View) int64 { return v.Ledger.OpenSites },
+	"usable":          func(v session.View) int64 { return v.Headline.Usable },
+	"gained":          func(v session.View) int64 { return v.Ledger.Gained },
+	"on the way":      func(v session.View) int64 { return v.Headline.OnTheWay },
+	"to take":         func(v session.View) int64 { return v.Headline.ToTake },
+	"attempts left":   func(v session.View) int64 { return v.Headline.Attempts },
+	"at least":        func(v session.View) int64 { return v.Headline.Low },
+	"at most":         func(v session.View) int64 { return v.Headline.High },
+	"donor left":      func(v session.View) int64 { return v.Headline.DonorLeft },
+	"stop at":         func(v session.View) int64 { return v.Headline.StopAt },
+	"budget":          func(v session.View) int64 { return v.Headline.Budget },
+	"need":            func(v session.View) int64 { return v.Ledger.NeedTotal },
+	"capacity":        func(v session.View) int64 { return v.Ledger.CapacityTotal },
+	"against":         func(v session.View) int64 { return v.Ledger.Attempts.Against },
+	"differences":     func(v session.View) int64 { return int64(len(v.Differences)) },
+	"split":           func(v session.View) int64 { return v.Session.Splits },
+	"sorted":          func(v session.View) int64 { return v.Ledger.Sorted.Total() },
+
+	"came":                func(v session.View) int64 { return v.TimeOut.Came },
+	"left":                func(v session.View) int64 { return v.TimeOut.Left },
+	"still out":           func(v session.View) int64 { return v.TimeOut.Waiting },
+	"mean seconds out":    func(v session.View) int64 { return v.TimeOut.MeanMs / 1000 },
+	"longest minutes out": func(v session.View) int64 { return v.TimeOut.LongestMs / 60_000 },
+	"oldest minutes out":  func(v session.View) int64 { return v.TimeOut.OldestMin },
+	"wait ahead":          func(v session.View) int64 { return v.TimeOut.ForecastMin },
+	"pauses asked":        pausesAsked,
+
 	"budgets standing": func(v session.View) int64 { return v.Ledger.BudgetsStanding },
+}
+
+// pausesAsked is how often a view asks to pause extraction.
+func pausesAsked(v session.View) (n int64) {
+	for _, a := range v.Asks {
+		if a.What == session.AskPauseOld || a.What == session.AskPauseAhead {
+			n++
+		}
+	}
+	return n
 }

@@ -381,7 +381,7 @@ const readAsk = (row: Row): Ask => ({
   sinceMs: row[8] as number,
 });
 
-export type Kind = "" | "opened" | "ended" | "joined" | "left" | "handed over" | "opening count" | "budget" | "zone" | "region" | "yield" | "floor" | "watch" | "pass begun" | "pass ended" | "fired" | "attempt" | "reading" | "retrieved" | "setup" | "setup chosen" | "trial" | "trial concluded" | "sorted" | "rejected" | "split" | "inspected" | "looked" | "sites" | "sites closed" | "placed" | "came back" | "paused" | "resumed" | "note" | "dish" | "dish done" | "dish closed" | "recount" | "void" | "restore" | "refiled" | "settled" | "clock note";
+export type Kind = "" | "opened" | "ended" | "joined" | "left" | "handed over" | "opening count" | "budget" | "zone" | "region" | "yield" | "floor" | "watch" | "keeping" | "pass begun" | "pass ended" | "fired" | "attempt" | "reading" | "retrieved" | "setup" | "setup chosen" | "trial" | "trial concluded" | "sorted" | "rejected" | "split" | "inspected" | "looked" | "sites" | "sites closed" | "placed" | "came back" | "paused" | "resumed" | "note" | "dish" | "dish done" | "dish closed" | "recount" | "void" | "restore" | "refiled" | "settled" | "clock note";
 
 export type Outcome = "" | "intact" | "partial" | "total" | "topped" | "buried" | "empty";
 
@@ -454,6 +454,12 @@ export interface Value {
   hairsPerUnit100: number;
   p0Parts: number;
   p1Parts: number;
+  redMin: number;
+  placingMs: number;
+  perHour10: number;
+  solution: string;
+  temperature10: number;
+  temperatureKnown: boolean;
 }
 const readValue = (row: Row): Value => ({
   ref: row[0] as Ref,
@@ -470,6 +476,12 @@ const readValue = (row: Row): Value => ({
   hairsPerUnit100: row[11] as number,
   p0Parts: row[12] as number,
   p1Parts: row[13] as number,
+  redMin: row[14] as number,
+  placingMs: row[15] as number,
+  perHour10: row[16] as number,
+  solution: row[17] as string,
+  temperature10: row[18] as number,
+  temperatureKnown: row[19] as boolean,
 });
 
 export interface Conflict {
@@ -595,6 +607,8 @@ const readTaken = (row: Row): Taken => ({
   out: row[3] as number,
 });
 
+export type Level = "within" | "amber" | "red";
+
 export interface Dish {
   ref: Ref;
   label: string;
@@ -603,6 +617,9 @@ export interface Dish {
   closed: boolean;
   in: number[];
   total: number;
+  sinceMs: number;
+  heldMin: number;
+  held: Level;
 }
 const readDish = (row: Row): Dish => ({
   ref: row[0] as Ref,
@@ -612,6 +629,9 @@ const readDish = (row: Row): Dish => ({
   closed: row[4] as boolean,
   in: row[5] as number[],
   total: row[6] as number,
+  sinceMs: row[7] as number,
+  heldMin: row[8] as number,
+  held: row[9] as Level,
 });
 
 export interface Recount {
@@ -869,6 +889,67 @@ const readQuality = (row: Row): Quality => ({
   watched: (row[5] as Row[]).map(readWatched),
 });
 
+export type Basis = "not begun" | "no pace" | "planned" | "measured";
+
+export interface TimeOut {
+  known: boolean;
+  came: number;
+  opening: number;
+  placed: number;
+  rejected: number;
+  cameBack: number;
+  left: number;
+  meanKnown: boolean;
+  meanMs: number;
+  longestMs: number;
+  waiting: number;
+  waitedMin: number;
+  oldestMs: number;
+  oldestMin: number;
+  oldest: Level;
+  basis: Basis;
+  ahead: number;
+  forecastMin: number;
+  forecast: Level;
+  amberMin: number;
+  redMin: number;
+  placingMs: number;
+  perHour10: number;
+  solution: string;
+  temperature10: number;
+  temperatureKnown: boolean;
+  standing: number;
+}
+const readTimeOut = (row: Row): TimeOut => ({
+  known: row[0] as boolean,
+  came: row[1] as number,
+  opening: row[2] as number,
+  placed: row[3] as number,
+  rejected: row[4] as number,
+  cameBack: row[5] as number,
+  left: row[6] as number,
+  meanKnown: row[7] as boolean,
+  meanMs: row[8] as number,
+  longestMs: row[9] as number,
+  waiting: row[10] as number,
+  waitedMin: row[11] as number,
+  oldestMs: row[12] as number,
+  oldestMin: row[13] as number,
+  oldest: row[14] as Level,
+  basis: row[15] as Basis,
+  ahead: row[16] as number,
+  forecastMin: row[17] as number,
+  forecast: row[18] as Level,
+  amberMin: row[19] as number,
+  redMin: row[20] as number,
+  placingMs: row[21] as number,
+  perHour10: row[22] as number,
+  solution: row[23] as string,
+  temperature10: row[24] as number,
+  temperatureKnown: row[25] as boolean,
+  standing: row[26] as number,
+});
+
 export interface View {
   session: Session;
   headline: Headline;
@@ -891,9 +972,10 @@ export interface View {
   chosen: Chosen[];
   trials: Trial[];
   quality: Quality;
+  timeOut: TimeOut;
 }
 
-export type Figure = "" | "to take" | "usable" | "on the way" | "attempts" | "donor left" | "stop at" | "kept" | "yield" | "budget" | "need" | "capacity" | "share" | "residual" | "attempted" | "out" | "pending" | "counter" | "buried" | "bench" | "sorted" | "holding" | "dish" | "sites" | "placed" | "mix" | "hairs" | "pace taking" | "pace sorting" | "pace sites" | "pace placing" | "setup" | "not whole" | "trial" | "turn" | "total" | "partial" | "topped" | "empty" | "follicles" | "watch";
+export type Figure = "" | "to take" | "usable" | "on the way" | "attempts" | "donor left" | "stop at" | "kept" | "yield" | "budget" | "need" | "capacity" | "share" | "residual" | "attempted" | "out" | "pending" | "counter" | "buried" | "bench" | "sorted" | "holding" | "dish" | "sites" | "placed" | "mix" | "hairs" | "pace taking" | "pace sorting" | "pace sites" | "pace placing" | "setup" | "not whole" | "trial" | "turn" | "total" | "partial" | "topped" | "empty" | "follicles" | "watch" | "time out" | "longest out" | "oldest out" | "wait ahead";
 
 export interface Term {
   name: string;
@@ -1035,6 +1117,7 @@ export const sections = [
   "chosen",
   "trials",
   "quality",
+  "timeOut",
 ] as const satisfies readonly (keyof View)[];
 
 /** Reads one section. */
@@ -1060,6 +1143,7 @@ export const readSection: { [K in keyof View]: (raw: unknown) => View[K] } = {
   chosen: (raw) => (raw as Row[]).map(readChosen),
   trials: (raw) => (raw as Row[]).map(readTrial),
   quality: (raw) => readQuality(raw as Row),
+  timeOut: (raw) => readTimeOut(raw as Row),
 };
 
 /** Reads own entries, as a query answers them. */
@@ -1094,6 +1178,7 @@ export type Fact =
   | { kind: "yield"; perMille?: number; supersedes?: Ref[] }
   | { kind: "floor"; hairsPerCm2x10?: number; supersedes?: Ref[] }
   | { kind: "watch"; p0Parts?: number; p1Parts?: number; h100?: number; supersedes?: Ref[] }
+  | { kind: "keeping"; amberMin?: number; redMin?: number; placingMs?: number; perHour10?: number; solution?: string; temperature10?: number; temperatureKnown?: boolean; supersedes?: Ref[] }
   | { kind: "pass begun"; mode?: Mode; diameterUm?: number; operator?: string }
   | { kind: "pass ended"; pass?: Ref }
   | { kind: "fired"; pass?: Ref; region?: Ref; n?: number }
@@ -1130,10 +1215,12 @@ export type Form = "number" | "text" | "flag" | "ref" | "refs" | "numbers" | "el
 
 /** The numbers of names. */
 export const enums = {
+  Basis: { "not begun": 0, "no pace": 1, "planned": 2, "measured": 3, },
   Direction: { "up": 1, "down": 2, },
-  Figure: { "to take": 1, "usable": 2, "on the way": 3, "attempts": 4, "donor left": 5, "stop at": 6, "kept": 7, "yield": 8, "budget": 9, "need": 10, "capacity": 11, "share": 12, "residual": 13, "attempted": 14, "out": 15, "pending": 16, "counter": 17, "buried": 18, "bench": 19, "sorted": 20, "holding": 21, "dish": 22, "sites": 23, "placed": 24, "mix": 25, "hairs": 26, "pace taking": 27, "pace sorting": 28, "pace sites": 29, "pace placing": 30, "setup": 31, "not whole": 32, "trial": 33, "turn": 34, "total": 35, "partial": 36, "topped": 37, "empty": 38, "follicles": 39, "watch": 40, },
+  Figure: { "to take": 1, "usable": 2, "on the way": 3, "attempts": 4, "donor left": 5, "stop at": 6, "kept": 7, "yield": 8, "budget": 9, "need": 10, "capacity": 11, "share": 12, "residual": 13, "attempted": 14, "out": 15, "pending": 16, "counter": 17, "buried": 18, "bench": 19, "sorted": 20, "holding": 21, "dish": 22, "sites": 23, "placed": 24, "mix": 25, "hairs": 26, "pace taking": 27, "pace sorting": 28, "pace sites": 29, "pace placing": 30, "setup": 31, "not whole": 32, "trial": 33, "turn": 34, "total": 35, "partial": 36, "topped": 37, "empty": 38, "follicles": 39, "watch": 40, "time out": 41, "longest out": 42, "oldest out": 43, "wait ahead": 44, },
   Identity: { "pending": 1, "intact": 2, "against": 3, "buried": 4, "bench": 5, "holding": 6, "sites": 7, "placed": 8, "beyond": 9, "reading": 10, "dish": 11, },
-  Kind: { "opened": 10, "ended": 11, "joined": 12, "left": 13, "handed over": 14, "opening count": 15, "budget": 20, "zone": 21, "region": 22, "yield": 23, "floor": 24, "watch": 25, "pass begun": 30, "pass ended": 31, "fired": 32, "attempt": 33, "reading": 34, "retrieved": 35, "setup": 36, "setup chosen": 37, "trial": 38, "trial concluded": 39, "sorted": 40, "rejected": 41, "split": 42, "inspected": 43, "looked": 44, "sites": 50, "sites closed": 51, "placed": 60, "came back": 61, "paused": 70, "resumed": 71, "note": 72, "dish": 73, "dish done": 74, "dish closed": 75, "recount": 76, "void": 80, "restore": 81, "refiled": 82, "settled": 83, "clock note": 90, },
+  Kind: { "opened": 10, "ended": 11, "joined": 12, "left": 13, "handed over": 14, "opening count": 15, "budget": 20, "zone": 21, "region": 22, "yield": 23, "floor": 24, "watch": 25, "keeping": 26, "pass begun": 30, "pass ended": 31, "fired": 32, "attempt": 33, "reading": 34, "retrieved": 35, "setup": 36, "setup chosen": 37, "trial": 38, "trial concluded": 39, "sorted": 40, "rejected": 41, "split": 42, "inspected": 43, "looked": 44, "sites": 50, "sites closed": 51, "placed": 60, "came back": 61, "paused": 70, "resumed": 71, "note": 72, "dish": 73, "dish done": 74, "dish closed": 75, "recount": 76, "void": 80, "restore": 81, "refiled": 82, "settled": 83, "clock note": 90, },
+  Level: { "within": 0, "amber": 1, "red": 2, },
   Mode: { "each": 1, "pulled": 2, "exception": 3, },
   Motion: { "rotation": 1, "oscillation": 2, "vibration": 3, },
   Outcome: { "intact": 1, "partial": 2, "total": 3, "topped": 4, "buried": 5, "empty": 6, },
@@ -1159,6 +1246,7 @@ export const facts: { [K in Fact["kind"]]: readonly [number, readonly (readonly 
   "yield": [23, [["perMille", 1, "number", 0], ["supersedes", 2, "refs", 0]]],
   "floor": [24, [["hairsPerCm2x10", 1, "number", 0], ["supersedes", 2, "refs", 0]]],
   "watch": [25, [["p0Parts", 1, "number", 0], ["p1Parts", 2, "number", 0], ["h100", 3, "number", 0], ["supersedes", 4, "refs", 0]]],
+  "keeping": [26, [["amberMin", 1, "number", 0], ["redMin", 2, "number", 0], ["placingMs", 3, "number", 0], ["perHour10", 4, "number", 0], ["solution", 5, "text", 0], ["temperature10", 6, "number", 0], ["temperatureKnown", 7, "flag", 0], ["supersedes", 8, "refs", 0]]],
   "pass begun": [30, [["mode", 1, "Mode", 0], ["diameterUm", 2, "number", 0], ["operator", 3, "text", 0]]],
   "pass ended": [31, [["pass", 1, "ref", 0]]],
   "fired": [32, [["pass", 1, "ref", 0], ["region", 2, "ref", 0], ["n", 3, "number", 0]]],

@@ -13,7 +13,7 @@ import (
 )
 
 // sectionCount is how many sections a View has.
-const sectionCount = 21
+const sectionCount = 22
 
 func writeSection(w *event.Writer, section int, v *session.View) {
 	switch section {
@@ -101,6 +101,8 @@ func writeSection(w *event.Writer, section int, v *session.View) {
 		}
 	case 20:
 		writeSessionQuality(w, &v.Quality)
+	case 21:
+		writeSessionTimeOut(w, &v.TimeOut)
 	}
 }
 
@@ -273,7 +275,7 @@ func writeSessionDifference(w *event.Writer, v *session.Difference) {
 }
 
 func writeSessionDish(w *event.Writer, v *session.Dish) {
-	w.Array(7)
+	w.Array(10)
 	w.RefText(v.Ref)
 	w.Text(string(v.Label))
 	w.Uint(uint64(v.Size))
@@ -283,7 +285,8 @@ func writeSessionDish(w *event.Writer, v *session.Dish) {
 	for i := range v.In {
 		w.Int(v.In[i])
 	}
-	w.Int(v.Total)
+	w.Ints(v.Total, v.SinceMs, v.HeldMin)
+	w.Text(v.Held.String())
 }
 
 func writeSessionEntry(w *event.Writer, v *session.Entry) {
@@ -574,6 +577,23 @@ func writeSessionTerm(w *event.Writer, v *session.Term) {
 	w.Uint(uint64(v.Size))
 }
 
+func writeSessionTimeOut(w *event.Writer, v *session.TimeOut) {
+	w.Array(27)
+	w.Bool(v.Known)
+	w.Ints(v.Came, v.Opening, v.Placed, v.Rejected, v.CameBack, v.Left)
+	w.Bool(v.MeanKnown)
+	w.Ints(v.MeanMs, v.LongestMs, v.Waiting, v.WaitedMin, v.OldestMs, v.OldestMin)
+	w.Text(v.Oldest.String())
+	w.Text(v.Basis.String())
+	w.Ints(v.Ahead, v.ForecastMin)
+	w.Text(v.Forecast.String())
+	w.Ints(v.AmberMin, v.RedMin, v.PlacingMs, v.PerHour10)
+	w.Text(string(v.Solution))
+	w.Int(v.Temperature10)
+	w.Bool(v.TemperatureKnown)
+	w.Int(v.Standing)
+}
+
 func writeSessionTrial(w *event.Writer, v *session.Trial) {
 	w.Array(14)
 	w.RefText(v.Ref)
@@ -590,7 +610,7 @@ func writeSessionTrial(w *event.Writer, v *session.Trial) {
 }
 
 func writeSessionValue(w *event.Writer, v *session.Value) {
-	w.Array(14)
+	w.Array(20)
 	w.RefText(v.Ref)
 	w.Text(string(v.Person))
 	w.Ints(v.AtMs, v.Figure)
@@ -601,7 +621,10 @@ func writeSessionValue(w *event.Writer, v *session.Value) {
 		w.Uint(uint64(v.Mix[i]))
 	}
 	w.Bool(v.Today)
-	w.Ints(v.SharePerMille, v.Harvested, v.HairsPerUnit100, v.P0Parts, v.P1Parts)
+	w.Ints(v.SharePerMille, v.Harvested, v.HairsPerUnit100, v.P0Parts, v.P1Parts, v.RedMin, v.PlacingMs, v.PerHour10)
+	w.Text(string(v.Solution))
+	w.Int(v.Temperature10)
+	w.Bool(v.TemperatureKnown)
 }
 
 func writeSessionWatched(w *event.Writer, v *session.Watched) {

@@ -14,7 +14,7 @@ import (
 var wordParts = map[string][]string{
 	"?figures": {"figure.", "figureIs.", "figureBy.", "figureFrom.", "figureCheck.", "term.", "where.", "figures."},
 	"?rare":    {"desk.", "dish.", "entries.", "keys.", "move.", "opening.", "reading.", "recount.", "stands.", "take."},
-	"?lead":    {"lead.", "difference.", "differenceDo.", "differenceWhy.", "recountDo.", "settle.", "pace.", "mix.", "donor.", "close.", "stand.", "standWhy.", "standFigure."},
+	"?lead":    {"lead.", "difference.", "differenceDo.", "differenceWhy.", "recountDo.", "settle.", "pace.", "mix.", "donor.", "close.", "out.", "stand.", "standWhy.", "standFigure."},
 	"?office":  {"office.", "area.", "wanted.", "trace."},
 	"?punch":   {"punch.", "trial."},
 	"?wall":    {"wall."},

@@ -109,7 +109,8 @@ const roleOffice = "office"
 
 func needsOffice(e *event.Event) bool {
 	switch f := e.Fact.(type) {
-	case *event.Opened, *event.Ended, *event.Budget, *event.Zone, *event.Region, *event.Yield, *event.Floor, *event.Watch:
+	case *event.Opened, *event.Ended, *event.Budget, *event.Zone, *event.Region, *event.Yield, *event.Floor, *event.Watch,
+		*event.Keeping:
 		return true
 	case *event.Joined:
 		return f.Station == event.Lead || f.Station == event.Office

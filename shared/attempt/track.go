@@ -125,6 +125,7 @@ func (k *track) read(m mark) int64 {
 // it adds to those before it, as told before and now. A first reading adds none.
 type Advance struct {
 	Event    *event.Event
+	Pass     event.Ref
 	Was, Now int64
 	First    bool // it was not told before
 	Gone     bool // it was undone, or moved to another pass
@@ -146,7 +147,7 @@ func (t *Tally) Advances() []Advance {
 				if m.known == !m.undone && (m.undone || m.gave == m.told) {
 					continue
 				}
-				out = append(out, Advance{m.event, m.told, m.gave, !m.known, m.undone})
+				out = append(out, Advance{m.event, p.ref, m.told, m.gave, !m.known, m.undone})
 				m.told, m.known = m.gave, !m.undone
 			}
 		}

@@ -23,6 +23,12 @@ const (
 	MaxRefiled    = 200       // entries that one refile moves
 	maxPieces     = 6         // pieces of one split graft
 	maxFollicles  = 6         // follicles of one graft
+
+	maxKeptMin  = 2 * 24 * 60 // minutes out of the body: two days
+	maxPerHour  = 50_000      // grafts placed an hour, in tenths: a whole team's many times over
+	maxSolution = 60          // characters of what grafts lie in
+	coldest10   = -50         // of it, in tenths of a degree Celsius
+	warmest10   = 450
 )
 
 // checkText holds one line of text to a length and to characters that print
@@ -104,9 +110,13 @@ func checkNeeded(field string, r Ref) error {
 }
 
 func checkRange(field string, got, least, most uint32) error {
+	return checkWithin(field, int64(got), int64(least), int64(most))
+}
+
+// checkWithin is checkRange for a number that may be below zero.
+func checkWithin(field string, got, least, most int64) error {
 	if got < least || got > most {
-		return invalid("number-range").With("field", field).WithInt("got", int64(got)).
-			WithInt("min", int64(least)).WithInt("max", int64(most))
+		return invalid("number-range").With("field", field).WithInt("got", got).WithInt("min", least).WithInt("max", most)
 	}
 	return nil
 }

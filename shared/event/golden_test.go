@@ -41,6 +41,8 @@ var goldenFacts = []event.Fact{
 	&event.Yield{PerMille: 930, Supersedes: refsTo(1)},
 	&event.Floor{HairsPerCM2x10: 1150, Supersedes: refsTo(1)},
 	&event.Watch{P0Parts: 450, P1Parts: 1_000, H100: 475, Supersedes: refsTo(1)},
+	&event.Keeping{AmberMin: 180, RedMin: 300, PlacingMs: 1_800_000_000_000, PerHour10: 4_500, Solution: "chilled saline",
+		Temperature10: -5, TemperatureKnown: true, Supersedes: refsTo(1)},
 
 	&event.PassBegun{Mode: event.Pulled, DiameterUM: 900, Operator: "Dr. A"},
 	&event.PassEnded{Pass: refTo(5)},

@@ -21,6 +21,8 @@ const (
 	KindFloor  Kind = 24
 	KindWatch  Kind = 25
 
+	KindKeeping Kind = 26
+
 	KindPassBegun Kind = 30
 	KindPassEnded Kind = 31
 	KindFired     Kind = 32
@@ -96,6 +98,8 @@ var kinds = map[Kind]kindRow{
 	KindYield:  {name: "yield", empty: func() Fact { return new(Yield) }},
 	KindFloor:  {name: "floor", empty: func() Fact { return new(Floor) }},
 	KindWatch:  {name: "watch", empty: func() Fact { return new(Watch) }},
+
+	KindKeeping: {name: "keeping", empty: func() Fact { return new(Keeping) }},
 
 	KindPassBegun: {name: "pass begun", empty: func() Fact { return new(PassBegun) }},
 	KindPassEnded: {name: "pass ended", empty: func() Fact { return new(PassEnded) }},

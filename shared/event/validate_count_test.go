@@ -6,6 +6,13 @@ func zone(name string, area, density uint32, mix ...uint16) *event.Zone {
 	return &event.Zone{Name: name, AreaMM2: area, Density10: density, Mix: [event.Sizes]uint16(mix)}
 }
 
+// keeping is one that is good, changed.
+func keeping(change func(*event.Keeping)) *event.Keeping {
+	k := &event.Keeping{AmberMin: 240, RedMin: 360}
+	change(k)
+	return k
+}
+
 // region is a good region, changed.
 func region(change func(*event.Region)) *event.Region {
 	r := &event.Region{Code: "O", Name: "Occipital", AreaMM2: 1, Density10: 1, SharePerMille: 1}
@@ -77,6 +84,27 @@ var planChecks = []check{
 	{"most", &event.Floor{HairsPerCM2x10: 5000, Supersedes: refsTo(64)}, ""},
 	{"above all", &event.Floor{HairsPerCM2x10: 5001}, "number-range"},
 	{"too many edits", &event.Floor{HairsPerCM2x10: 1, Supersedes: refsTo(65)}, "edits-many"},
+
+	{"least", keeping(func(k *event.Keeping) { k.AmberMin, k.RedMin = 1, 2 }), ""},
+	{"most", &event.Keeping{AmberMin: 2879, RedMin: 2880, PlacingMs: event.MaxMs, PerHour10: 50_000, Solution: wide(60),
+		Temperature10: 450, TemperatureKnown: true, Supersedes: refsTo(64)}, ""},
+	{"just below freezing", keeping(func(k *event.Keeping) { k.Temperature10, k.TemperatureKnown = -50, true }), ""},
+	{"at no degrees", keeping(func(k *event.Keeping) { k.TemperatureKnown = true }), ""},
+	{"nothing set", &event.Keeping{}, "keeping-limits"},
+	{"amber at red", keeping(func(k *event.Keeping) { k.AmberMin = k.RedMin }), "keeping-limits"},
+	{"amber below nothing", keeping(func(k *event.Keeping) { k.AmberMin = -1 }), "number-range"},
+	{"no amber", keeping(func(k *event.Keeping) { k.AmberMin = 0 }), "number-range"},
+	{"red after two days", keeping(func(k *event.Keeping) { k.RedMin = 2881 }), "number-range"},
+	{"placing before all time", keeping(func(k *event.Keeping) { k.PlacingMs = -1 }), "number-range"},
+	{"placing after all time", keeping(func(k *event.Keeping) { k.PlacingMs = event.MaxMs + 1 }), "number-range"},
+	{"a rate below nothing", keeping(func(k *event.Keeping) { k.PerHour10 = -1 }), "number-range"},
+	{"an absurd rate", keeping(func(k *event.Keeping) { k.PerHour10 = 50_001 }), "number-range"},
+	{"a long solution", keeping(func(k *event.Keeping) { k.Solution = ofLen(61) }), "text-length"},
+	{"a solution of two lines", keeping(func(k *event.Keeping) { k.Solution = "a\nb" }), "text-control"},
+	{"frozen", keeping(func(k *event.Keeping) { k.Temperature10, k.TemperatureKnown = -51, true }), "number-range"},
+	{"hot", keeping(func(k *event.Keeping) { k.Temperature10, k.TemperatureKnown = 451, true }), "number-range"},
+	{"a temperature that is not known", keeping(func(k *event.Keeping) { k.Temperature10 = 40 }), "keeping-temperature"},
+	{"too many edits", keeping(func(k *event.Keeping) { k.Supersedes = refsTo(65) }), "edits-many"},
 }
 
 var extractionChecks = []check{

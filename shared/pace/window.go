@@ -42,6 +42,19 @@ func (t *Tally) Sample(at event.Station, fromMs, toMs int64, day Day) Sample {
 	return out
 }
 
+// Worked is how long a station has worked until a time, since its first entry and
+// without pauses; 0 before that.
+func (t *Tally) Worked(at event.Station, ms int64, day Day) int64 {
+	s := t.station(at)
+	if s == nil {
+		return 0
+	}
+	if begun := s.begun(day.OpeningMs); begun < ms {
+		return ms - begun - paused(begun, ms, day.Pauses)
+	}
+	return 0
+}
+
 // begun is when the station's first entry was, or, when that is spread, from
 // where it is; OpenMs when there is none.
 func (s *station) begun(openingMs int64) int64 {

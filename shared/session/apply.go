@@ -159,6 +159,7 @@ func (s *State) route(en *entry, sign int64) {
 	e := en.counts()
 	s.recounts.meet(e)
 	s.tellPace(en, sign)
+	s.tellOut(en, sign)
 	switch f := e.Fact.(type) {
 	case *event.Opened:
 		s.opened = append(s.opened, e)

@@ -11,20 +11,23 @@ type AskWhat string
 // What may be asked. Limits of the patient come first, then what stops the
 // work soonest.
 const (
-	AskPastDonor  AskWhat = "past donor"  // the donor allows no more and grafts are still to take
-	AskPastShare  AskWhat = "past share"  // more was taken from a region than its share
-	AskBelowFloor AskWhat = "below floor" // fewer hairs stand in a region than should
-	AskDonorFirst AskWhat = "donor first" // the donor stops before the need does
-	AskRecount    AskWhat = "recount"     // tallies do not agree, and nobody has counted the objects again
-	AskChoose     AskWhat = "choose"      // plan edits made apart wait for the lead
-	AskShort      AskWhat = "short"       // a zone has more open sites of a size than grafts of it are held
-	AskSingles    AskWhat = "singles"     // in the end there will be fewer singles than the plan needs
-	AskLook       AskWhat = "look"        // more attempts were cut than usual, and nobody looked at the last grafts since
+	AskPastDonor  AskWhat = "past donor"   // the donor allows no more and grafts are still to take
+	AskPastShare  AskWhat = "past share"   // more was taken from a region than its share
+	AskBelowFloor AskWhat = "below floor"  // fewer hairs stand in a region than should
+	AskDonorFirst AskWhat = "donor first"  // the donor stops before the need does
+	AskRecount    AskWhat = "recount"      // tallies do not agree, and nobody has counted the objects again
+	AskChoose     AskWhat = "choose"       // plan edits made apart wait for the lead
+	AskShort      AskWhat = "short"        // a zone has more open sites of a size than grafts of it are held
+	AskSingles    AskWhat = "singles"      // in the end there will be fewer singles than the plan needs
+	AskLook       AskWhat = "look"         // more attempts were cut than usual, and nobody looked at the last grafts since
+	AskPauseAhead AskWhat = "pause, ahead" // a graft taken now would be out for longer than a limit: pause extraction
+	AskPauseOld   AskWhat = "pause, old"   // the oldest graft is out for longer than a limit: pause extraction
+	AskOld        AskWhat = "old"          // it is, and nothing is being taken: place the oldest first
 )
 
 // Ask is one thing that a person can answer. Have and Want are in attempts for
 // the donor and a share, in hairs per cm² × 10 for the floor, in grafts and
-// sites for a shortage, in grafts for singles. A choice wants one for each of
+// sites for a shortage, in grafts for singles, in minutes for a time out. A choice wants one for each of
 // the View's conflicts; a recount has the newest difference's amount, and wants
 // one for each difference that needs it. A look has the attempts that were cut,
 // and wants those they are of; its place is the pass's number.
@@ -61,6 +64,7 @@ func asks(v *View) []Ask {
 		add(Ask{What: AskChoose, Want: int64(len(v.Conflicts))}, len(v.Conflicts) > 0)
 		return out
 	}
+	add(tooLong(v, true))
 	donor := Ask{What: AskDonorFirst, Have: h.DonorLeft, Want: h.Attempts}
 	first := h.BudgetKnown && h.Stops == budget.StopsDonor
 	if first && h.DonorLeft == 0 {
@@ -69,6 +73,7 @@ func asks(v *View) []Ask {
 		add(pastRegion(v.Regions, v.Ledger.FloorHairs10))
 	}
 	add(donor, first)
+	add(tooLong(v, false))
 	add(look(v.Quality.Watched))
 	add(newestRecount(v))
 	add(Ask{What: AskChoose, Want: int64(len(v.Conflicts))}, len(v.Conflicts) > 0)

@@ -105,6 +105,8 @@ func (s *State) effect(q Question, e *event.Event) (n int64, ok bool) {
 		return s.setupEffect(q, e)
 	case FigureTotal, FigurePartial, FigureTopped, FigureEmpty, FigureFollicles, FigureWatch:
 		return qualityEffect(q, e)
+	case FigureTimeOut, FigureLongestOut, FigureOldestOut, FigureAhead:
+		return s.outEffect(q.Of, e)
 	}
 	return planEffect(q, e)
 }

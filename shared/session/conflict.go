@@ -9,9 +9,9 @@ import (
 // Conflict is one entry of the plan with values that were set apart, by people
 // who did not know of each other, and that differ. All of them stand until an
 // edit names them; until then the first counts, which is the safe side: the
-// smallest budget, need or capacity, and the largest yield.
+// smallest budget, need or capacity, the largest yield, and the shortest time out.
 type Conflict struct {
-	Kind     event.Kind `json:"kind"`     // budget, yield, floor, watch, zone or region
+	Kind     event.Kind `json:"kind"`     // budget, yield, floor, watch, keeping, zone or region
 	Of       event.Ref  `json:"of"`       // the zone or region
 	Code     string     `json:"code"`     // of a region
 	Name     string     `json:"name"`     // of a zone or region
@@ -25,7 +25,7 @@ type Value struct {
 	Ref    event.Ref `json:"ref"`
 	Person string    `json:"person"` // who held that phone then, "" for nobody known
 	AtMs   int64     `json:"atMs"`   // ms since 1970, the session's clock
-	Figure int64     `json:"figure"` // budget and need in grafts, yield in per mille, floor in hairs per cm² × 10, limit of a watch × 100, capacity in attempts
+	Figure int64     `json:"figure"` // budget and need in grafts, yield in per mille, floor in hairs per cm² × 10, limit of a watch × 100, capacity in attempts, keeping in minutes till it asks
 	Reason string    `json:"reason"` // of a budget
 
 	AreaMM2         int64               `json:"areaMm2"`     // of a zone or region
@@ -37,6 +37,13 @@ type Value struct {
 	HairsPerUnit100 int64               `json:"hairsPerUnit100"`
 	P0Parts         int64               `json:"p0Parts"` // of a watch, as what follows
 	P1Parts         int64               `json:"p1Parts"`
+
+	RedMin           int64  `json:"redMin"` // of a keeping, as what follows
+	PlacingMs        int64  `json:"placingMs"`
+	PerHour10        int64  `json:"perHour10"`
+	Solution         string `json:"solution"`
+	Temperature10    int64  `json:"temperature10"`
+	TemperatureKnown bool   `json:"temperatureKnown"`
 }
 
 const (
@@ -47,10 +54,10 @@ const (
 
 	// maxConflicts is one for every entry that a plan can have; with maxValues
 	// it bounds the section whatever arrives.
-	maxConflicts = 4 + MaxZones + MaxRegions
+	maxConflicts = 5 + MaxZones + MaxRegions
 )
 
-// conflicts lists budget, yield, floor and watch, then zones and regions by reference.
+// conflicts lists budget, yield, floor, watch and keeping, then zones and regions by reference.
 func (s *State) conflicts(f *fold) []Conflict {
 	out := []Conflict{}
 	add := func(c Conflict, values []Value) {
@@ -70,6 +77,9 @@ func (s *State) conflicts(f *fold) []Conflict {
 	}
 	if f.watches > 1 {
 		add(Conflict{Kind: event.KindWatch}, valuesOf(s, s.qualities.WatchesStanding(), watchValue))
+	}
+	if s.out.tally.Limits().Standing > 1 {
+		add(Conflict{Kind: event.KindKeeping}, valuesOf(s, s.out.tally.Standing(), keepingValue))
 	}
 	for _, z := range f.zones {
 		if len(z.Standing) > 1 {
@@ -119,6 +129,11 @@ func floorValue(f *event.Floor) Value { return Value{Figure: int64(f.HairsPerCM2
 
 func watchValue(f *event.Watch) Value {
 	return Value{Figure: int64(f.H100), P0Parts: int64(f.P0Parts), P1Parts: int64(f.P1Parts)}
+}
+
+func keepingValue(f *event.Keeping) Value {
+	return Value{Figure: f.AmberMin, RedMin: f.RedMin, PlacingMs: f.PlacingMs, PerHour10: f.PerHour10,
+		Solution: f.Solution, Temperature10: f.Temperature10, TemperatureKnown: f.TemperatureKnown}
 }
 
 func yieldValue(f *event.Yield) Value { return Value{Figure: int64(f.PerMille)} }

@@ -46,13 +46,18 @@ const (
 	FigureEmpty                         // empty, of outcomes; as above
 	FigureFollicles                     // cut follicles, of those inspected; as above
 	FigureWatch                         // the sum that watches the cut attempts of a pass
+	FigureTimeOut                       // mean time out of the body
+	FigureLongestOut                    // the longest one
+	FigureOldestOut                     // how long the oldest graft is out
+	FigureAhead                         // how long a graft that is taken now will be out
 )
 
 var figureNames = [...]string{"", "to take", "usable", "on the way", "attempts", "donor left", "stop at", "kept", "yield", "budget",
 	"need", "capacity", "share", "residual", "attempted", "out", "pending", "counter", "buried", "bench", "sorted", "holding", "dish",
 	"sites", "placed", "mix", "hairs", "pace taking", "pace sorting", "pace sites", "pace placing",
 	"setup", "not whole", "trial", "turn",
-	"total", "partial", "topped", "empty", "follicles", "watch"}
+	"total", "partial", "topped", "empty", "follicles", "watch",
+	"time out", "longest out", "oldest out", "wait ahead"}
 
 // String is the figure's name, "" for none.
 func (f Figure) String() string {

@@ -91,6 +91,7 @@ func (s *State) tellAdvances() {
 			if sign < 0 && a.First || sign > 0 && a.Gone {
 				continue
 			}
+			s.derive(a.Pass, a.Event, n, sign)
 			if en := s.find(a.Event.Ref()); en.event.Fact.Kind() != event.KindOpeningCount && !en.event.Late {
 				s.paces.Add(pace.Entry{Station: event.Extraction, Ref: a.Event.Ref(), AtMs: s.atMs(en.event), N: n}, sign)
 			}
@@ -101,22 +102,19 @@ func (s *State) tellAdvances() {
 // redate gives a phone's entries their times anew after a clock note about it.
 func (s *State) redate(id event.ReplicaID) {
 	s.tellAdvances()
+	s.out.untimed = true
 	s.paces.Redate(id, func(ref event.Ref) int64 { return s.atMs(s.find(ref).event) })
 }
 
 func (s *State) pace(f *fold, nowMs int64) Pace {
 	s.tellAdvances()
 	v := Pace{Stations: []StationPace{}}
-	opening := int64(0)
-	if o := s.opening(); o != nil {
-		opening = s.atMs(o)
-	}
 	var finishes []pace.Finish
 	for station := event.Extraction; station <= event.Placing; station++ {
 		if !f.counts(station) {
 			continue
 		}
-		day := pace.Day{OpeningMs: opening, Pauses: s.pausesOf(station, nowMs)}
+		day := s.dayOf(station, nowMs)
 		read := s.paces.Read(station, nowMs, day)
 		trend := s.paces.Trend(station, nowMs, day)
 		one := StationPace{Station: station, State: read.State, Paused: read.Paused, Events: read.Events, Bulk: read.Bulk, ActiveMs: read.ActiveMs,
@@ -133,6 +131,15 @@ func (s *State) pace(f *fold, nowMs int64) Pace {
 	}
 	v.Bottleneck = pace.Bottleneck(finishes...)
 	return v
+}
+
+// dayOf is what else is known of a station's day.
+func (s *State) dayOf(station event.Station, nowMs int64) pace.Day {
+	day := pace.Day{Pauses: s.pausesOf(station, nowMs)}
+	if o := s.opening(); o != nil {
+		day.OpeningMs = s.atMs(o)
+	}
+	return day
 }
 
 // left is what a station has still to do; not known without a budget, of sites

@@ -169,14 +169,18 @@ func (f *fold) mix() Mix {
 }
 
 // dishViews lists the dishes that are open, or that should be empty and are not.
-func (s *State) dishViews() []Dish {
-	out := []Dish{}
+func (s *State) dishViews(nowMs int64) []Dish {
+	out, limits := []Dish{}, s.out.tally.Limits()
 	for _, d := range s.stocks.Dishes() {
 		if d.Closed() && d.In == (event.BySize{}) && d.Unsized == 0 {
 			continue
 		}
-		out = append(out, Dish{Ref: d.Ref, Label: d.Opened.Label, Size: d.Opened.Size, OpenedMs: d.Stamp.Ms(),
-			Closed: d.Closed(), In: d.In, Total: d.Total()})
+		one := Dish{Ref: d.Ref, Label: d.Opened.Label, Size: d.Opened.Size, OpenedMs: d.Stamp.Ms(),
+			Closed: d.Closed(), In: d.In, Total: d.Total()}
+		if one.Total > 0 {
+			one.SinceMs, one.HeldMin, one.Held = s.outFor(d.Number, limits, nowMs)
+		}
+		out = append(out, one)
 	}
 	return out
 }

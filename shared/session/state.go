@@ -50,6 +50,7 @@ type State struct {
 	trials   trials
 
 	qualities quality.Tally
+	out       outOfBody
 }
 
 // entry is one event and whether it counts.
@@ -146,7 +147,7 @@ func (s *State) Voids(target event.Ref) []event.Ref {
 func (s *State) Station(id event.ReplicaID) event.Station { return s.team().Station(id) }
 
 // Supersedes lists the standing edits that a new plan edit replaces: of the
-// budget, the yield, the floor, or the zone or region that the fact is an edit of.
+// budget, the yield, the floor, the keeping, or the zone or region that the fact is an edit of.
 func (s *State) Supersedes(fact event.Fact) []event.Ref {
 	switch f := fact.(type) {
 	case *event.Budget:
@@ -157,6 +158,8 @@ func (s *State) Supersedes(fact event.Fact) []event.Ref {
 		return s.donors.FloorHeads()
 	case *event.Watch:
 		return s.qualities.WatchHeads()
+	case *event.Keeping:
+		return s.out.tally.Heads()
 	case *event.Zone:
 		for _, z := range s.plans.Zones() {
 			if z.Ref == f.Of {
@@ -305,6 +308,8 @@ func (s *State) checkBounds(fact event.Fact) error {
 		return s.checkTrial(f)
 	case *event.TrialConcluded:
 		return s.checkConcluded(f)
+	case *event.Keeping:
+		return s.checkKeeping(f)
 	}
 	return nil
 }

@@ -25,6 +25,8 @@ func (s *State) terms(q Question, nowMs int64) []Term {
 		w.setup(s)
 	case FigureTotal, FigurePartial, FigureTopped, FigureEmpty, FigureFollicles, FigureWatch:
 		w.quality()
+	case FigureTimeOut, FigureLongestOut, FigureOldestOut, FigureAhead:
+		w.out()
 	default:
 		w.pace()
 	}
@@ -240,6 +242,7 @@ func (w *terms) grafts(f *fold) {
 		for i := range w.v.Dishes {
 			if d := &w.v.Dishes[i]; d.Ref == w.q.At && size == 0 {
 				w.sizes(d.In, FigureDish, d.Ref)
+				w.hours("hours in dish", d.HeldMin)
 			}
 		}
 	case FigureMix:

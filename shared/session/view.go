@@ -5,6 +5,7 @@ import (
 	"rootledger/shared/budget"
 	"rootledger/shared/donor"
 	"rootledger/shared/event"
+	"rootledger/shared/holding"
 	"rootledger/shared/plan"
 	"rootledger/shared/stock"
 	"rootledger/shared/team"
@@ -34,6 +35,7 @@ type View struct {
 	Chosen      []Chosen     `json:"chosen"`
 	Trials      []Trial      `json:"trials"`
 	Quality     Quality      `json:"quality"`
+	TimeOut     TimeOut      `json:"timeOut"`
 }
 
 // Session says which session this is. Times in ms since 1970 by its clock.
@@ -189,6 +191,10 @@ type Dish struct {
 	Closed   bool         `json:"closed"`
 	In       event.BySize `json:"in"`
 	Total    int64        `json:"total"`
+
+	SinceMs int64         `json:"sinceMs"` // since when its oldest graft lies in it, first-in-first-out, ms since 1970; 0 for none
+	HeldMin int64         `json:"heldMin"` // how long that is, whole minutes: it was out for longer
+	Held    holding.Level `json:"held"`
 }
 
 // Pass is one pass and its counts.
@@ -259,10 +265,12 @@ func (s *State) View(me event.ReplicaID, nowMs int64, links Links) View {
 	v.Differences = s.differences(f, v.Phones, nowMs)
 	v.Conflicts = s.conflicts(f)
 	v.Pace = s.pace(f, nowMs)
-	v.Mix, v.Taken, v.Dishes, v.Recounts, v.Settles = f.mix(), f.taken(), s.dishViews(), s.Recounted(), s.settleViews()
+	v.Mix, v.Taken, v.Recounts, v.Settles = f.mix(), f.taken(), s.Recounted(), s.settleViews()
 	v.Setups, v.Chosen = s.punches.views(v.Passes)
 	v.Trials = s.trialViews()
 	v.Quality = s.quality(f, v.Passes, me)
+	v.TimeOut = s.timeOut(f, &v.Pace, nowMs)
+	v.Dishes = s.dishViews(nowMs)
 	v.Asks = asks(&v)
 	v.Own = s.own(me, v.Phones)
 	return v

@@ -47,6 +47,8 @@ func figureOf(kind event.Kind) (measure, unit string) {
 		return "floor x 10", "hairs/cm2 x 10"
 	case event.KindWatch:
 		return "limit of the sum x 100", ""
+	case event.KindKeeping:
+		return "asks from", "min"
 	case event.KindZone:
 		return "need", "grafts"
 	default:

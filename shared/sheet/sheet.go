@@ -63,6 +63,7 @@ func Build(s *session.State, nowMs int64) Sheet {
 	b.quality(s, v)
 	b.grafts(v)
 	b.dishes(v)
+	b.timeOut(s, v)
 	b.team(s)
 	b.splits(s)
 	b.differences(s, v)

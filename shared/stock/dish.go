@@ -10,6 +10,7 @@ import (
 // may be below zero: a finding, like every stock.
 type Dish struct {
 	Ref     event.Ref
+	Number  int // dishes that were met before it: a name that only this tally knows
 	Opened  *event.Dish
 	Stamp   event.Stamp  // when it was opened
 	In      event.BySize // grafts
@@ -40,7 +41,7 @@ func (t *Tally) Dish(ref event.Ref) *Dish {
 }
 
 func (t *Tally) openDish(e *event.Event, f *event.Dish) {
-	d := &Dish{Ref: e.Ref(), Opened: f, Stamp: e.Stamp}
+	d := &Dish{Ref: e.Ref(), Number: len(t.dishes), Opened: f, Stamp: e.Stamp}
 	at, _ := slices.BinarySearchFunc(t.dishes, d, func(a, b *Dish) int {
 		if a.Stamp != b.Stamp {
 			if a.Stamp < b.Stamp {

@@ -10,10 +10,6 @@ var later = map[string]string{
 	"epi-strength":    "no doses yet",
 	"dose-two-agents": "no doses yet",
 
-	// holding
-	"obt-fifo": "no holding times yet",
-	"kim-4c":   "no holding times yet",
-
 	// screens
 	"legible": "no test measures letters yet",
 }

@@ -18,6 +18,7 @@ const chapters: readonly (readonly [string, readonly Asked[]])[] = [
   ["placing", ["sites", "placed"]],
   ["pace", ["pace taking", "pace sorting", "pace sites", "pace placing"]],
   ["trial", ["setup", "not whole", "trial", "turn"]],
+  ["out", ["time out", "longest out", "oldest out", "wait ahead"]],
 ];
 
 const inChapters = new Set(chapters.flatMap(([, of]) => of));
