@@ -18,6 +18,7 @@ type Tally struct {
 
 type pass struct {
 	ref    event.Ref
+	number int // passes that were met before it
 	stamp  event.Stamp
 	by     event.ReplicaID
 	begun  *event.PassBegun
@@ -94,7 +95,7 @@ func (t *Tally) begin(e *event.Event, f *event.PassBegun) {
 	if t.passes == nil {
 		t.passes = make(map[event.Ref]*pass)
 	}
-	p := &pass{ref: e.Ref(), stamp: e.Stamp, by: e.Replica, begun: f,
+	p := &pass{ref: e.Ref(), number: len(t.order), stamp: e.Stamp, by: e.Replica, begun: f,
 		cells: make(map[event.Ref]*cell), tracks: make(map[event.ReplicaID]*track)}
 	t.passes[p.ref] = p
 	at, _ := slices.BinarySearchFunc(t.order, p, func(a, b *pass) int {
@@ -307,6 +308,15 @@ func (p *pass) byRegion() []RegionCounts {
 		}
 	}
 	return out
+}
+
+// Number is a name of a pass that only this tally knows, counted from 0, and how
+// the pass is counted, 0 for one that is not there.
+func (t *Tally) Number(pass event.Ref) (n int, mode event.Mode) {
+	if p := t.passes[pass]; p != nil {
+		return p.number, p.begun.Mode
+	}
+	return 0, 0
 }
 
 // Mode is how a pass is counted, 0 for one that is not there.

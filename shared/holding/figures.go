@@ -18,8 +18,8 @@ type Figures struct {
 // Read is the figures at nowMs. Stock is what the ledger says of bench and
 // holding: it knows what was settled, which is taken for the latest that came.
 func (t *Tally) Read(nowMs, stock int64) Figures {
-	for _, p := range t.passes {
-		p.level(&t.in)
+	for i := range t.passes {
+		t.passes[i].level(&t.in)
 	}
 	queue := t.queue()
 	f := Figures{Came: t.in.total, Placed: t.moved[Placed], Rejected: t.moved[Rejected], CameBack: t.moved[CameBack]}

@@ -25,12 +25,12 @@ const (
 	Placed Move = iota
 	Rejected
 	CameBack
-	Came         // out of the body, or a piece of a split
-	Derived      // out, as counters say of a pass by exception: Pass
-	Less         // such a pass had an outcome that is not out: its latest are taken away
-	IntoDish     // Dish
-	OutOfDish    // Dish
-	BackIntoDish // Dish
+	Came    // out of the body, or a piece of a split
+	Derived // out, as counters say of a pass by exception
+	Less    // such a pass had an outcome that is not out: its latest are taken away
+	IntoDish
+	OutOfDish
+	BackIntoDish
 )
 
 // The keys of departures of one moment.
@@ -44,8 +44,7 @@ type Entry struct {
 	Move Move
 	AtMs int64 // ms since 1970 by the room's clock
 	N    int64 // of Derived it may be below zero: a counter went backwards, and its pass's latest are taken away
-	Pass event.Ref
-	Dish int // which dish, counted from 0
+	Of   int   // which pass or dish, counted from 0
 }
 
 // Tally is the coming and going of one session. The zero value is empty. It is a
@@ -61,7 +60,7 @@ type Tally struct {
 	fifo  fifo
 	marks []fifo // before each sixteenth departure
 
-	passes []*pass
+	passes []pass
 	dishes []dish
 	edits  event.Register[*event.Keeping]
 	limits Limits
@@ -70,7 +69,6 @@ type Tally struct {
 // pass is one pass by exception. Of what its counters say came, the latest are
 // taken away for every outcome that is not out, and for steps backwards.
 type pass struct {
-	ref   event.Ref
 	said  curve // by counters
 	keep  int64 // how many came after all; below zero is a finding
 	given int64 // so many of said, from its beginning, are in the tally
@@ -94,18 +92,18 @@ func (t *Tally) Add(e Entry, sign int64) {
 		t.moved[e.Move] += n
 		t.leftMs += n * atMs * side(e.Move == CameBack)
 	case Derived:
-		p := t.pass(e.Pass)
+		p := t.pass(e.Of)
 		p.keep += n
 		if e.N > 0 {
 			p.retract(&t.in, atMs<<2)
 			p.said.add(atMs<<2, n)
 		}
 	case Less:
-		t.pass(e.Pass).keep -= n
+		t.pass(e.Of).keep -= n
 	case IntoDish:
-		t.dish(e.Dish).in.add(atMs<<2, n)
+		t.dish(e.Of).in.add(atMs<<2, n)
 	case OutOfDish, BackIntoDish:
-		d := t.dish(e.Dish)
+		d := t.dish(e.Of)
 		n *= side(e.Move == BackIntoDish)
 		d.left, d.leftMs = d.left+n, d.leftMs+n*atMs
 	}
@@ -121,15 +119,11 @@ func side(back bool) int64 {
 // Clear forgets all entries, and keeps the limits: times are told anew.
 func (t *Tally) Clear() { *t = Tally{edits: t.edits, limits: t.limits} }
 
-func (t *Tally) pass(ref event.Ref) *pass {
-	for i := len(t.passes) - 1; i >= 0; i-- {
-		if t.passes[i].ref == ref {
-			return t.passes[i]
-		}
+func (t *Tally) pass(i int) *pass {
+	for len(t.passes) <= i {
+		t.passes = append(t.passes, pass{})
 	}
-	p := &pass{ref: ref}
-	t.passes = append(t.passes, p)
-	return p
+	return &t.passes[i]
 }
 
 func (t *Tally) dish(i int) *dish {

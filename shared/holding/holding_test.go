@@ -11,9 +11,6 @@ import (
 
 const minute = 60_000
 
-// passOf is a made-up pass.
-func passOf(n byte) event.Ref { return event.Ref{Seq: uint64(n) + 1} }
-
 // told is one entry and whether it is in, for the slow reading.
 type told struct {
 	Entry
@@ -101,7 +98,7 @@ func total(list []int64) (sum int64) {
 // cameMs is when each single graft came, in order.
 func cameMs(all []told) []int64 {
 	var came []int64
-	said, keep := map[event.Ref][]int64{}, map[event.Ref]int64{}
+	said, keep := map[int][]int64{}, map[int]int64{}
 	for _, e := range all {
 		if !e.in {
 			continue
@@ -111,14 +108,14 @@ func cameMs(all []told) []int64 {
 			case Came:
 				came = append(came, e.AtMs)
 			case Derived:
-				said[e.Pass] = append(said[e.Pass], e.AtMs)
+				said[e.Of] = append(said[e.Of], e.AtMs)
 			}
 		}
 		switch e.Move {
 		case Derived:
-			keep[e.Pass] += e.N
+			keep[e.Of] += e.N
 		case Less:
-			keep[e.Pass] -= e.N
+			keep[e.Of] -= e.N
 		}
 	}
 	for pass, list := range said {
@@ -135,7 +132,7 @@ func drawEntry(rt *rapid.T, aheadMs int64) Entry {
 	e := Entry{Move: rapid.SampledFrom(moves).Draw(rt, "move"), AtMs: 1 + rapid.Int64Range(0, aheadMs).Draw(rt, "at"), N: rapid.Int64Range(1, 7).Draw(rt, "n")}
 	switch e.Move {
 	case Derived, Less:
-		e.Pass = passOf(byte(rapid.IntRange(0, 1).Draw(rt, "pass")))
+		e.Of = rapid.IntRange(0, 1).Draw(rt, "pass")
 		if e.Move == Derived && rapid.IntRange(0, 5).Draw(rt, "backwards") == 0 {
 			e.N = -e.N
 		}
@@ -211,7 +208,7 @@ func TestRead(t *testing.T) {
 			[]Entry{{Move: Derived, AtMs: minute, N: 3}, {Move: Less, AtMs: 2 * minute, N: 2}, {Move: Derived, AtMs: 5 * minute, N: 1}}, 2,
 			Figures{Came: 2, Waiting: 2, WaitedMs: 9 * minute, OldestAtMs: minute, OldestMs: 9 * minute}},
 		{"and of that pass only",
-			[]Entry{{Move: Derived, AtMs: minute, N: 3}, {Move: Derived, Pass: passOf(9), AtMs: 5 * minute, N: 1}, {Move: Less, AtMs: 6 * minute, N: 2}}, 2,
+			[]Entry{{Move: Derived, AtMs: minute, N: 3}, {Move: Derived, Of: 9, AtMs: 5 * minute, N: 1}, {Move: Less, AtMs: 6 * minute, N: 2}}, 2,
 			Figures{Came: 2, Waiting: 2, WaitedMs: 7 * minute, OldestAtMs: minute, OldestMs: 9 * minute}},
 	}
 	for _, tt := range tests {
@@ -251,7 +248,7 @@ func TestMeanIsTheAreaBetweenTheCurves(t *testing.T) {
 
 func TestDish(t *testing.T) {
 	at := func(move Move, minutes, n int64, dish int) Entry {
-		return Entry{Move: move, AtMs: minutes * minute, N: n, Dish: dish}
+		return Entry{Move: move, AtMs: minutes * minute, N: n, Of: dish}
 	}
 	tally := in(at(IntoDish, 3, 2, 1), at(IntoDish, 1, 2, 1), at(OutOfDish, 6, 3, 1), at(IntoDish, 5, 1, 0),
 		at(OutOfDish, 8, 2, 2), at(IntoDish, 2, 4, 3), at(OutOfDish, 4, 2, 3), at(BackIntoDish, 5, 1, 3))

@@ -52,12 +52,8 @@ const (
 
 // asks lists what asks for somebody, at most three.
 func asks(v *View) []Ask {
-	out := []Ask{}
-	add := func(one Ask, ok bool) {
-		if ok && len(out) < maxAsks {
-			out = append(out, one)
-		}
-	}
+	out := askList{}
+	add := out.add
 	h := v.Headline
 	if v.Session.EndedMs > 0 { // there is no next step; what does not agree, and what nobody chose, stays
 		add(newestRecount(v))
@@ -82,6 +78,18 @@ func asks(v *View) []Ask {
 		add(singles(&v.Mix))
 	}
 	return out
+}
+
+type askList []Ask
+
+// add is called from so many places that the engine would carry a copy of it for
+// each call.
+//
+//go:noinline
+func (l *askList) add(one Ask, ok bool) {
+	if ok && len(*l) < maxAsks {
+		*l = append(*l, one)
+	}
 }
 
 // pastRegion is the region that is furthest past its share, in attempts; when

@@ -59,13 +59,8 @@ const (
 
 // conflicts lists budget, yield, floor, watch and keeping, then zones and regions by reference.
 func (s *State) conflicts(f *fold) []Conflict {
-	out := []Conflict{}
-	add := func(c Conflict, values []Value) {
-		if len(out) < maxConflicts && !agree(values) {
-			c.Standing, c.Values = int64(len(values)), values[:min(len(values), maxValues)]
-			out = append(out, c)
-		}
-	}
+	list := conflictList{}
+	add := list.add
 	if f.budgets > 1 {
 		add(Conflict{Kind: event.KindBudget}, valuesOf(s, s.budgets.GraftsStanding(), budgetValue))
 	}
@@ -91,7 +86,20 @@ func (s *State) conflicts(f *fold) []Conflict {
 			add(Conflict{Kind: event.KindRegion, Of: r.Ref, Code: r.Code, Name: r.Name}, valuesOf(s, r.Standing, regionValue))
 		}
 	}
-	return out
+	return list
+}
+
+type conflictList []Conflict
+
+// add is called from so many places that the engine would carry a copy of it for
+// each call.
+//
+//go:noinline
+func (l *conflictList) add(c Conflict, values []Value) {
+	if len(*l) < maxConflicts && !agree(values) {
+		c.Standing, c.Values = int64(len(values)), values[:min(len(values), maxValues)]
+		*l = append(*l, c)
+	}
 }
 
 // valuesOf lists standing edits as values. It is called from so many places that

@@ -18,7 +18,9 @@ func (s *State) outEffect(of Figure, e *event.Event) (n int64, ok bool) {
 			return f.Amount, of == FigureAhead
 		}
 	}
-	for _, one := range s.movesOut(e) {
+	var moves outMoves
+	s.movesOut(&moves, e)
+	for _, one := range moves.list[:moves.n] {
 		switch one.Move {
 		case holding.Came, holding.Derived, holding.CameBack:
 			n += one.N

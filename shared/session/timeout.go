@@ -61,95 +61,104 @@ func (s *State) tellOut(en *entry, sign int64) {
 	if en.event.Fact.Kind() == event.KindOpeningCount {
 		before = sign
 	}
-	for _, one := range s.movesOut(e) {
-		if one.N == 0 {
-			continue
-		}
+	var moves outMoves
+	s.movesOut(&moves, e)
+	for i := range moves.list[:moves.n] {
+		one := &moves.list[i]
 		if one.Move == holding.Came || one.Move == holding.Derived {
 			s.out.opening += before * one.N
 		}
 		if !s.out.untimed {
 			one.AtMs = s.atMs(en.event)
-			s.out.tally.Add(one, sign)
+			s.out.tally.Add(*one, sign)
 		}
 	}
 }
 
-// outMoves is as many moves as one entry can be.
-type outMoves [3]holding.Entry
+// outMoves is the moves of one entry, without their time.
+type outMoves struct {
+	list [3]holding.Entry
+	n    int
+}
 
-// movesOut is what an entry says of grafts that come and go, without its time.
-func (s *State) movesOut(e *event.Event) (out outMoves) {
+func (m *outMoves) add(move holding.Move, n int64, of int) {
+	if n != 0 {
+		m.list[m.n] = holding.Entry{Move: move, N: n, Of: of}
+		m.n++
+	}
+}
+
+// movesOut is what an entry says of grafts that come and go.
+func (s *State) movesOut(m *outMoves, e *event.Event) {
 	switch f := plain(e.Fact).(type) {
 	case *event.Attempt:
-		out[0] = s.attemptOut(f)
+		pass, mode := s.attempts.Number(f.Pass)
+		out, exception := f.Outcome == event.Intact || f.Outcome == event.Partial, mode == event.ByException
+		if out != exception { // by exception what is out is derived already
+			move := holding.Came
+			if exception {
+				move = holding.Less
+			}
+			m.add(move, int64(f.N), pass)
+		}
 	case *event.Fired:
-		if e.Fact.Kind() == event.KindOpeningCount && s.attempts.Mode(f.Pass) == event.ByException {
-			out[0] = holding.Entry{Move: holding.Derived, N: int64(f.N), Pass: f.Pass}
+		if pass, mode := s.attempts.Number(f.Pass); mode == event.ByException && e.Fact.Kind() == event.KindOpeningCount {
+			m.add(holding.Derived, int64(f.N), pass)
 		}
 	case *event.Retrieved:
-		out[0] = holding.Entry{Move: holding.Came, N: int64(f.N)}
+		m.add(holding.Came, int64(f.N), 0)
 	case *event.Settled:
-		if f.What == event.Pending && s.attempts.Mode(f.At) == event.ByException { // shots in the air were never out
-			out[0] = holding.Entry{Move: holding.Less, N: -f.Amount, Pass: f.At}
+		if pass, mode := s.attempts.Number(f.At); mode == event.ByException && f.What == event.Pending { // shots in the air were never out
+			m.add(holding.Less, -f.Amount, pass)
 		}
+	default:
+		s.heldMoves(m, e.Fact)
+	}
+}
+
+// heldMoves is what an entry of sorting or placing says.
+func (s *State) heldMoves(m *outMoves, fact event.Fact) {
+	var dish event.Ref
+	move, n := holding.OutOfDish, int64(0)
+	switch f := fact.(type) {
 	case *event.Sorted:
-		out[1] = s.dishMove(holding.IntoDish, f.Dish, int64(f.N))
+		move, n, dish = holding.IntoDish, int64(f.N), f.Dish
 	case *event.Split:
-		gained := int64(f.N) * int64(len(f.Pieces)-1)
-		out[0] = holding.Entry{Move: holding.Came, N: gained}
+		move, n, dish = holding.IntoDish, int64(f.N)*int64(len(f.Pieces)-1), f.Dish
+		m.add(holding.Came, n, 0)
 		if f.From == event.Bench {
-			gained += int64(f.N)
+			n += int64(f.N)
 		}
-		out[1] = s.dishMove(holding.IntoDish, f.Dish, gained)
 	case *event.Rejected:
-		out[0] = holding.Entry{Move: holding.Rejected, N: int64(f.N)}
+		m.add(holding.Rejected, int64(f.N), 0)
 		if f.From == event.Holding {
-			out[1] = s.dishMove(holding.OutOfDish, f.Dish, int64(f.N))
+			n, dish = int64(f.N), f.Dish
 		}
 	case *event.Placed:
-		out[0] = holding.Entry{Move: holding.Placed, N: int64(f.N)}
-		out[1] = s.dishMove(holding.OutOfDish, f.Dish, int64(f.N))
+		n, dish = int64(f.N), f.Dish
+		m.add(holding.Placed, n, 0)
 	case *event.CameBack:
-		out[0] = holding.Entry{Move: holding.CameBack, N: int64(f.N)}
-		out[1] = s.dishMove(holding.BackIntoDish, f.Dish, int64(f.N))
+		move, n, dish = holding.BackIntoDish, int64(f.N), f.Dish
+		m.add(holding.CameBack, n, 0)
 	case *event.DishDone:
-		out[0].Move, out[1].Move = holding.Placed, holding.Rejected
-		returned := int64(0)
+		dish = f.Dish
+		placed, rejected := int64(0), int64(0)
 		for i := range event.Sizes {
-			out[0].N, out[1].N = out[0].N+int64(f.Placed[i]), out[1].N+int64(f.Rejected[i])
-			returned += int64(f.Returned[i])
+			placed, rejected, n = placed+int64(f.Placed[i]), rejected+int64(f.Rejected[i]), n+int64(f.Returned[i])
 		}
-		out[2] = s.dishMove(holding.OutOfDish, f.Dish, out[0].N+out[1].N+returned)
+		m.add(holding.Placed, placed, 0)
+		m.add(holding.Rejected, rejected, 0)
+		n += placed + rejected
 	}
-	return out
-}
-
-// attemptOut is an outcome: out, or of a pass by exception one that its counters
-// took for out.
-func (s *State) attemptOut(f *event.Attempt) holding.Entry {
-	n, out := int64(f.N), f.Outcome == event.Intact || f.Outcome == event.Partial
-	switch exception := s.attempts.Mode(f.Pass) == event.ByException; {
-	case out && !exception:
-		return holding.Entry{Move: holding.Came, N: n}
-	case !out && exception:
-		return holding.Entry{Move: holding.Less, N: n, Pass: f.Pass}
+	if d := s.stocks.Dish(dish); d != nil {
+		m.add(move, n, d.Number)
 	}
-	return holding.Entry{}
-}
-
-func (s *State) dishMove(move holding.Move, dish event.Ref, n int64) holding.Entry {
-	d := s.stocks.Dish(dish)
-	if d == nil {
-		return holding.Entry{}
-	}
-	return holding.Entry{Move: move, N: n, Dish: d.Number}
 }
 
 // derive hands on what an advance of a counter says of a pass by exception.
 func (s *State) derive(pass event.Ref, e *event.Event, n, sign int64) {
-	if !s.out.untimed && s.attempts.Mode(pass) == event.ByException {
-		s.out.tally.Add(holding.Entry{Move: holding.Derived, AtMs: s.atMs(e), N: n, Pass: pass}, sign)
+	if number, mode := s.attempts.Number(pass); mode == event.ByException && !s.out.untimed {
+		s.out.tally.Add(holding.Entry{Move: holding.Derived, AtMs: s.atMs(e), N: n, Of: number}, sign)
 	}
 }
 
