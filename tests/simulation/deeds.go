@@ -31,8 +31,9 @@ var deeds = map[string]func(w *World, a Action){
 	"budget": leading(func(p *Phone, a Action) event.Fact {
 		return &event.Budget{Grafts: uint32(1000 + a.Arg%2000), Reason: "as drawn"}
 	}),
-	"zone":   leading(zone),
-	"region": leading(region),
+	"keeping": leading(keeping),
+	"zone":    leading(zone),
+	"region":  leading(region),
 	"pass": tapping(func(p *Phone, a Action) event.Fact {
 		return &event.PassBegun{Mode: event.Mode(1 + a.Arg%3), DiameterUM: 900}
 	}),

@@ -28,6 +28,7 @@ func (w *World) checkCounts(final []*event.Event, v session.View) {
 	w.checkRecounts(all, v)
 	w.checkTrials(all, v)
 	w.checkQuality(all, v)
+	w.checkTimeOut(final, all, v)
 	if budget, known := smallestBudget(final); known {
 		w.sum("the budget", v.Headline.Budget, budget)
 	}

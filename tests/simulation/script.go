@@ -55,7 +55,7 @@ var people = []string{
 	"undo", "undo", "undo another's", "restore", "budget", "zone", "region", "hand over", "pause", "note", "end", "pass",
 	"dish", "dish done", "dish closed", "recount", "recount", "recount the bench", "tell late", "tell late",
 	"refile", "refile", "refile another's", "refile an old one", "settle", "settle", "settle anyhow", "opening",
-	"inspect", "look", "watch",
+	"inspect", "look", "watch", "keeping",
 }
 
 // faults is what goes wrong.

@@ -5,16 +5,17 @@ interface FoldProps {
   title: string;
   says: string; // the one line
   asks?: boolean; // it is past a limit, or wants something
+  wants?: boolean; // it asks, and no limit is passed
   open?: boolean;
   children: ComponentChildren;
 }
 
-export function Fold({ title, says, asks = false, open = false, children }: FoldProps): JSX.Element {
+export function Fold({ title, says, asks = false, wants = false, open = false, children }: FoldProps): JSX.Element {
   return (
     <details class="fold" open={open}>
       <summary>
         <h2>{title}</h2>
-        <span class={asks ? "past-words" : "quiet"}>{says}</span>
+        <span class={asks ? "past-words" : wants ? "tight" : "quiet"}>{says}</span>
       </summary>
       <div class="inside">{children}</div>
     </details>

@@ -2,6 +2,7 @@
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Ask, View } from "../../bridge/protocol.gen";
+import { quoted } from "../parts/duration";
 import { Filled } from "../parts/filled";
 import type { Room } from "../parts/room";
 import { clock, count, type Key, say } from "../parts/say";
@@ -97,8 +98,7 @@ function AskField({ ask, brief, onLook }: { ask: Ask; brief: boolean; onLook: ()
       <Glyph of={ask.limit ? "past" : "ask"} />
       <h2>
         {say(`ask.${ask.what}` as Key, {
-          have: ask.have,
-          want: ask.want,
+          ...quoted(ask),
           zone: ask.zone,
           since: clock(ask.sinceMs),
           size: say(ask.size > 0 ? (`sizes.${ask.size}` as Key) : "size.0"),
@@ -108,7 +108,7 @@ function AskField({ ask, brief, onLook }: { ask: Ask; brief: boolean; onLook: ()
   );
   const todo = (
     <>
-      <p>{say(`askDo.${ask.what}` as Key, { have: ask.have, want: ask.want })}</p>
+      <p>{say(`askDo.${ask.what}` as Key, quoted(ask))}</p>
       {ask.what === "look" ? (
         <button type="button" class="do" onClick={onLook}>
           {say("extraction.lookNow")}

@@ -19,6 +19,7 @@ import { Mix } from "./mix";
 import { Pace } from "./pace";
 import { Quality } from "./quality";
 import { Settles } from "./settle";
+import { TimeOut } from "./time-out";
 import { Trials } from "./trials";
 
 /** The lead's phone. */
@@ -41,6 +42,7 @@ export function LeadScreen({ room, shown, view }: { room: Room; shown: Shown; vi
           <Trials room={room} view={view} />
           <Quality room={room} view={view} />
           <Donor room={room} view={view} />
+          <TimeOut room={room} view={view} />
           <Settles room={room} view={view} />
           <Close room={room} view={view} />
         </div>

@@ -1,6 +1,7 @@
 // What asks for somebody in this session.
 import type { JSX } from "preact";
 import type { Ask, View } from "../../bridge/protocol.gen";
+import { quoted } from "../parts/duration";
 import { clock, type Key, say } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 
@@ -18,8 +19,7 @@ export function Asks({ view }: { view: View }): JSX.Element {
 
 function AskRow({ ask: a }: { ask: Ask }): JSX.Element {
   const words = {
-    have: a.have,
-    want: a.want,
+    ...quoted(a),
     zone: a.zone,
     since: clock(a.sinceMs),
     size: a.size > 0 ? say(`sizes.${a.size}` as Key) : "",

@@ -1,6 +1,7 @@
 // Tables of grafts: the need, the mix, hairs, dishes and recounts.
 import type { JSX } from "preact";
 import type { Recount, View } from "../../bridge/protocol.gen";
+import { duration } from "../parts/duration";
 import { per } from "../parts/per";
 import { clock, count, type Key, say } from "../parts/say";
 import { SizeGlyph } from "../parts/strokes";
@@ -185,6 +186,7 @@ export function DishTable({ room, view: { dishes } }: TableOf): JSX.Element {
     ...sizeColumns,
     { head: say("office.in-all") },
     { head: say("office.opened-at") },
+    { head: say("office.oldest-in"), unit: say("office.at-least") },
     { head: say("office.state"), words },
   ];
   return (
@@ -205,6 +207,7 @@ export function DishTable({ room, view: { dishes } }: TableOf): JSX.Element {
             {count(d.total)}
           </Cell>
           <td>{clock(d.openedMs)}</td>
+          <td class={d.held === "red" ? "o-limit" : ""}>{d.sinceMs > 0 ? duration(d.heldMin) : "–"}</td>
           <td class="o-words">{say(d.closed ? "office.closed-not-empty" : "office.open-dish")}</td>
         </tr>
       ))}

@@ -14,6 +14,7 @@ import { Differences } from "./differences";
 import { Wrong } from "./field";
 import { Figures } from "./figures";
 import { FloorCard } from "./floor";
+import { KeepingCard } from "./keeping";
 import { Links } from "./links";
 import { nameOf } from "./names";
 import { NoteCard } from "./note";
@@ -109,6 +110,7 @@ function Open({ room, view, joined, token }: { room: Room; view: View; joined: J
             <YieldCard room={room} view={view} />
             <FloorCard room={room} view={view} />
           </div>
+          <KeepingCard room={room} view={view} />
           <NoteCard room={room} />
         </div>
         <div class="o-col">

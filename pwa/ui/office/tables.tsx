@@ -6,6 +6,7 @@ import { RegionTable, TakenTable } from "./donor-tables";
 import { DishTable, HairTable, MixTable, NeedTable, RecountTable } from "./graft-tables";
 import { PaceTable } from "./pace-table";
 import { QualityTables } from "./quality-tables";
+import { TimeOutTable } from "./time-out-table";
 
 export interface TableOf {
   room: Room;
@@ -24,6 +25,7 @@ export function Tables(of: TableOf): JSX.Element {
       <DishTable {...of} />
       <RecountTable {...of} />
       <QualityTables {...of} />
+      <TimeOutTable {...of} />
     </div>
   );
 }

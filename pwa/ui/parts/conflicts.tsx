@@ -4,6 +4,8 @@ import "./lead-words";
 import type { JSX } from "preact";
 import { useRef, useState } from "preact/hooks";
 import type { Conflict, Fact, Value, View } from "../../bridge/protocol.gen";
+import { duration } from "./duration";
+import { keptOf } from "./keeping";
 import { per } from "./per";
 import type { Room } from "./room";
 import { clock, type Key, say, sayFault } from "./say";
@@ -27,6 +29,20 @@ function factOf(c: Conflict, v: Value): Fact {
       return { kind: "floor", hairsPerCm2x10: v.figure, ...supersedes };
     case "watch":
       return { kind: "watch", p0Parts: v.p0Parts, p1Parts: v.p1Parts, h100: v.figure, ...supersedes };
+    case "keeping": {
+      const { redMin, placingMs, perHour10, solution, temperature10, temperatureKnown } = v;
+      return {
+        kind: "keeping",
+        amberMin: v.figure,
+        redMin,
+        placingMs,
+        perHour10,
+        solution,
+        temperature10,
+        temperatureKnown,
+        ...supersedes,
+      };
+    }
     case "zone":
       return { kind: "zone", of: c.of, name: c.name, areaMm2, density10, mixPerMille, ...supersedes };
     default: {
@@ -41,7 +57,9 @@ const thingOf = (c: Conflict): string => say(`stand.${c.kind}` as Key, { code: c
 
 /** A value's figure in words, for instance "2,200 grafts". */
 const figureOf = (c: Conflict, v: Value): string =>
-  say(`standFigure.${c.kind}` as Key, { n: decimals(c) > 0 ? writeDecimal(v.figure, decimals(c)) : v.figure });
+  say(`standFigure.${c.kind}` as Key, {
+    n: decimals(c) > 0 ? writeDecimal(v.figure, decimals(c)) : c.kind === "keeping" ? duration(v.figure) : v.figure,
+  });
 
 /** The decimals of a conflict's figure: of a per cent, of a hair, of a sum. */
 const decimals = (c: Conflict): number => (c.kind === "watch" ? decimalsOf.watch : c.kind === "yield" || c.kind === "floor" ? 1 : 0);
@@ -154,6 +172,8 @@ function Fields({ of: c, value: v }: { of: Conflict; value: Value }): JSX.Elemen
     density: writeDecimal(v.density10, decimalsOf.density),
   };
   switch (c.kind) {
+    case "keeping":
+      return <p>{[say("stand.red", { n: duration(v.redMin) }), ...keptOf(v)].join(" ")}</p>;
     case "budget":
       return v.reason === "" ? null : <p>{say("stand.reason", { reason: v.reason })}</p>;
     case "zone":

@@ -90,16 +90,17 @@ interface NumberProps {
   label: string;
   error: string;
   value: string;
+  words?: boolean; // not digits alone: words, or a time with its colon
   onInput: (text: string) => void;
 }
 
 /** One number to type, with its error beside it. */
-export function NumberField({ label, error, value, onInput }: NumberProps): JSX.Element {
+export function NumberField({ label, error, value, words = false, onInput }: NumberProps): JSX.Element {
   return (
     <label class="field">
       <span>{label}</span>
       <input
-        inputMode="numeric"
+        inputMode={words ? "text" : "numeric"}
         autoComplete="off"
         value={value}
         aria-invalid={error !== ""}

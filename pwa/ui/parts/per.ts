@@ -7,6 +7,7 @@ const upTo = (decimals: number, style: "decimal" | "percent" = "decimal"): Intl.
 
 const forms: Readonly<Record<number, Intl.NumberFormat>> = {
   10: upTo(1),
+  60: upTo(2), // minutes, as hours
   100: upTo(2),
   600: upTo(1), // tenths an hour, as a minute
   1000: upTo(1, "percent"), // per mille
@@ -14,7 +15,7 @@ const forms: Readonly<Record<number, Intl.NumberFormat>> = {
   60000: upTo(1), // ms, as minutes
 };
 
-/** Writes n of which so many are one: of 10 tenths, of 600 tenths an hour what a minute has, of 1,000 and 10,000 parts of a whole in per cent, of 60,000 ms minutes. */
+/** Writes n of which so many are one: of 10 tenths, of 60 minutes hours, of 600 tenths an hour what a minute has, of 1,000 and 10,000 parts of a whole in per cent, of 60,000 ms minutes. */
 export function per(n: number, of: number): string {
   const form = forms[of];
   return form

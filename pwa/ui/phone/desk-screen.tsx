@@ -4,7 +4,8 @@ import "./rare-words";
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Difference, Dish, Fact, Recount, Ref, View } from "../../bridge/protocol.gen";
-import { useNow } from "../parts/room";
+import { duration } from "../parts/duration";
+import { type Room, useNow } from "../parts/room";
 import { clock, count, type Key, say, sayFault } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 import { liesThere } from "../parts/there";
@@ -14,6 +15,7 @@ import { GoesIn, sizesWord } from "./dish";
 import { DishDone } from "./dish-done";
 import { DishSheet } from "./dish-sheet";
 import { EntryList } from "./entry-list";
+import { OutWords } from "./line";
 import { LookSheet } from "./look-sheet";
 import { OpenDish } from "./open-dish";
 import type { StationProps } from "./phone-app";
@@ -52,7 +54,7 @@ export function DeskScreen({ room, shown, view }: StationProps): JSX.Element {
             {said}
           </p>
         ) : null}
-        <Dishes view={view} onPick={(ref) => setSheet({ do: "dish", dish: ref })} />
+        <Dishes room={room} view={view} onPick={(ref) => setSheet({ do: "dish", dish: ref })} />
         <Recounts view={view} />
         <PhoneList view={view} />
       </div>
@@ -161,7 +163,7 @@ function Tasks({ onTask }: { onTask: (s: Sheet) => void }): JSX.Element {
   );
 }
 
-function Dishes({ view, onPick }: { view: View; onPick: (ref: Ref) => void }): JSX.Element {
+function Dishes({ room, view, onPick }: { room: Room; view: View; onPick: (ref: Ref) => void }): JSX.Element {
   const now = useNow(30_000);
   const byAge = [...view.dishes].sort((a, b) => a.openedMs - b.openedMs);
   return (
@@ -170,6 +172,9 @@ function Dishes({ view, onPick }: { view: View; onPick: (ref: Ref) => void }): J
         <h2>{say("desk.held", { n: view.ledger.holdingTotal })}</h2>
         <span>{say("sorting.bench", { n: view.ledger.bench })}</span>
       </header>
+      <p>
+        <OutWords room={room} view={view} />
+      </p>
       {byAge.length === 0 ? <p class="quiet">{say("desk.noDish")}</p> : null}
       <ul class="dishes">
         {byAge.map((d) => (
@@ -180,7 +185,7 @@ function Dishes({ view, onPick }: { view: View; onPick: (ref: Ref) => void }): J
                 {d.label}
               </b>
               <GoesIn dish={d} />
-              <span class="quiet">{d.closed ? say("dish.closed") : age(d.openedMs, now)}</span>
+              <Held dish={d} now={now} />
             </button>
           </li>
         ))}
@@ -226,6 +231,19 @@ function whatOf(view: View, r: Recount): string {
         ? say("recount.sites", { zone })
         : say(`recount.${r.what}` as Key);
   return r.size > 0 ? say("recount.nameSize", { what, size: sizesWord(r.size) }) : what;
+}
+
+/** How long the oldest graft lies in a dish, past a limit in a word as well; of an empty one how old the dish is. */
+function Held({ dish: d, now }: { dish: Dish; now: number }): JSX.Element {
+  if (d.closed) return <span class="quiet">{say("dish.closed")}</span>;
+  if (d.sinceMs === 0 || d.held === "within")
+    return <span class="quiet">{d.sinceMs === 0 ? age(d.openedMs, now) : duration(d.heldMin)}</span>;
+  return (
+    <span class="tight">
+      {duration(d.heldMin)}
+      <span class="off">, {say(`outNow.${d.held}`)}</span>
+    </span>
+  );
 }
 
 /** How long ago, in hours and minutes. */

@@ -11,7 +11,7 @@ import { Glyph, Run, type Stroke } from "../parts/strokes";
 import { Figure } from "../parts/where";
 import { useChosen, useChosenPass } from "./chosen";
 import { BeginPass, ExtractionMore, LookSheet, SetupSheet } from "./later";
-import { PaceWords } from "./line";
+import { asksToPause, PaceWords, PauseWords } from "./line";
 import { passName, passNumber } from "./pass";
 import type { StationProps } from "./phone-app";
 import { onIn, SetupPick, TrialLine, tried } from "./setup-pick";
@@ -174,7 +174,13 @@ function Line({ room, view, region, pass, trial }: LineProps): JSX.Element {
         </span>
       ) : null}
       {apart !== 0 ? <span class="tight">{say("extraction.counterApart", { n: Math.abs(apart) })}</span> : null}
-      {trial ? <TrialLine room={room} view={view} of={trial} /> : look ? null : <PaceWords room={room} view={view} station="extraction" />}
+      {asksToPause(view) ? (
+        <PauseWords room={room} view={view} />
+      ) : trial ? (
+        <TrialLine room={room} view={view} of={trial} />
+      ) : look ? null : (
+        <PaceWords room={room} view={view} station="extraction" />
+      )}
     </>
   );
 }

@@ -1,6 +1,7 @@
 // The quiet line of a station: its pace, and what the sizes lead to.
 import type { JSX } from "preact";
-import type { Figure as FigureName, Mix, Station, View } from "../../bridge/protocol.gen";
+import type { Ask, Dish, Figure as FigureName, Mix, Station, View } from "../../bridge/protocol.gen";
+import { duration } from "../parts/duration";
 import { per } from "../parts/per";
 import type { Room } from "../parts/room";
 import { about, count, say, sayCount } from "../parts/say";
@@ -60,4 +61,38 @@ function splitWords(mix: Mix): string {
     .map((s) => say("line.of", { n: count(mix.splits[s - 1] ?? 0), size: sizesWord(s) }));
   const [one, many] = mix.covered ? (["line.coverOne", "line.cover"] as const) : (["line.partOne", "line.part"] as const);
   return sayCount(one, many, mix.splitsTotal, { splits: of.join(", ") });
+}
+
+/** How long the oldest graft is out, or lies in the dish that is taken from; past a limit in a word as well. */
+export function OutWords({ room, view, dish }: { room: Room; view: View; dish?: Dish | undefined }): JSX.Element | null {
+  const { timeOut: o } = view;
+  const here = dish !== undefined && dish.sinceMs > 0;
+  if (view.session.endedMs > 0 || (!here && o.waiting === 0)) return null;
+  const level = here ? dish.held : o.oldest;
+  return (
+    <span class={level === "within" ? "" : "tight"}>
+      <Figure room={room} of={here ? "dish" : "oldest out"} at={here ? dish.ref : ""}>
+        {say(here ? "outNow.held" : "outNow.oldest", { time: duration(here ? dish.heldMin : o.oldestMin) })}
+      </Figure>
+      {level === "within" ? "" : `, ${say(`outNow.${level}`)}`}
+    </span>
+  );
+}
+
+/** The ask to pause extraction, if there is one. */
+export const asksToPause = (view: View): Ask | undefined => view.asks.find((a) => a.what === "pause, old" || a.what === "pause, ahead");
+
+/** That the room asks to pause extraction, and why: calm, for it is the room's to decide. */
+export function PauseWords({ room, view }: { room: Room; view: View }): JSX.Element | null {
+  const ask = asksToPause(view);
+  if (!ask) return null;
+  const old = ask.what === "pause, old";
+  return (
+    <span class="tight">
+      {say("outNow.pause")}:{" "}
+      <Figure room={room} of={old ? "oldest out" : "wait ahead"}>
+        {say(old ? "outNow.pauseOld" : "outNow.pauseAhead", { time: duration(ask.have) })}
+      </Figure>
+    </span>
+  );
 }

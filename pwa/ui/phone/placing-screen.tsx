@@ -11,7 +11,7 @@ import { Glyph, SizeGlyph } from "../parts/strokes";
 import { useChosen, useRemembered } from "./chosen";
 import { LateBox } from "./late";
 import { TakeSheet } from "./later";
-import { PaceWords } from "./line";
+import { OutWords, PaceWords } from "./line";
 import type { StationProps } from "./phone-app";
 import { RejectSheet } from "./reject-sheet";
 import { Long, Station } from "./station";
@@ -61,7 +61,12 @@ export function PlacingScreen({ room, shown, view }: StationProps): JSX.Element 
           n: zone?.toPlace ?? 0,
           note: zone ? <Long words={say("placing.toPlace")} more={say("placing.toPlaceMore", { zone: zone.name })} /> : say("phone.noZone"),
         }}
-        line={<PaceWords room={room} view={view} station="placing" />}
+        line={
+          <>
+            <OutWords room={room} view={view} dish={dish} />
+            <PaceWords room={room} view={view} station="placing" />
+          </>
+        }
       >
         <section class="pads" style="grid-template-rows: 1fr" aria-label={say("placing.count", { zone: zone?.name ?? "" })}>
           <div class="four-up">

@@ -2,6 +2,7 @@
 // which phones are away.
 import type { JSX } from "preact";
 import type { Ask, Conflict, Difference, View } from "../../bridge/protocol.gen";
+import { quoted } from "../parts/duration";
 import { count, type Key, say } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 import { liesThere } from "../parts/there";
@@ -29,6 +30,10 @@ function askSentence(a: Ask, view: View, short: boolean): [Key, Record<string, s
   const have = count(a.have);
   const want = count(a.want);
   switch (a.what) {
+    case "pause, ahead":
+    case "pause, old":
+    case "old":
+      return [`wall.ask-${a.what.replace(", ", "-")}${short ? "-short" : ""}` as Key, quoted(a)];
     case "past donor":
       return [short ? "wall.ask-past-short" : "wall.ask-past", { want }];
     case "donor first":

@@ -2,9 +2,12 @@
 // held, grey lies on the bench, an outline is on the way, the rest is to take.
 import type { JSX } from "preact";
 import type { View } from "../../bridge/protocol.gen";
+import { duration } from "../parts/duration";
 import { count, type Key, say } from "../parts/say";
+import { Glyph } from "../parts/strokes";
 import { Finish } from "./finish";
 import { Fit } from "./fit";
+import { Said } from "./said";
 
 const long = 944; // units of the picture's length
 const high = 72;
@@ -49,18 +52,60 @@ const Label = ({ name, of, n }: { name: string; of: Key; n: number }): JSX.Eleme
   </p>
 );
 
-/** What is out, and the budget over the double rule. "out" leaves first. */
+/** How long the oldest graft is out, and that a limit is passed by a shape as well; nothing while none waits. */
+function Oldest({ view: { timeOut: o, session } }: { view: View }): JSX.Element | null {
+  if (o.waiting === 0 || session.endedMs > 0) return null;
+  return (
+    <p class={`w-label w-oldest${o.oldest === "within" ? "" : ` w-${o.oldest}`}`}>
+      {o.oldest === "within" ? null : <Glyph of={o.oldest === "red" ? "past" : "ask"} />}
+      <span>
+        <Said of="wall.out-oldest" with={{ time: duration(o.oldestMin) }} />
+      </span>
+    </p>
+  );
+}
+
+/** How long a graft that is taken now will be out; nothing without a forecast. */
+function Ahead({ view: { timeOut: o, session } }: { view: View }): JSX.Element | null {
+  if ((o.basis !== "measured" && o.basis !== "planned") || session.endedMs > 0) return null;
+  return (
+    <p class="w-label w-oldest">
+      <span>
+        <Said of="wall.out-ahead" with={{ time: duration(o.forecastMin) }} />
+      </span>
+    </p>
+  );
+}
+
+/** What is out, since when its oldest is, and the budget over the double rule. The forecast leaves first, then "out". */
 function Above({ view }: { view: View }): JSX.Element {
-  const { ledger: l, headline: h } = view;
+  const { ledger: l, headline: h, timeOut: o } = view;
   const budget = h.budgetKnown ? <Label name="budget" of="wall.budget" n={h.budget} /> : null;
+  const oldest = <Oldest view={view} />;
+  const out = <Label name="out" of="wall.out" n={l.out} />;
   return (
     <Fit
       className="w-line w-above"
-      of={`${l.out} ${h.budget} ${h.budgetKnown}`}
+      of={`${l.out} ${h.budget} ${h.budgetKnown} ${o.waiting > 0 && o.oldestMin} ${o.oldest} ${o.basis} ${o.forecastMin}`}
       choices={[
         () => (
           <>
-            <Label name="out" of="wall.out" n={l.out} />
+            {out}
+            {oldest}
+            <Ahead view={view} />
+            {budget}
+          </>
+        ),
+        () => (
+          <>
+            {out}
+            {oldest}
+            {budget}
+          </>
+        ),
+        () => (
+          <>
+            {oldest}
             {budget}
           </>
         ),

@@ -32,7 +32,7 @@ func (t *Tour) apart() error {
 			sheet("settle-wrong", settles(0), write(inside+" .reason", " "), func(p *browser.Page) error {
 				return p.Holds(inside+" .o-hold", fmt.Sprintf("document.querySelector(%q)", inside+" .wrong"))
 			}),
-			plain("settled", Settling, opens(4), scrolled(".fold", 4)),
+			plain("settled", Settling, opens(5), scrolled(".fold", 5)),
 			plain("past-limits", opens(3), scrolled(".fold", 3)),
 			plain("sizes", opens(2), scrolled(".fold", 2)),
 		)

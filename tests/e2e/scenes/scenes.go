@@ -51,6 +51,7 @@ var parts = []struct {
 	{"placing", (*Tour).placing},
 	{"desk", (*Tour).desk},
 	{"lead", (*Tour).lead},
+	{"out", (*Tour).timeOut},
 	{"phone", (*Tour).phone},
 	{"long", (*Tour).longNames},
 	{"figures", (*Tour).figures},

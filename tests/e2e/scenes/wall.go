@@ -115,6 +115,8 @@ func (t *Tour) wall() error {
 			at("paused", "paused", paced),
 			at("floor", "floor", paced, alarm),
 			at("past-share", "share", paced, alarm),
+			at("time-out", "out", paced, alarm),
+			at("time-out-past", "out-past", paced, alarm),
 			at("recount", "recount", paced, alarm),
 			at("look", "wall-look", running, alarm),
 			at("away", "away", running, until(`/\b1 away/.test(document.body.innerText)`)),
@@ -143,7 +145,8 @@ func (t *Tour) wallRooms() error {
 	}
 	asks := t.day.Beside("asks")
 	_, err := t.longRoom()
-	return errors.Join(err, t.pacedRooms(), Looks(t.day.Beside("wall-look")), t.donorRooms(), ask(asks), t.chooseRooms(), t.doneRoom(), t.practiceRoom())
+	return errors.Join(err, t.pacedRooms(), Looks(t.day.Beside("wall-look")), t.donorRooms(), ask(asks), t.chooseRooms(), t.doneRoom(), t.practiceRoom(),
+		held(t.day.Beside("out"), "H-5", 45, 240), held(t.day.Beside("out-past"), "H-6", 30, 45))
 }
 
 // chooseRooms are rooms in which one thing of the plan, or several, are to be chosen.
