@@ -21,8 +21,8 @@ interface Props {
 /** The one line: what is past a limit, else how long the oldest is out. */
 function summary(view: View, rows: readonly Row[]): string {
   const past = rows.find((r) => r.level === "red") ?? rows.find((r) => r.level === "amber");
-  if (past) return `${past.name}: ${past.time}`;
   const { timeOut: o } = view;
+  if (past && past.of !== "oldest out") return `${past.name}: ${past.time}`;
   if (o.waiting > 0) return say("outNow.oldest", { time: duration(o.oldestMin) });
   return rows[0] ? `${rows[0].name}: ${rows[0].time}` : (notesOf(view)[0] ?? "");
 }

@@ -13,6 +13,14 @@ export function duration(minutes: number): string {
   return over === 0 ? say("outNow.hours", { h }) : say("outNow.h", { h, m: String(over).padStart(2, "0") });
 }
 
+/** The same with less words, "4 h 05", for a wall. */
+export function shortDuration(minutes: number): string {
+  const over = minutes % hour;
+  return minutes < hour || over === 0
+    ? duration(minutes)
+    : say("outNow.short", { h: count((minutes - over) / hour), m: String(over).padStart(2, "0") });
+}
+
 /** What an ask quotes: a time out of the body in hours and minutes, anything else as a number. */
 export function quoted(a: Ask): { have: string; want: string } {
   const timed = a.what.startsWith("pause") || a.what === "old";

@@ -4,7 +4,7 @@ import "./rare-words";
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Difference, Dish, Fact, Recount, Ref, View } from "../../bridge/protocol.gen";
-import { duration } from "../parts/duration";
+import { shortDuration } from "../parts/duration";
 import { type Room, useNow } from "../parts/room";
 import { clock, count, type Key, say, sayFault } from "../parts/say";
 import { Glyph } from "../parts/strokes";
@@ -237,10 +237,10 @@ function whatOf(view: View, r: Recount): string {
 function Held({ dish: d, now }: { dish: Dish; now: number }): JSX.Element {
   if (d.closed) return <span class="quiet">{say("dish.closed")}</span>;
   if (d.sinceMs === 0 || d.held === "within")
-    return <span class="quiet">{d.sinceMs === 0 ? age(d.openedMs, now) : duration(d.heldMin)}</span>;
+    return <span class="quiet">{d.sinceMs === 0 ? age(d.openedMs, now) : shortDuration(d.heldMin)}</span>;
   return (
     <span class="tight">
-      {duration(d.heldMin)}
+      {shortDuration(d.heldMin)}
       <span class="off">, {say(`outNow.${d.held}`)}</span>
     </span>
   );

@@ -89,7 +89,7 @@ export function PauseWords({ room, view }: { room: Room; view: View }): JSX.Elem
   const old = ask.what === "pause, old";
   return (
     <span class="tight">
-      {say("outNow.pause")}:{" "}
+      {say("outNow.pause")},{" "}
       <Figure room={room} of={old ? "oldest out" : "wait ahead"}>
         {say(old ? "outNow.pauseOld" : "outNow.pauseAhead", { time: duration(ask.have) })}
       </Figure>

@@ -2,7 +2,7 @@
 // held, grey lies on the bench, an outline is on the way, the rest is to take.
 import type { JSX } from "preact";
 import type { View } from "../../bridge/protocol.gen";
-import { duration } from "../parts/duration";
+import { shortDuration } from "../parts/duration";
 import { count, type Key, say } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 import { Finish } from "./finish";
@@ -54,12 +54,12 @@ const Label = ({ name, of, n }: { name: string; of: Key; n: number }): JSX.Eleme
 
 /** How long the oldest graft is out, and that a limit is passed by a shape as well; nothing while none waits. */
 function Oldest({ view: { timeOut: o, session } }: { view: View }): JSX.Element | null {
-  if (o.waiting === 0 || session.endedMs > 0) return null;
+  if (o.oldestMin === 0 || session.endedMs > 0) return null;
   return (
     <p class={`w-label w-oldest${o.oldest === "within" ? "" : ` w-${o.oldest}`}`}>
       {o.oldest === "within" ? null : <Glyph of={o.oldest === "red" ? "past" : "ask"} />}
       <span>
-        <Said of="wall.out-oldest" with={{ time: duration(o.oldestMin) }} />
+        <Said of="wall.out-oldest" with={{ time: shortDuration(o.oldestMin) }} />
       </span>
     </p>
   );
@@ -71,7 +71,7 @@ function Ahead({ view: { timeOut: o, session } }: { view: View }): JSX.Element |
   return (
     <p class="w-label w-oldest">
       <span>
-        <Said of="wall.out-ahead" with={{ time: duration(o.forecastMin) }} />
+        <Said of="wall.out-ahead" with={{ time: shortDuration(o.forecastMin) }} />
       </span>
     </p>
   );
