@@ -1,7 +1,7 @@
 // The quiet line of a station: its pace, and what the sizes lead to.
 import type { JSX } from "preact";
 import type { Ask, Dish, Figure as FigureName, Mix, Station, View } from "../../bridge/protocol.gen";
-import { duration } from "../parts/duration";
+import { duration, shortDuration } from "../parts/duration";
 import { per } from "../parts/per";
 import type { Room } from "../parts/room";
 import { about, count, say, sayCount } from "../parts/say";
@@ -77,6 +77,12 @@ export function OutWords({ room, view, dish }: { room: Room; view: View; dish?: 
       {level === "within" ? "" : `, ${say(`outNow.${level}`)}`}
     </span>
   );
+}
+
+/** The same in short, past a limit only, where a screen is too short for the line. */
+export function OutShort({ view: { timeOut: o, session } }: { view: View }): JSX.Element | null {
+  if (o.oldest === "within" || session.endedMs > 0) return null;
+  return <span class="tight instead">{say("outNow.oldest", { time: shortDuration(o.oldestMin) })}</span>;
 }
 
 /** The ask to pause extraction, if there is one. */

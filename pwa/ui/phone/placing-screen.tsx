@@ -11,7 +11,7 @@ import { Glyph, SizeGlyph } from "../parts/strokes";
 import { useChosen, useRemembered } from "./chosen";
 import { LateBox } from "./late";
 import { TakeSheet } from "./later";
-import { OutWords, PaceWords } from "./line";
+import { OutShort, OutWords, PaceWords } from "./line";
 import type { StationProps } from "./phone-app";
 import { RejectSheet } from "./reject-sheet";
 import { Long, Station } from "./station";
@@ -56,7 +56,14 @@ export function PlacingScreen({ room, shown, view }: StationProps): JSX.Element 
         view={view}
         station="station.placing"
         where={<ZonePick zones={view.zones} chosen={zoneRef} onChoose={setZone} />}
-        own={<Long words={say("placing.own")} more={say("placing.ownMore", { n: view.own.rejects })} />}
+        own={
+          <>
+            <span>
+              <Long words={say("placing.own")} more={say("placing.ownMore", { n: view.own.rejects })} />
+            </span>
+            <OutShort view={view} />
+          </>
+        }
         figure={{
           n: zone?.toPlace ?? 0,
           note: zone ? <Long words={say("placing.toPlace")} more={say("placing.toPlaceMore", { zone: zone.name })} /> : say("phone.noZone"),

@@ -77,7 +77,7 @@ function Ahead({ view: { timeOut: o, session } }: { view: View }): JSX.Element |
   );
 }
 
-/** What is out, since when its oldest is, and the budget over the double rule. The forecast leaves first, then "out". */
+/** What is out, since when its oldest is, and the budget over the double rule. The forecast leaves first, then "out"; then what is past no limit. */
 function Above({ view }: { view: View }): JSX.Element {
   const { ledger: l, headline: h, timeOut: o } = view;
   const budget = h.budgetKnown ? <Label name="budget" of="wall.budget" n={h.budget} /> : null;
@@ -109,6 +109,7 @@ function Above({ view }: { view: View }): JSX.Element {
             {budget}
           </>
         ),
+        () => (o.oldest === "within" ? budget : oldest),
         () => budget,
       ]}
     />
