@@ -16,7 +16,7 @@ var leadFacts = []maker{
 	makeSettled, makeSettled, makeRefiled, makeRecount,
 	makeSetup, makeTrial, makeConcluded, makeChosen,
 	makeWatch, makeLooked,
-	makeKeeping,
+	makeKeeping, makeVoid,
 }
 
 var extractionFacts = []maker{

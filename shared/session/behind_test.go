@@ -99,8 +99,6 @@ func entriesAddUp(t *testing.T, mode event.Mode) {
 		{"partly cut of the pass", Question{Of: FigurePartial, At: s.pass}, v.Quality.Rows[1].Rates.Partial.N},
 		{"topped", Question{Of: FigureTopped}, v.Quality.Rows[0].Rates.Topped.N},
 		{"cut follicles", Question{Of: FigureFollicles, At: region}, 3},
-		{"out and not placed yet", Question{Of: FigureTimeOut}, v.TimeOut.Came - v.TimeOut.Left},
-		{"bench and holding", Question{Of: FigureAhead}, v.Ledger.Bench + v.Ledger.HoldingTotal},
 		{"taken from the region", Question{Of: FigureShare, At: region}, v.Regions[0].Punched},
 	}
 	for i := range event.Sizes {

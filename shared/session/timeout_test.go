@@ -203,3 +203,21 @@ func TestKeepingsApart(t *testing.T) {
 		t.Errorf("chosen: got %+v and %+v", v.Conflicts, o)
 	}
 }
+
+// The entries behind a time out add up to what is out; those behind the wait of
+// the next one to what lies before it, settled grafts too.
+func TestEntriesBehindTimesOutAddUp(t *testing.T) {
+	for mode := event.Each; mode <= event.ByException; mode++ {
+		s, _, _ := busyStage(t, mode)
+		v := s.state.View(replicaOf(lead), s.ms, nil)
+		for of, want := range map[Figure]int64{FigureTimeOut: v.TimeOut.Came - v.TimeOut.Left, FigureAhead: v.Ledger.Bench + v.Ledger.HoldingTotal} {
+			var sum int64
+			for _, p := range s.state.Behind(Question{Of: of}, s.ms).People {
+				sum += p.Plus - p.Minus
+			}
+			if sum != want {
+				t.Errorf("%v, %v: the entries add up to %d, want %d", mode, of, sum, want)
+			}
+		}
+	}
+}

@@ -48,7 +48,7 @@ func (t *Tour) timeOut() error {
 			return err
 		}
 		return t.visit(p, "out", plain("lead-asks", there(".ask h2"), inRoom),
-			plain("lead", opens(4), scrolled(".fold", 4)),
+			plain("lead", folded("out.title")),
 			sheet("set", press(".fold[open] .floor .do", 0), there(inside+" .do.first")),
 			sheet("set-wrong", press(".fold[open] .floor .do", 0), write(inside+" .field:nth-of-type(1) input", "soon"), press(inside+" .do.first", 0), there(inside+" .wrong")),
 			sheet("where", press(".fold[open] .paces .asked", 0), there(".where-from .terms")))
@@ -57,7 +57,7 @@ func (t *Tour) timeOut() error {
 		if err := past.JoinLead(p, past.URL(), "Yew"); err != nil {
 			return err
 		}
-		return t.visit(p, "out", plain("lead-past", opens(4), scrolled(".fold", 4)))
+		return t.visit(p, "out", plain("lead-past", folded("out.title")))
 	})
 	return errors.Join(lead, leadPast,
 		on(asks, "Birch", "extraction", plain("extraction", line, inRoom)),
