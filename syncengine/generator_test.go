@@ -24,6 +24,7 @@ type day struct {
 
 	zones, regions, passes, dishes, entries []event.Ref
 	setups, trials                          []event.Ref
+	agents                                  []event.Ref
 	stranger                                *stranger
 	counters                                [2]uint32
 }
@@ -91,7 +92,7 @@ func (d *day) GoString() string {
 
 // editApart lets two writers change the same plan without hearing of each other.
 func (d *day) editApart() {
-	for _, change := range []maker{makeBudget, makeYield, editZone, editRegion, makeWatch} {
+	for _, change := range []maker{makeBudget, makeYield, editZone, editRegion, makeWatch, makeWeight} {
 		for _, m := range d.crew[:2] {
 			if fact := change(d, m); fact != nil {
 				d.record(m, fact)
@@ -118,6 +119,9 @@ func (d *day) fact(m *member) event.Fact {
 			table = placingFacts
 		}
 	}
+	if d.pick(8) == 0 {
+		table = doseFacts
+	}
 	if fact := table[d.pick(len(table))](d, m); fact != nil {
 		return fact
 	}
@@ -126,7 +130,8 @@ func (d *day) fact(m *member) event.Fact {
 
 // refusable are the refusals that a made-up day may meet: makers do not look
 // whether what they make still fits.
-var refusable = []fault.Code{"dish-closed", "opening-intact", "refile-mode", "settle-beyond", "recount-agrees", "keeping-start"}
+var refusable = []fault.Code{"dish-closed", "opening-intact", "refile-mode", "settle-beyond", "recount-agrees", "keeping-start",
+	"dose-unasked", "dose-lead"}
 
 func (d *day) record(m *member, fact event.Fact) {
 	d.t.Helper()
@@ -156,6 +161,10 @@ func (d *day) record(m *member, fact event.Fact) {
 		d.setups = append(d.setups, e.Ref())
 	case *event.Trial:
 		d.trials = append(d.trials, e.Ref())
+	case *event.Agent:
+		if f.Of.IsZero() {
+			d.agents = append(d.agents, e.Ref())
+		}
 	}
 	if fact.Kind().Voidable() {
 		d.entries = append(d.entries, e.Ref())

@@ -237,6 +237,7 @@ func TestFixedDaysHoldEverything(t *testing.T) {
 		for _, r := range v.Regions {
 			seen["regions apart"] += int(r.Between - 1)
 		}
+		countDoses(seen, v.Doses)
 		seen["against"] += int(v.Ledger.Attempts.Against)
 		seen["differences"] += len(v.Differences)
 		for _, w := range v.Quality.Watched {
@@ -259,7 +260,8 @@ func TestFixedDaysHoldEverything(t *testing.T) {
 		"void of a recount", "restore of a recount", "void of a settled", "refile of another's", "refile by no lead",
 		"settled by no lead", "refiled twice", "in a dish", "dish below zero", "recounted",
 		"set-up by who may not", "void of a setup", "void of a setup chosen", "void of a trial",
-		"asks for a look", "void of a looked", "void of a inspected"}
+		"asks for a look", "void of a looked", "void of a inspected",
+		"void of a dosed", "weights apart", "dose of a configured agent", "dilute dose", "past a dose's limit"}
 	for _, kind := range event.Kinds() {
 		want = append(want, kind.String())
 	}

@@ -77,32 +77,29 @@ func (r *Replica) Record(fact event.Fact, late bool, now Now) (*event.Event, err
 // supersede names the edits that a plan edit replaces, as many as one can; of
 // more, the next edit replaces the rest.
 func supersede(fact event.Fact, heads []event.Ref) {
-	heads = heads[:min(len(heads), event.MaxSupersedes)]
+	var of *[]event.Ref
 	switch f := fact.(type) {
 	case *event.Budget:
-		if f.Supersedes == nil {
-			f.Supersedes = heads
-		}
+		of = &f.Supersedes
 	case *event.Yield:
-		if f.Supersedes == nil {
-			f.Supersedes = heads
-		}
+		of = &f.Supersedes
 	case *event.Watch:
-		if f.Supersedes == nil {
-			f.Supersedes = heads
-		}
+		of = &f.Supersedes
 	case *event.Floor:
-		if f.Supersedes == nil {
-			f.Supersedes = heads
-		}
+		of = &f.Supersedes
 	case *event.Zone:
-		if f.Supersedes == nil {
-			f.Supersedes = heads
-		}
+		of = &f.Supersedes
 	case *event.Region:
-		if f.Supersedes == nil {
-			f.Supersedes = heads
-		}
+		of = &f.Supersedes
+	case *event.Agent:
+		of = &f.Supersedes
+	case *event.Weight:
+		of = &f.Supersedes
+	case *event.DoseRule:
+		of = &f.Supersedes
+	}
+	if of != nil && *of == nil {
+		*of = heads[:min(len(heads), event.MaxSupersedes)]
 	}
 }
 

@@ -271,7 +271,7 @@ func (s *stage) fact(what string) (event.Fact, string) {
 		fact, label := s.fact(count)
 		return opening(fact), label
 	}
-	for _, v := range slices.Concat(verbs, deskVerbs, trialVerbs, qualityVerbs) {
+	for _, v := range slices.Concat(verbs, deskVerbs, trialVerbs, qualityVerbs, doseVerbs) {
 		if a := v.form.FindStringSubmatch(what); a != nil {
 			return v.fact(s, a), append(a, "")[1]
 		}
@@ -295,8 +295,10 @@ func (s *stage) remember(e *event.Event, label string) {
 		s.names["trial "+label] = e.Ref()
 	case *event.Settled:
 		s.names["the last settling"] = e.Ref()
+	case *event.Agent:
+		s.names["agent "+label] = e.Ref()
 	}
-	if e.Fact.Kind().Counts() {
+	if e.Fact.Kind().Counts() || e.Fact.Kind() == event.KindDosed {
 		s.names["the last entry"] = e.Ref()
 	}
 }

@@ -128,6 +128,9 @@ func (s *stage) figure(words string) func(session.View) int64 {
 		return tried
 	}
 	region, ok := strings.CutPrefix(words, "punched at ")
+	if !ok && figures[words] == nil {
+		return doseFigures[words]
+	}
 	if !ok {
 		return figures[words]
 	}

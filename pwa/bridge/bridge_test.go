@@ -49,6 +49,27 @@ func TestOnlyChangedSectionsCross(t *testing.T) {
 	}
 }
 
+// Doses that were not worked out anew are not encoded again; those that were
+// cross when they say something else.
+func TestDosesCrossWhenTheyChange(t *testing.T) {
+	var s Sections
+	v := full()
+	v.Doses.Agents = []session.DoseAgent{{Substance: "lidocaine"}}
+	s.Changed(&v)
+	v.Doses.Count = 1 // as the session never does without new lists
+	if got := s.Changed(&v); len(got) != 0 {
+		t.Errorf("the same lists: got %+v", got)
+	}
+	v.Doses.Agents = []session.DoseAgent{{Substance: "lidocaine"}}
+	if got := s.Changed(&v); len(got) != 1 {
+		t.Errorf("new lists: got %+v, want the doses", got)
+	}
+	v.Doses.Agents = []session.DoseAgent{{Substance: "lidocaine"}}
+	if got := s.Changed(&v); len(got) != 0 {
+		t.Errorf("new lists that say the same: got %+v", got)
+	}
+}
+
 // Each section is canonical CBOR, and says what the View says, in field order.
 func TestSectionsSayWhatTheViewSays(t *testing.T) {
 	var s Sections

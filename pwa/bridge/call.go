@@ -29,6 +29,7 @@ const (
 	CallCompare             // what the arms of the trial At gave, or of no trial all set-ups; Seq 1: with the figures of the office
 	CallChances             // what the setting Fact of the watch leads to, recorded or not
 	CallChart               // the cut attempts of the pass At, in groups
+	CallWeigh               // why a fact is asked about before it is kept, and what it would do
 )
 
 // Call is one call: a CBOR map, key 1 its type. Unknown keys are passed over.
@@ -155,6 +156,7 @@ type Duties struct {
 	Worked  []int64 // an area in mm²; or grafts wanted, and their density in grafts/cm² × 10; or what chances and chart list
 	Setup   *session.Setup
 	Compare *session.Comparison
+	Weighed *session.Weighed
 }
 
 // Step is how far one own count has come.
@@ -204,7 +206,7 @@ func (d *Duties) truth(g *Engine) {
 // encode writes the duties as an array in the order of their fields.
 func (d *Duties) encode() []byte {
 	w := event.NewWriter(make([]byte, 0, 512))
-	w.Array(18)
+	w.Array(19)
 	w.Array(len(d.Keep))
 	for _, k := range d.Keep {
 		w.Array(2)
@@ -255,6 +257,11 @@ func (d *Duties) encode() []byte {
 		w.Int(n)
 	}
 	d.encodeSetups(w)
+	if d.Weighed == nil {
+		w.Array(0)
+	} else {
+		writeSessionWeighed(w, d.Weighed)
+	}
 	return w.Out()
 }
 

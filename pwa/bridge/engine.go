@@ -124,6 +124,8 @@ func (g *Engine) handle(in Call, d *Duties) error {
 		return g.chances(in, d)
 	case CallChart:
 		g.chart(in, d)
+	case CallWeigh:
+		return g.weigh(in, d)
 	default:
 		return fault.New(fault.Invalid, "call-unknown")
 	}

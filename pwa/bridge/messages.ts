@@ -1,6 +1,6 @@
 // What screens and the worker say to each other. Screens know nothing of the
 // engine, the store or the socket.
-import type { Behind, Comparison, Entry, Fact, Figure, Ref, Setup, Station, View } from "./protocol.gen";
+import type { Behind, Comparison, Entry, Fact, Figure, Ref, Setup, Station, View, Weighed } from "./protocol.gen";
 
 /** A fault: its code finds the sentence, its arguments fill it. */
 export interface Fault {
@@ -49,7 +49,7 @@ export interface Starting {
   nextMark: string; // what it writes at this one
 }
 
-/** A figure of the View that is asked about; at: a zone, region, pass or dish, "" for all; size: 0 for all. */
+/** A figure of the View that is asked about; at: a zone, region, pass, dish or agent, "" for all; size: or a label's number, 0 for all. */
 export interface Where {
   of: Figure;
   at: Ref;
@@ -102,6 +102,7 @@ export type ToWorker =
   | { do: "compare"; id: number; trial: Ref; full: boolean } // trial: "" for all set-ups; full: with the figures of the office
   | { do: "chances"; id: number; fact: Fact } // what a setting of the watch leads to
   | { do: "chart"; id: number; pass: Ref }
+  | { do: "weigh"; id: number; fact: Fact } // a dose or a weight, before it is kept
   | { do: "handOut"; id: number } // what the room lacks, as a file
   | { do: "carryIn"; id: number; file: Uint8Array } // such a file of another phone
   | { do: "hurry" } // the page is seen again
@@ -117,6 +118,7 @@ export type FromWorker =
   | { tell: "entries"; id: number; entries: Entry[]; steps: Step[] }
   | { tell: "behind"; id: number; behind: Behind | null; steps: Step[] }
   | { tell: "wanted"; id: number; grafts: number; density10: number; fault: Fault | null }
+  | { tell: "weighed"; id: number; weighed: Weighed | null; fault: Fault | null } // null beside a fault
   | { tell: "area"; id: number; mm2: number; fault: Fault | null } // mm², 0 beside a fault
   | { tell: "setup"; id: number; setup: Setup | null; fault: Fault | null } // null beside a fault
   | { tell: "compare"; id: number; compared: Comparison | null }

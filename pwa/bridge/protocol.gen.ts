@@ -381,9 +381,11 @@ const readAsk = (row: Row): Ask => ({
   sinceMs: row[8] as number,
 });
 
-export type Kind = "" | "opened" | "ended" | "joined" | "left" | "handed over" | "opening count" | "budget" | "zone" | "region" | "yield" | "floor" | "watch" | "keeping" | "pass begun" | "pass ended" | "fired" | "attempt" | "reading" | "retrieved" | "setup" | "setup chosen" | "trial" | "trial concluded" | "sorted" | "rejected" | "split" | "inspected" | "looked" | "sites" | "sites closed" | "placed" | "came back" | "paused" | "resumed" | "note" | "dish" | "dish done" | "dish closed" | "recount" | "void" | "restore" | "refiled" | "settled" | "clock note";
+export type Kind = "" | "opened" | "ended" | "joined" | "left" | "handed over" | "opening count" | "budget" | "zone" | "region" | "yield" | "floor" | "watch" | "keeping" | "pass begun" | "pass ended" | "fired" | "attempt" | "reading" | "retrieved" | "setup" | "setup chosen" | "trial" | "trial concluded" | "sorted" | "rejected" | "split" | "inspected" | "looked" | "sites" | "sites closed" | "placed" | "came back" | "paused" | "resumed" | "note" | "dish" | "dish done" | "dish closed" | "recount" | "void" | "restore" | "refiled" | "settled" | "clock note" | "agent" | "weight" | "dosed" | "dose rule";
 
 export type Outcome = "" | "intact" | "partial" | "total" | "topped" | "buried" | "empty";
+
+export type Label = "" | "lidocaine" | "lidocaine with epinephrine" | "bupivacaine" | "bupivacaine with epinephrine";
 
 export interface Entry {
   ref: Ref;
@@ -402,6 +404,8 @@ export interface Entry {
   opening: boolean;
   late: boolean;
   setup: Ref;
+  agent: Ref;
+  label: Label;
 }
 const readEntry = (row: Row): Entry => ({
   ref: row[0] as Ref,
@@ -420,6 +424,8 @@ const readEntry = (row: Row): Entry => ({
   opening: row[13] as boolean,
   late: row[14] as boolean,
   setup: row[15] as Ref,
+  agent: row[16] as Ref,
+  label: row[17] as Label,
 });
 
 export interface SessionOwn {
@@ -950,6 +956,167 @@ const readTimeOut = (row: Row): TimeOut => ({
   standing: row[26] as number,
 });
 
+export type Side = "" | "weight" | "cap";
+
+export interface DoseAgent {
+  ref: Ref;
+  label: Label;
+  substance: string;
+  epinephrine: boolean;
+  perKgUg: number;
+  capUg: number;
+  dailyUg: number;
+  limitUg: number;
+  by: Side;
+  strengths: number[];
+  source: string;
+  standing: number;
+}
+const readDoseAgent = (row: Row): DoseAgent => ({
+  ref: row[0] as Ref,
+  label: row[1] as Label,
+  substance: row[2] as string,
+  epinephrine: row[3] as boolean,
+  perKgUg: row[4] as number,
+  capUg: row[5] as number,
+  dailyUg: row[6] as number,
+  limitUg: row[7] as number,
+  by: row[8] as Side,
+  strengths: row[9] as number[],
+  source: row[10] as string,
+  standing: row[11] as number,
+});
+
+export type Warning = "" | "near" | "past";
+
+export interface DoseGroup {
+  ref: Ref;
+  label: Label;
+  substance: string;
+  plain: boolean;
+  epinephrine: boolean;
+  tumescent: boolean;
+  doses: number;
+  ug: number;
+  largestUg: number;
+  limitUg: number;
+  by: Side;
+  dailyUg: number;
+  parts: number;
+  nextParts: number;
+  state: Warning;
+}
+const readDoseGroup = (row: Row): DoseGroup => ({
+  ref: row[0] as Ref,
+  label: row[1] as Label,
+  substance: row[2] as string,
+  plain: row[3] as boolean,
+  epinephrine: row[4] as boolean,
+  tumescent: row[5] as boolean,
+  doses: row[6] as number,
+  ug: row[7] as number,
+  largestUg: row[8] as number,
+  limitUg: row[9] as number,
+  by: row[10] as Side,
+  dailyUg: row[11] as number,
+  parts: row[12] as number,
+  nextParts: row[13] as number,
+  state: row[14] as Warning,
+});
+
+export interface DoseRule {
+  substance: string;
+  apart: boolean;
+  perKgUg: number;
+  strength: number;
+  source: string;
+  reason: string;
+  person: string;
+  atMs: number;
+  standing: number;
+}
+const readDoseRule = (row: Row): DoseRule => ({
+  substance: row[0] as string,
+  apart: row[1] as boolean,
+  perKgUg: row[2] as number,
+  strength: row[3] as number,
+  source: row[4] as string,
+  reason: row[5] as string,
+  person: row[6] as string,
+  atMs: row[7] as number,
+  standing: row[8] as number,
+});
+
+export interface Dose {
+  ref: Ref;
+  substance: string;
+  epinephrine: boolean;
+  volumeUl: number;
+  strength: number;
+  ug: number;
+  ratio: number;
+  site: string;
+  tumescent: boolean;
+  earlier: boolean;
+  asked: boolean;
+  atMs: number;
+  person: string;
+}
+const readDose = (row: Row): Dose => ({
+  ref: row[0] as Ref,
+  substance: row[1] as string,
+  epinephrine: row[2] as boolean,
+  volumeUl: row[3] as number,
+  strength: row[4] as number,
+  ug: row[5] as number,
+  ratio: row[6] as number,
+  site: row[7] as string,
+  tumescent: row[8] as boolean,
+  earlier: row[9] as boolean,
+  asked: row[10] as boolean,
+  atMs: row[11] as number,
+  person: row[12] as string,
+});
+
+export interface Doses {
+  agents: DoseAgent[];
+  groups: DoseGroup[];
+  rules: DoseRule[];
+  last: Dose[];
+  count: number;
+  weightKnown: boolean;
+  grams: number;
+  weightBy: string;
+  weightMs: number;
+  weightAsked: boolean;
+  weights: number;
+  parts: number;
+  nextParts: number;
+  state: Warning;
+  unknown: boolean;
+  vasoconstrictorNg: number;
+  cautions: string[];
+}
+const readDoses = (row: Row): Doses => ({
+  agents: (row[0] as Row[]).map(readDoseAgent),
+  groups: (row[1] as Row[]).map(readDoseGroup),
+  rules: (row[2] as Row[]).map(readDoseRule),
+  last: (row[3] as Row[]).map(readDose),
+  count: row[4] as number,
+  weightKnown: row[5] as boolean,
+  grams: row[6] as number,
+  weightBy: row[7] as string,
+  weightMs: row[8] as number,
+  weightAsked: row[9] as boolean,
+  weights: row[10] as number,
+  parts: row[11] as number,
+  nextParts: row[12] as number,
+  state: row[13] as Warning,
+  unknown: row[14] as boolean,
+  vasoconstrictorNg: row[15] as number,
+  cautions: row[16] as string[],
+});
+
 export interface View {
   session: Session;
   headline: Headline;
@@ -973,9 +1140,10 @@ export interface View {
   trials: Trial[];
   quality: Quality;
   timeOut: TimeOut;
+  doses: Doses;
 }
 
-export type Figure = "" | "to take" | "usable" | "on the way" | "attempts" | "donor left" | "stop at" | "kept" | "yield" | "budget" | "need" | "capacity" | "share" | "residual" | "attempted" | "out" | "pending" | "counter" | "buried" | "bench" | "sorted" | "holding" | "dish" | "sites" | "placed" | "mix" | "hairs" | "pace taking" | "pace sorting" | "pace sites" | "pace placing" | "setup" | "not whole" | "trial" | "turn" | "total" | "partial" | "topped" | "empty" | "follicles" | "watch" | "time out" | "longest out" | "oldest out" | "wait ahead";
+export type Figure = "" | "to take" | "usable" | "on the way" | "attempts" | "donor left" | "stop at" | "kept" | "yield" | "budget" | "need" | "capacity" | "share" | "residual" | "attempted" | "out" | "pending" | "counter" | "buried" | "bench" | "sorted" | "holding" | "dish" | "sites" | "placed" | "mix" | "hairs" | "pace taking" | "pace sorting" | "pace sites" | "pace placing" | "setup" | "not whole" | "trial" | "turn" | "total" | "partial" | "topped" | "empty" | "follicles" | "watch" | "time out" | "longest out" | "oldest out" | "wait ahead" | "dose" | "dose share" | "dose limit" | "vasoconstrictor";
 
 export interface Term {
   name: string;
@@ -1094,6 +1262,38 @@ const readComparison = (row: Row): Comparison => ({
   against: (row[2] as Row[]).map(readAgainst),
 });
 
+export interface Doubt {
+  what: string;
+  n: number;
+  of: number;
+}
+const readDoubt = (row: Row): Doubt => ({
+  what: row[0] as string,
+  n: row[1] as number,
+  of: row[2] as number,
+});
+
+export interface Weighed {
+  doubts: Doubt[];
+  ug: number;
+  groups: DoseGroup[];
+  parts: number;
+  nextParts: number;
+  state: Warning;
+  unknown: boolean;
+  vasoconstrictorNg: number;
+}
+const readWeighed = (row: Row): Weighed => ({
+  doubts: (row[0] as Row[]).map(readDoubt),
+  ug: row[1] as number,
+  groups: (row[2] as Row[]).map(readDoseGroup),
+  parts: row[3] as number,
+  nextParts: row[4] as number,
+  state: row[5] as Warning,
+  unknown: row[6] as boolean,
+  vasoconstrictorNg: row[7] as number,
+});
+
 /** The sections of a View, by their place in it. */
 export const sections = [
   "session",
@@ -1118,6 +1318,7 @@ export const sections = [
   "trials",
   "quality",
   "timeOut",
+  "doses",
 ] as const satisfies readonly (keyof View)[];
 
 /** Reads one section. */
@@ -1144,6 +1345,7 @@ export const readSection: { [K in keyof View]: (raw: unknown) => View[K] } = {
   trials: (raw) => (raw as Row[]).map(readTrial),
   quality: (raw) => readQuality(raw as Row),
   timeOut: (raw) => readTimeOut(raw as Row),
+  doses: (raw) => readDoses(raw as Row),
 };
 
 /** Reads own entries, as a query answers them. */
@@ -1157,6 +1359,9 @@ export const readDraft = (raw: unknown): Setup => readSetup(raw as Row);
 
 /** Reads what set-ups gave. */
 export const readCompared = (raw: unknown): Comparison => readComparison(raw as Row);
+
+/** Reads what an entry that is not kept yet would do. */
+export const readWhat = (raw: unknown): Weighed => readWeighed(raw as Row);
 
 export type Direction = "" | "up" | "down";
 
@@ -1208,7 +1413,11 @@ export type Fact =
   | { kind: "void"; target?: Ref; reason?: string }
   | { kind: "restore"; target?: Ref; voids?: Ref[] }
   | { kind: "refiled"; targets?: Ref[]; sets?: number; pass?: Ref; region?: Ref; zone?: Ref; dish?: Ref; size?: number; setup?: Ref }
-  | { kind: "settled"; what?: Identity; at?: Ref; region?: Ref; size?: number; amount?: number; reason?: string };
+  | { kind: "settled"; what?: Identity; at?: Ref; region?: Ref; size?: number; amount?: number; reason?: string }
+  | { kind: "agent"; of?: Ref; substance?: string; epinephrine?: boolean; perKgUg?: number; capUg?: number; dailyUg?: number; strengths?: number[]; source?: string; supersedes?: Ref[] }
+  | { kind: "weight"; grams?: number; asked?: boolean; supersedes?: Ref[] }
+  | { kind: "dosed"; agent?: Ref; label?: Label; volumeUl?: number; strength?: number; ratio?: number; site?: string; tumescent?: boolean; earlier?: boolean; asked?: boolean }
+  | { kind: "dose rule"; substance?: string; apart?: boolean; perKgUg?: number; strength?: number; source?: string; reason?: string; supersedes?: Ref[] };
 
 /** How a field is written; an enumeration by the name of its table. */
 export type Form = "number" | "text" | "flag" | "ref" | "refs" | "numbers" | "element" | keyof typeof enums | `enums:${keyof typeof enums}`;
@@ -1217,19 +1426,22 @@ export type Form = "number" | "text" | "flag" | "ref" | "refs" | "numbers" | "el
 export const enums = {
   Basis: { "not begun": 0, "no pace": 1, "planned": 2, "measured": 3, },
   Direction: { "up": 1, "down": 2, },
-  Figure: { "to take": 1, "usable": 2, "on the way": 3, "attempts": 4, "donor left": 5, "stop at": 6, "kept": 7, "yield": 8, "budget": 9, "need": 10, "capacity": 11, "share": 12, "residual": 13, "attempted": 14, "out": 15, "pending": 16, "counter": 17, "buried": 18, "bench": 19, "sorted": 20, "holding": 21, "dish": 22, "sites": 23, "placed": 24, "mix": 25, "hairs": 26, "pace taking": 27, "pace sorting": 28, "pace sites": 29, "pace placing": 30, "setup": 31, "not whole": 32, "trial": 33, "turn": 34, "total": 35, "partial": 36, "topped": 37, "empty": 38, "follicles": 39, "watch": 40, "time out": 41, "longest out": 42, "oldest out": 43, "wait ahead": 44, },
+  Figure: { "to take": 1, "usable": 2, "on the way": 3, "attempts": 4, "donor left": 5, "stop at": 6, "kept": 7, "yield": 8, "budget": 9, "need": 10, "capacity": 11, "share": 12, "residual": 13, "attempted": 14, "out": 15, "pending": 16, "counter": 17, "buried": 18, "bench": 19, "sorted": 20, "holding": 21, "dish": 22, "sites": 23, "placed": 24, "mix": 25, "hairs": 26, "pace taking": 27, "pace sorting": 28, "pace sites": 29, "pace placing": 30, "setup": 31, "not whole": 32, "trial": 33, "turn": 34, "total": 35, "partial": 36, "topped": 37, "empty": 38, "follicles": 39, "watch": 40, "time out": 41, "longest out": 42, "oldest out": 43, "wait ahead": 44, "dose": 45, "dose share": 46, "dose limit": 47, "vasoconstrictor": 48, },
   Identity: { "pending": 1, "intact": 2, "against": 3, "buried": 4, "bench": 5, "holding": 6, "sites": 7, "placed": 8, "beyond": 9, "reading": 10, "dish": 11, },
-  Kind: { "opened": 10, "ended": 11, "joined": 12, "left": 13, "handed over": 14, "opening count": 15, "budget": 20, "zone": 21, "region": 22, "yield": 23, "floor": 24, "watch": 25, "keeping": 26, "pass begun": 30, "pass ended": 31, "fired": 32, "attempt": 33, "reading": 34, "retrieved": 35, "setup": 36, "setup chosen": 37, "trial": 38, "trial concluded": 39, "sorted": 40, "rejected": 41, "split": 42, "inspected": 43, "looked": 44, "sites": 50, "sites closed": 51, "placed": 60, "came back": 61, "paused": 70, "resumed": 71, "note": 72, "dish": 73, "dish done": 74, "dish closed": 75, "recount": 76, "void": 80, "restore": 81, "refiled": 82, "settled": 83, "clock note": 90, },
+  Kind: { "opened": 10, "ended": 11, "joined": 12, "left": 13, "handed over": 14, "opening count": 15, "budget": 20, "zone": 21, "region": 22, "yield": 23, "floor": 24, "watch": 25, "keeping": 26, "pass begun": 30, "pass ended": 31, "fired": 32, "attempt": 33, "reading": 34, "retrieved": 35, "setup": 36, "setup chosen": 37, "trial": 38, "trial concluded": 39, "sorted": 40, "rejected": 41, "split": 42, "inspected": 43, "looked": 44, "sites": 50, "sites closed": 51, "placed": 60, "came back": 61, "paused": 70, "resumed": 71, "note": 72, "dish": 73, "dish done": 74, "dish closed": 75, "recount": 76, "void": 80, "restore": 81, "refiled": 82, "settled": 83, "clock note": 90, "agent": 100, "weight": 101, "dosed": 102, "dose rule": 103, },
+  Label: { "lidocaine": 1, "lidocaine with epinephrine": 2, "bupivacaine": 3, "bupivacaine with epinephrine": 4, },
   Level: { "within": 0, "amber": 1, "red": 2, },
   Mode: { "each": 1, "pulled": 2, "exception": 3, },
   Motion: { "rotation": 1, "oscillation": 2, "vibration": 3, },
   Outcome: { "intact": 1, "partial": 2, "total": 3, "topped": 4, "buried": 5, "empty": 6, },
   Reason: { "cut": 1, "no hair": 2, "damaged": 3, "dried": 4, "lost": 5, "surplus": 6, "other": 7, },
+  Side: { "weight": 1, "cap": 2, },
   State: { "not begun": 0, "too early": 1, "still": 2, "running": 3, },
   Station: { "extraction": 1, "sorting": 2, "sites": 3, "placing": 4, "desk": 5, "lead": 6, "office": 7, },
   Stock: { "bench": 1, "holding": 2, "open sites": 3, },
   Stops: { "unknown": 0, "need": 1, "donor": 2, },
   Verdict: { "can't tell": 0, "slower": 1, "faster": 2, },
+  Warning: { "near": 1, "past": 2, },
 } as const;
 
 /** By kind: its number, and its fields as name, key, form and place in a list. */
@@ -1277,4 +1489,8 @@ export const facts: { [K in Fact["kind"]]: readonly [number, readonly (readonly 
   "restore": [81, [["target", 1, "ref", 0], ["voids", 2, "refs", 0]]],
   "refiled": [82, [["targets", 1, "refs", 0], ["sets", 2, "number", 0], ["pass", 3, "ref", 0], ["region", 4, "ref", 0], ["zone", 5, "ref", 0], ["dish", 6, "ref", 0], ["size", 7, "number", 0], ["setup", 8, "ref", 0]]],
   "settled": [83, [["what", 1, "Identity", 0], ["at", 2, "ref", 0], ["region", 3, "ref", 0], ["size", 4, "number", 0], ["amount", 5, "number", 0], ["reason", 6, "text", 0]]],
+  "agent": [100, [["of", 1, "ref", 0], ["substance", 2, "text", 0], ["epinephrine", 3, "flag", 0], ["perKgUg", 4, "number", 0], ["capUg", 5, "number", 0], ["dailyUg", 6, "number", 0], ["strengths", 7, "numbers", 0], ["source", 8, "text", 0], ["supersedes", 9, "refs", 0]]],
+  "weight": [101, [["grams", 1, "number", 0], ["asked", 2, "flag", 0], ["supersedes", 3, "refs", 0]]],
+  "dosed": [102, [["agent", 1, "ref", 0], ["label", 2, "Label", 0], ["volumeUl", 3, "number", 0], ["strength", 4, "number", 0], ["ratio", 5, "number", 0], ["site", 6, "text", 0], ["tumescent", 7, "flag", 0], ["earlier", 8, "flag", 0], ["asked", 9, "flag", 0]]],
+  "dose rule": [103, [["substance", 1, "text", 0], ["apart", 2, "flag", 0], ["perKgUg", 3, "number", 0], ["strength", 4, "number", 0], ["source", 5, "text", 0], ["reason", 6, "text", 0], ["supersedes", 7, "refs", 0]]],
 };

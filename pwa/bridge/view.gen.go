@@ -5,6 +5,7 @@ package bridge
 import (
 	"rootledger/shared/attempt"
 	"rootledger/shared/budget"
+	"rootledger/shared/dose"
 	"rootledger/shared/event"
 	"rootledger/shared/punch"
 	"rootledger/shared/quality"
@@ -13,7 +14,7 @@ import (
 )
 
 // sectionCount is how many sections a View has.
-const sectionCount = 22
+const sectionCount = 23
 
 func writeSection(w *event.Writer, section int, v *session.View) {
 	switch section {
@@ -103,6 +104,8 @@ func writeSection(w *event.Writer, section int, v *session.View) {
 		writeSessionQuality(w, &v.Quality)
 	case 21:
 		writeSessionTimeOut(w, &v.TimeOut)
+	case 22:
+		writeSessionDoses(w, &v.Doses)
 	}
 }
 
@@ -111,6 +114,7 @@ type kept struct {
 	Setups []session.Setup
 	Chosen []session.Chosen
 	Trials []session.Trial
+	Doses  []session.DoseAgent
 }
 
 // same says whether a section is the very list that was encoded last.
@@ -128,6 +132,10 @@ func (k *kept) same(section int, v *session.View) bool {
 		last := k.Trials
 		k.Trials = v.Trials
 		return last != nil && len(last) == len(v.Trials) && (len(last) == 0 || &last[0] == &v.Trials[0])
+	case 22:
+		last := k.Doses
+		k.Doses = v.Doses.Agents
+		return last != nil && len(last) == len(v.Doses.Agents) && (len(last) == 0 || &last[0] == &v.Doses.Agents[0])
 	}
 	return false
 }
@@ -145,6 +153,12 @@ func writeAttemptCounts(w *event.Writer, v *attempt.Counts) {
 func writeBudgetFraction(w *event.Writer, v *budget.Fraction) {
 	w.Array(2)
 	w.Ints(v.Num, v.Den)
+}
+
+func writeDoseDoubt(w *event.Writer, v *dose.Doubt) {
+	w.Array(3)
+	w.Text(string(v.What))
+	w.Ints(v.N, v.Of)
 }
 
 func writePunchDerived(w *event.Writer, v *punch.Derived) {
@@ -289,8 +303,101 @@ func writeSessionDish(w *event.Writer, v *session.Dish) {
 	w.Text(v.Held.String())
 }
 
+func writeSessionDose(w *event.Writer, v *session.Dose) {
+	w.Array(13)
+	w.RefText(v.Ref)
+	w.Text(string(v.Substance))
+	w.Bool(v.Epinephrine)
+	w.Int(v.VolumeUL)
+	w.Uint(uint64(v.Strength))
+	w.Int(v.UG)
+	w.Uint(uint64(v.Ratio))
+	w.Text(string(v.Site))
+	w.Bool(v.Tumescent)
+	w.Bool(v.Earlier)
+	w.Bool(v.Asked)
+	w.Int(v.AtMs)
+	w.Text(string(v.Person))
+}
+
+func writeSessionDoseAgent(w *event.Writer, v *session.DoseAgent) {
+	w.Array(12)
+	w.RefText(v.Ref)
+	w.Text(v.Label.String())
+	w.Text(string(v.Substance))
+	w.Bool(v.Epinephrine)
+	w.Ints(v.PerKgUG, v.CapUG, v.DailyUG, v.LimitUG)
+	w.Text(v.By.String())
+	w.Array(len(v.Strengths))
+	for i := range v.Strengths {
+		w.Uint(uint64(v.Strengths[i]))
+	}
+	w.Text(string(v.Source))
+	w.Int(v.Standing)
+}
+
+func writeSessionDoseGroup(w *event.Writer, v *session.DoseGroup) {
+	w.Array(15)
+	w.RefText(v.Ref)
+	w.Text(v.Label.String())
+	w.Text(string(v.Substance))
+	w.Bool(v.Plain)
+	w.Bool(v.Epinephrine)
+	w.Bool(v.Tumescent)
+	w.Ints(v.Doses, v.UG, v.LargestUG, v.LimitUG)
+	w.Text(v.By.String())
+	w.Ints(v.DailyUG, v.Parts, v.NextParts)
+	w.Text(v.State.String())
+}
+
+func writeSessionDoseRule(w *event.Writer, v *session.DoseRule) {
+	w.Array(9)
+	w.Text(string(v.Substance))
+	w.Bool(v.Apart)
+	w.Int(v.PerKgUG)
+	w.Uint(uint64(v.Strength))
+	w.Text(string(v.Source))
+	w.Text(string(v.Reason))
+	w.Text(string(v.Person))
+	w.Ints(v.AtMs, v.Standing)
+}
+
+func writeSessionDoses(w *event.Writer, v *session.Doses) {
+	w.Array(17)
+	w.Array(len(v.Agents))
+	for i := range v.Agents {
+		writeSessionDoseAgent(w, &v.Agents[i])
+	}
+	w.Array(len(v.Groups))
+	for i := range v.Groups {
+		writeSessionDoseGroup(w, &v.Groups[i])
+	}
+	w.Array(len(v.Rules))
+	for i := range v.Rules {
+		writeSessionDoseRule(w, &v.Rules[i])
+	}
+	w.Array(len(v.Last))
+	for i := range v.Last {
+		writeSessionDose(w, &v.Last[i])
+	}
+	w.Int(v.Count)
+	w.Bool(v.WeightKnown)
+	w.Int(v.Grams)
+	w.Text(string(v.WeightBy))
+	w.Int(v.WeightMs)
+	w.Bool(v.WeightAsked)
+	w.Ints(v.Weights, v.Parts, v.NextParts)
+	w.Text(v.State.String())
+	w.Bool(v.Unknown)
+	w.Int(v.VasoconstrictorNG)
+	w.Array(len(v.Cautions))
+	for i := range v.Cautions {
+		w.Text(string(v.Cautions[i]))
+	}
+}
+
 func writeSessionEntry(w *event.Writer, v *session.Entry) {
-	w.Array(16)
+	w.Array(18)
 	w.RefText(v.Ref)
 	w.Text(v.Kind.String())
 	w.Int(v.AtMs)
@@ -307,6 +414,8 @@ func writeSessionEntry(w *event.Writer, v *session.Entry) {
 	w.Bool(v.Opening)
 	w.Bool(v.Late)
 	w.RefText(v.Setup)
+	w.RefText(v.Agent)
+	w.Text(v.Label.String())
 }
 
 func writeSessionHeadline(w *event.Writer, v *session.Headline) {
@@ -633,6 +742,23 @@ func writeSessionWatched(w *event.Writer, v *session.Watched) {
 	w.Int(v.Number)
 	w.Bool(v.Asks)
 	w.Ints(v.Sum100, v.Trials, v.Cut, v.SinceMs, v.AskingMs)
+}
+
+func writeSessionWeighed(w *event.Writer, v *session.Weighed) {
+	w.Array(8)
+	w.Array(len(v.Doubts))
+	for i := range v.Doubts {
+		writeDoseDoubt(w, &v.Doubts[i])
+	}
+	w.Int(v.UG)
+	w.Array(len(v.Groups))
+	for i := range v.Groups {
+		writeSessionDoseGroup(w, &v.Groups[i])
+	}
+	w.Ints(v.Parts, v.NextParts)
+	w.Text(v.State.String())
+	w.Bool(v.Unknown)
+	w.Int(v.VasoconstrictorNG)
 }
 
 func writeSessionZone(w *event.Writer, v *session.Zone) {

@@ -37,3 +37,7 @@ declare module "*.json?punch" {
   const words: Readonly<Record<string, string>>;
   export default words;
 }
+declare module "*.json?dose" {
+  const words: Readonly<Record<string, string>>;
+  export default words;
+}

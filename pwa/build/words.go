@@ -19,6 +19,7 @@ var wordParts = map[string][]string{
 	"?punch":   {"punch.", "trial."},
 	"?wall":    {"wall."},
 	"?quality": {"quality."},
+	"?dose":    {"dose.", "doubt."},
 }
 
 // wordsPlugin gives each import of the words its part of them.

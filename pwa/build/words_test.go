@@ -19,6 +19,7 @@ var partModules = map[string][]string{
 	"?rare":    {"rare-words"},
 	"?punch":   {"punch-words"},
 	"?quality": {"quality-words"},
+	"?dose":    {"dose-words", "doses"},
 }
 
 var keyInSource = regexp.MustCompile("[\"`]([a-zA-Z]+\\.)[a-zA-Z$]")
@@ -113,6 +114,8 @@ func TestPartsOfTheWords(t *testing.T) {
 		{"office.title", "?office"},
 		{"trace.how", "?office"},
 		{"wall.to-take", "?wall"},
+		{"dose.log", "?dose"},
+		{"doubt.unit", "?dose"},
 		{"recount.apart", "?rare"},
 		{"punch.wait", "?punch"},
 		{"trial.begin", "?punch"},
@@ -121,7 +124,7 @@ func TestPartsOfTheWords(t *testing.T) {
 	}
 	path := filepath.Join("..", "words", "en.json")
 	for _, test := range tests {
-		for _, suffix := range []string{"", "?figures", "?lead", "?rare", "?office", "?wall", "?punch"} {
+		for _, suffix := range []string{"", "?figures", "?lead", "?rare", "?office", "?wall", "?punch", "?dose"} {
 			part, err := readWords(path, suffix)
 			if err != nil {
 				t.Fatal(err)

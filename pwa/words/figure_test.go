@@ -48,7 +48,7 @@ func termNames(t *testing.T) (names []string) {
 // termName is the name of the term that a call adds, or several where it says so.
 func termName(call *ast.CallExpr) (names []string) {
 	f, ok := call.Fun.(*ast.SelectorExpr)
-	if !ok || len(call.Args) < 2 || !slices.Contains([]string{"add", "addOf", "share", "interval", "hours"}, f.Sel.Name) {
+	if !ok || len(call.Args) < 2 || !slices.Contains([]string{"add", "addOf", "share", "interval", "hours", "mg"}, f.Sel.Name) {
 		return nil
 	}
 	if name, ok := text(call.Args[0]); ok {

@@ -12,10 +12,12 @@ import {
   readDraft,
   readEntries,
   readSection,
+  readWhat,
   readWhere,
   type Setup,
   sections,
   type View,
+  type Weighed,
 } from "../bridge/protocol.gen";
 import { decode, encodeMap, Raw, type Value } from "./cbor";
 
@@ -57,6 +59,7 @@ const calls = {
   compare: 15,
   chances: 16,
   chart: 17,
+  weigh: 18,
 } as const;
 
 /** The keys of a call, as pwa/bridge/call.go reads them. */
@@ -91,6 +94,7 @@ export interface Duties {
   worked: number[]; // an area in mm²; or grafts wanted, and their density × 10
   setup: Setup | null; // a draft, and what follows from it
   compared: Comparison | null; // what set-ups gave
+  weighed: Weighed | null; // what a dose or a weight would do
 }
 
 const started = performance.now();
@@ -131,6 +135,7 @@ function readDuties(row: readonly Value[]): Duties {
     worked: [...(row[15] as unknown as number[])],
     setup: (row[16] as unknown as unknown[]).length > 0 ? readDraft(row[16]) : null,
     compared: (row[17] as unknown as unknown[]).length > 0 ? readCompared(row[17]) : null,
+    weighed: (row[18] as unknown as unknown[]).length > 0 ? readWhat(row[18]) : null,
   };
 }
 
@@ -322,6 +327,17 @@ export const chart = (id: number, pass: Ref): Duties =>
     [key.tap, id],
     [key.at, ref(pass)],
   ]);
+
+/** What a dose or a weight would do, and why it is asked about. */
+export function weigh(id: number, fact: Fact): { weighed: Weighed | null; fault: Fault | null } {
+  const { kind, map } = encodeFact(fact);
+  const { weighed, answers } = handle("weigh", [
+    [key.tap, id],
+    [key.kind, kind],
+    [key.fact, new Raw(map)],
+  ]);
+  return { weighed, fault: answers[0]?.fault ?? null };
+}
 
 /** What the room lacks, as a file that another phone can carry in. */
 export const handOut = (id: number): Duties => handle("handOut", [[key.tap, id]]);

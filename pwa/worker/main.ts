@@ -350,6 +350,7 @@ addEventListener("message", (message: MessageEvent<ToWorker>): void => {
     case "compare":
     case "chances":
     case "chart":
+    case "weigh":
     case "handOut":
       whenStarted(() => tell(answer(m)));
       break;

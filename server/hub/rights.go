@@ -10,8 +10,9 @@ import (
 )
 
 // unwelcome is why an event is not taken from a connection, nil when it is. What
-// opens, plans or ends a session, leads it, settles, concludes a trial, or undoes
-// or moves what is another's, must be written by whoever joined with the office token. Any phone that was let in may
+// opens, plans or ends a session, leads it, settles, concludes a trial, sets agents
+// or rules for doses, or undoes or moves what is another's, must be written by
+// whoever joined with the office token. Any phone that was let in may
 // bring what another one wrote: events are not signed yet, so whoever is let in
 // is trusted not to write in another's name. While the office has a session
 // refilled, all that anyone let in brings is taken.
@@ -110,7 +111,7 @@ const roleOffice = "office"
 func needsOffice(e *event.Event) bool {
 	switch f := e.Fact.(type) {
 	case *event.Opened, *event.Ended, *event.Budget, *event.Zone, *event.Region, *event.Yield, *event.Floor, *event.Watch,
-		*event.Keeping:
+		*event.Keeping, *event.Agent, *event.DoseRule:
 		return true
 	case *event.Joined:
 		return f.Station == event.Lead || f.Station == event.Office

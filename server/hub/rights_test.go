@@ -52,6 +52,8 @@ func TestOfficeKinds(t *testing.T) {
 		"region": &event.Region{Code: "L", Name: "left", AreaMM2: 1000, Density10: 800, SharePerMille: 250},
 		"leads":  &event.Joined{Person: "Lea", Station: event.Lead}, "joins the office": &event.Joined{Person: "Oak", Station: event.Office},
 		"keeping":          &event.Keeping{AmberMin: 180, RedMin: 300},
+		"agent":            &event.Agent{Substance: "articaine", CapUG: 500_000, Source: "a"},
+		"dose rule":        &event.DoseRule{Substance: "lidocaine", Apart: true, Reason: "a"},
 		"settles":          &event.Settled{What: event.OnBench, Amount: -2, Reason: "counted again"},
 		"concludes":        &event.TrialConcluded{Trial: zone, Note: "too few to tell"},
 		"moves another's":  &event.Refiled{Targets: []event.Ref{zone}, Sets: event.FiledSize, Size: 2},

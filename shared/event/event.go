@@ -85,6 +85,8 @@ func (e *Event) Makes() bool {
 		return f.Of.IsZero()
 	case *Region:
 		return f.Of.IsZero()
+	case *Agent:
+		return f.Of.IsZero()
 	}
 	return true
 }

@@ -88,6 +88,14 @@ var goldenFacts = []event.Fact{
 
 	&event.ClockNote{Replica: event.ReplicaID{1, 2, 3, 4, 5, 6, 7, 8}, Start: event.StartID{1, 2, 3, 4, 5, 6, 7, 8},
 		SinceMs: 61_000, RoomMs: 1_800_000_061_000, AheadMs: -185_000},
+
+	&event.Agent{Of: refTo(8), Substance: "articaine", Epinephrine: true, PerKgUG: 7_000, CapUG: 500_000, DailyUG: 900_000,
+		Strengths: []uint32{4_000, 2_000}, Source: "the house's list", Supersedes: refsTo(1)},
+	&event.Weight{Grams: 81_500, Asked: true, Supersedes: refsTo(1)},
+	&event.Dosed{Agent: refTo(8), VolumeUL: 1_800, Strength: 500, Ratio: 200_000, Site: "donor, left",
+		Tumescent: true, Earlier: true, Asked: true},
+	&event.DoseRule{Substance: "lidocaine", Apart: true, PerKgUG: 28_000, Strength: 100, Source: "the house's list", Reason: "as agreed",
+		Supersedes: refsTo(1)},
 }
 
 // versions are the kinds that gained fields: the files of their earlier versions
@@ -190,6 +198,8 @@ func TestEveryKindHasAGolden(t *testing.T) {
 // excluded are the fields that another field of the same fact excludes.
 var excluded = map[event.Kind]event.Fact{
 	event.KindRecount: &event.Recount{Of: event.OpenSites, Dish: refTo(6), Zone: refTo(3), Size: 2, N: 1},
+	event.KindDosed: &event.Dosed{Agent: refTo(8), Label: event.Bupivacaine, VolumeUL: 1, Strength: 1, Ratio: 1, Site: "a", Tumescent: true,
+		Earlier: true, Asked: true},
 	event.KindSettled: &event.Settled{What: event.InDish, At: refTo(6), Region: refTo(4), Size: 2, Amount: 1, Reason: "a"},
 }
 

@@ -63,6 +63,11 @@ const (
 	KindSettled Kind = 83
 
 	KindClockNote Kind = 90
+
+	KindAgent    Kind = 100
+	KindWeight   Kind = 101
+	KindDosed    Kind = 102
+	KindDoseRule Kind = 103
 )
 
 // Fact is what one event says happened. A fact is a pointer to one of the
@@ -141,6 +146,11 @@ var kinds = map[Kind]kindRow{
 	KindSettled: {name: "settled", empty: func() Fact { return new(Settled) }, voidable: true},
 
 	KindClockNote: {name: "clock note", empty: func() Fact { return new(ClockNote) }, server: true},
+
+	KindAgent:    {name: "agent", empty: func() Fact { return new(Agent) }},
+	KindWeight:   {name: "weight", empty: func() Fact { return new(Weight) }},
+	KindDosed:    {name: "dosed", empty: func() Fact { return new(Dosed) }, voidable: true},
+	KindDoseRule: {name: "dose rule", empty: func() Fact { return new(DoseRule) }},
 }
 
 // String is the kind's name, or "kind N" for one that this version does not know.

@@ -47,6 +47,7 @@ func TestNeeds(t *testing.T) {
 	for _, one := range refsTo(3) {
 		arms = append(arms, event.Need{Ref: one, Kind: event.KindSetup})
 	}
+	agent := event.Need{Ref: refTo(8), Kind: event.KindAgent}
 	want := map[event.Kind][]event.Need{
 		event.KindZone: {zone}, event.KindRegion: {region},
 		event.KindPassEnded: {pass},
@@ -60,6 +61,7 @@ func TestNeeds(t *testing.T) {
 		event.KindDishDone:     {dish, zone}, event.KindDishClosed: {dish}, event.KindRecount: {dish},
 		event.KindRefiled: {pass, region, zone, dish, setup}, event.KindSettled: {pass, region},
 		event.KindSetup: {setup}, event.KindSetupChosen: {pass, setup, trial}, event.KindTrial: arms, event.KindTrialConcluded: {trial},
+		event.KindAgent: {agent}, event.KindDosed: {agent},
 	}
 	for _, fact := range goldenFacts {
 		t.Run(fact.Kind().String(), func(t *testing.T) {
@@ -112,4 +114,6 @@ func TestNames(t *testing.T) {
 		"holding": 6, "sites": 7, "placed": 8, "beyond": 9, "reading": 10, "dish": 11})
 	checkNames(t, event.ParseReason, 0, 8, map[string]event.Reason{"cut": 1, "no hair": 2, "damaged": 3,
 		"dried": 4, "lost": 5, "surplus": 6, "other": 7})
+	checkNames(t, event.ParseLabel, 0, 5, map[string]event.Label{"lidocaine": 1, "lidocaine with epinephrine": 2,
+		"bupivacaine": 3, "bupivacaine with epinephrine": 4})
 }

@@ -129,7 +129,7 @@ var deskChecks = []check{
 
 func allChecks() []check {
 	var out []check
-	for _, list := range [][]check{peopleChecks, planChecks, extractionChecks, sortingChecks, placingChecks, deskChecks, dishChecks, correctionChecks, setupChecks, qualityChecks} {
+	for _, list := range [][]check{peopleChecks, planChecks, extractionChecks, sortingChecks, placingChecks, deskChecks, dishChecks, correctionChecks, setupChecks, doseChecks, qualityChecks} {
 		out = append(out, list...)
 	}
 	return out

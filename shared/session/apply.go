@@ -33,6 +33,7 @@ func (s *State) Apply(e *event.Event) error {
 	s.teams.Meet(e)
 	if s.clocks.Meet(e) {
 		s.redate(e.Replica)
+		s.dosed = nil
 	}
 	if e.Valid() == nil && may(e.Replica, en.station, e.Fact) == nil {
 		s.settle(en)
@@ -192,6 +193,9 @@ func (s *State) route(en *entry, sign int64) {
 	case *event.Setup, *event.SetupChosen, *event.Trial, *event.TrialConcluded:
 		s.punches.route(e, sign)
 		s.trials.route(e, sign)
+	case *event.Dosed, *event.Weight, *event.Agent, *event.DoseRule:
+		s.doses.Add(e, sign)
 	}
+	s.touchDoses(e)
 	s.teams.Add(e, sign)
 }

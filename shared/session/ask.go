@@ -23,11 +23,14 @@ const (
 	AskPauseAhead AskWhat = "pause, ahead" // a graft taken now would be out for longer than a limit: pause extraction
 	AskPauseOld   AskWhat = "pause, old"   // the oldest graft is out for longer than a limit: pause extraction
 	AskOld        AskWhat = "old"          // it is, and nothing is being taken: place the oldest first
+	AskPastDose   AskWhat = "past dose"    // more of an anaesthetic was given than its limit
+	AskPastDoses  AskWhat = "past doses"   // the shares of several add up to more than the limit
 )
 
 // Ask is one thing that a person can answer. Have and Want are in attempts for
 // the donor and a share, in hairs per cm² × 10 for the floor, in grafts and
-// sites for a shortage, in grafts for singles, in minutes for a time out. A choice wants one for each of
+// sites for a shortage, in grafts for singles, in minutes for a time out, in mg for a
+// dose and in per cent for all doses. A choice wants one for each of
 // the View's conflicts; a recount has the newest difference's amount, and wants
 // one for each difference that needs it. A look has the attempts that were cut,
 // and wants those they are of; its place is the pass's number.
@@ -60,6 +63,7 @@ func asks(v *View) []Ask {
 		add(Ask{What: AskChoose, Want: int64(len(v.Conflicts))}, len(v.Conflicts) > 0)
 		return out
 	}
+	add(pastDose(&v.Doses))
 	add(tooLong(v, true))
 	donor := Ask{What: AskDonorFirst, Have: h.DonorLeft, Want: h.Attempts}
 	first := h.BudgetKnown && h.Stops == budget.StopsDonor

@@ -26,7 +26,8 @@ type Behind struct {
 }
 
 // Term is one number that a figure is made of. Per says what N counts: 1, or
-// 1,000 for per mille, 10 for tenths, 10,000 for hundredths of a per cent.
+// 1,000 for per mille, 10 for tenths, 10,000 for hundredths of a per cent,
+// 1,000,000 for millionths: mg in ng.
 type Term struct {
 	Name string     `json:"name"`
 	N    int64      `json:"n"`
@@ -92,6 +93,9 @@ func join(parts []Part, person string, station event.Station, n int64) []Part {
 // effect is what an entry, as it counts, does to the figure of a question: how
 // much it adds or takes away. ok is false for one that has no part in it.
 func (s *State) effect(q Question, e *event.Event) (n int64, ok bool) {
+	if asksDoses(q.Of) {
+		return s.doseEffect(q, e)
+	}
 	switch q.Of {
 	case FigureOut, FigureBench, FigurePending, FigureCounter, FigureAttempted, FigureBuried, FigureYield, FigurePaceTaking, FigureShare, FigureResidual:
 		if n, ok = s.extractionEffect(q, e); ok || q.Of != FigureBench {

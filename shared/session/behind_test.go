@@ -49,6 +49,11 @@ func busyStage(t *testing.T, mode event.Mode) (s *stage, dish, region event.Ref)
 	s.says(placer, &event.Rejected{From: event.Holding, Reason: event.ReasonLost, N: 1})
 	s.says(placer, &event.DishDone{Dish: dish, Zone: s.zone, Placed: [4]uint32{1, 2, 1}, Rejected: [4]uint32{0, 1}, Reason: event.ReasonCut, Returned: [4]uint32{0, 0, 1}})
 	s.says(sorter, &event.Refiled{Targets: []event.Ref{wrong}, Sets: event.FiledSize, Size: 3})
+	s.says(placer, &event.Weight{Grams: 70_000})
+	s.says(lead, &event.DoseRule{Substance: "lidocaine", PerKgUG: 28_000, Strength: 100, Source: "a", Reason: "b"})
+	s.says(placer, lido(3))
+	s.says(placer, &event.Dosed{Label: event.LidocaineEpinephrine, VolumeUL: 1_800, Strength: 2000, Ratio: 100_000})
+	s.says(placer, &event.Dosed{Label: event.Bupivacaine, VolumeUL: 4_000, Strength: 500})
 	for _, f := range []event.Settled{{What: event.OnBench, Amount: 2}, {What: event.LeftIn, Amount: -1}, {What: event.Held, Size: 1, Amount: -2},
 		{What: event.SitesOpen, At: s.zone, Size: 1, Amount: 3}, {What: event.InDish, At: dish, Size: 2, Amount: 1}} {
 		f.Reason = "counted again"

@@ -1,6 +1,9 @@
 package session
 
-import "rootledger/shared/event"
+import (
+	"rootledger/shared/dose"
+	"rootledger/shared/event"
+)
 
 // lastEntries is how many of its own entries a station shows.
 const lastEntries = 3
@@ -12,9 +15,9 @@ const lookBack = 64
 type Entry struct {
 	Ref     event.Ref     `json:"ref"`
 	Kind    event.Kind    `json:"kind"`
-	AtMs    int64         `json:"atMs"`  // ms since 1970, the room's clock
-	About   bool          `json:"about"` // the time is a guess: the phone's clock was off and nobody noted how far
-	N       int64         `json:"n"`
+	AtMs    int64         `json:"atMs"`    // ms since 1970, the room's clock
+	About   bool          `json:"about"`   // the time is a guess: the phone's clock was off and nobody noted how far
+	N       int64         `json:"n"`       // of a dose µg, of a weight g
 	Size    event.Size    `json:"size"`    // 0 when the entry has none
 	Outcome event.Outcome `json:"outcome"` // 0 when the entry has none
 	Place   event.Ref     `json:"place"`   // the zone or region, when it names one
@@ -26,6 +29,8 @@ type Entry struct {
 	Opening bool          `json:"opening"` // it is an opening count
 	Late    bool          `json:"late"`    // it says that it happened before the newest recount
 	Setup   event.Ref     `json:"setup"`   // the punch set-up that an attempt names
+	Agent   event.Ref     `json:"agent"`   // of a dose, a configured agent
+	Label   event.Label   `json:"label"`   // of a dose, else
 }
 
 // LastEntries lists a replica's newest entries that stand and can be undone, at most n, newest
@@ -44,7 +49,7 @@ func (s *State) Entries(id event.ReplicaID, n int) []Entry {
 // a desk or a lead says of them, samples and looks.
 func listed(k event.Kind) bool {
 	return k.Counts() || k == event.KindRecount || k == event.KindSettled || k == event.KindDishClosed ||
-		k == event.KindInspected || k == event.KindLooked
+		k == event.KindInspected || k == event.KindLooked || k == event.KindDosed
 }
 
 func (s *State) entries(id event.ReplicaID, n int, wanted func(*entry) bool) []Entry {
@@ -117,5 +122,9 @@ func (v *Entry) deskEntry(fact event.Fact) {
 		v.N = int64(f.Grafts)
 	case *event.Yield:
 		v.N = int64(f.PerMille)
+	case *event.Dosed:
+		v.N, v.Agent, v.Label = toUG(dose.NG(f.VolumeUL, f.Strength)), f.Agent, f.Label
+	case *event.Weight:
+		v.N = int64(f.Grams)
 	}
 }

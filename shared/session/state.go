@@ -10,6 +10,7 @@ import (
 	"rootledger/shared/budget"
 	"rootledger/shared/clock"
 	"rootledger/shared/donor"
+	"rootledger/shared/dose"
 	"rootledger/shared/event"
 	"rootledger/shared/fault"
 	"rootledger/shared/pace"
@@ -51,6 +52,8 @@ type State struct {
 
 	qualities quality.Tally
 	out       outOfBody
+	doses     dose.Log
+	dosed     *Doses // as last worked out; nil after a change
 }
 
 // entry is one event and whether it counts.
@@ -147,7 +150,8 @@ func (s *State) Voids(target event.Ref) []event.Ref {
 func (s *State) Station(id event.ReplicaID) event.Station { return s.team().Station(id) }
 
 // Supersedes lists the standing edits that a new plan edit replaces: of the
-// budget, the yield, the floor, the keeping, or the zone or region that the fact is an edit of.
+// budget, the yield, the floor, the keeping, the weight, the rule of a substance, or
+// the zone, region or agent that the fact is an edit of.
 func (s *State) Supersedes(fact event.Fact) []event.Ref {
 	switch f := fact.(type) {
 	case *event.Budget:
@@ -160,6 +164,12 @@ func (s *State) Supersedes(fact event.Fact) []event.Ref {
 		return s.qualities.WatchHeads()
 	case *event.Keeping:
 		return s.out.tally.Heads()
+	case *event.Weight:
+		return s.doses.WeightHeads()
+	case *event.Agent:
+		return s.doses.AgentHeads(f.Of)
+	case *event.DoseRule:
+		return s.doses.RuleHeads(f.Substance)
 	case *event.Zone:
 		for _, z := range s.plans.Zones() {
 			if z.Ref == f.Of {
@@ -204,8 +214,9 @@ func (s *State) Check(by event.ReplicaID, fact event.Fact) error {
 }
 
 // may lets a replica undo and refile its own entries, and one that has joined
-// as lead or office anyone's; these two alone settle and conclude trials. Who
-// extracts makes and chooses set-ups too, and begins trials. The station is the
+// as lead or office anyone's; these two alone settle, conclude trials, and set agents
+// and rules for doses. Who extracts makes and chooses set-ups too, and begins
+// trials. The station is the
 // author's by its own history, so that every replica judges alike.
 func may(by event.ReplicaID, station event.Station, fact event.Fact) error {
 	if station == event.Lead || station == event.Office {
@@ -233,6 +244,8 @@ func may(by event.ReplicaID, station event.Station, fact event.Fact) error {
 		}
 	case *event.TrialConcluded:
 		return fault.New(fault.Denied, "conclude-lead")
+	case *event.Agent, *event.DoseRule:
+		return fault.New(fault.Denied, "dose-lead")
 	}
 	return nil
 }
@@ -249,6 +262,8 @@ func missingCode(kind event.Kind) fault.Code {
 		return "setup-missing"
 	case event.KindTrial:
 		return "trial-missing"
+	case event.KindAgent:
+		return "agent-missing"
 	default:
 		return "dish-missing"
 	}
@@ -311,7 +326,7 @@ func (s *State) checkBounds(fact event.Fact) error {
 	case *event.Keeping:
 		return s.checkKeeping(f)
 	}
-	return nil
+	return s.checkDoses(fact) // which has nothing against any other kind
 }
 
 // checkBudget refuses a budget above the smaller of need and donor without a

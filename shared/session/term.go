@@ -27,6 +27,8 @@ func (s *State) terms(q Question, nowMs int64) []Term {
 		w.quality()
 	case FigureTimeOut, FigureLongestOut, FigureOldestOut, FigureAhead:
 		w.out()
+	case FigureDose, FigureDoseShare, FigureDoseLimit, FigureVasoconstrictor:
+		w.doses(s.substanceAsked(q))
 	default:
 		w.pace()
 	}

@@ -36,6 +36,7 @@ type View struct {
 	Trials      []Trial      `json:"trials"`
 	Quality     Quality      `json:"quality"`
 	TimeOut     TimeOut      `json:"timeOut"`
+	Doses       Doses        `json:"doses"`
 }
 
 // Session says which session this is. Times in ms since 1970 by its clock.
@@ -271,6 +272,7 @@ func (s *State) View(me event.ReplicaID, nowMs int64, links Links) View {
 	v.Quality = s.quality(f, v.Passes, me)
 	v.TimeOut = s.timeOut(f, &v.Pace, nowMs)
 	v.Dishes = s.dishViews(nowMs)
+	v.Doses = s.doseView()
 	v.Asks = asks(&v)
 	v.Own = s.own(me, v.Phones)
 	return v

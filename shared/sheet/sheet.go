@@ -64,6 +64,7 @@ func Build(s *session.State, nowMs int64) Sheet {
 	b.grafts(v)
 	b.dishes(v)
 	b.timeOut(s, v)
+	b.doses(s, v)
 	b.team(s)
 	b.splits(s)
 	b.differences(s, v)

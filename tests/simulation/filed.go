@@ -17,7 +17,7 @@ type line struct {
 }
 
 // named is what an event must find to count, by kind.
-type named struct{ pass, region, zone, dish, setup, trial event.Ref }
+type named struct{ pass, region, zone, dish, setup, trial, agent event.Ref }
 
 // lines lists what counts of all that is stored.
 func lines(final []*event.Event) []line {
@@ -36,11 +36,12 @@ func lines(final []*event.Event) []line {
 	for _, e := range final {
 		l, n := lineOf(e)
 		if e.Fact.Validate() != nil || void[e.Ref()] || !is(n.pass, event.KindPassBegun) || !is(n.region, event.KindRegion) ||
-			!is(n.zone, event.KindZone) || !is(n.dish, event.KindDish) || !is(n.setup, event.KindSetup) || !is(n.trial, event.KindTrial) {
+			!is(n.zone, event.KindZone) || !is(n.dish, event.KindDish) || !is(n.setup, event.KindSetup) || !is(n.trial, event.KindTrial) ||
+			!is(n.agent, event.KindAgent) || !n.agent.IsZero() && !leads[n.agent] {
 			continue
 		}
 		switch f := e.Fact.(type) {
-		case *event.Settled, *event.TrialConcluded:
+		case *event.Settled, *event.TrialConcluded, *event.Agent, *event.DoseRule:
 			if !leads[e.Ref()] {
 				continue
 			}
@@ -104,7 +105,11 @@ func lineOf(e *event.Event) (l line, n named) {
 			l.zone = f.At
 		}
 	}
-	return l, named{l.pass, l.region, l.zone, l.dish, l.setup, l.trial}
+	n = named{pass: l.pass, region: l.region, zone: l.zone, dish: l.dish, setup: l.setup, trial: l.trial}
+	if f, ok := l.fact.(*event.Dosed); ok {
+		n.agent = f.Agent
+	}
+	return l, n
 }
 
 // file moves a count to where the refile with the greatest stamp of each field

@@ -45,6 +45,9 @@ var flaws = []struct {
 	{"a recount is held to the ledger as it was first known", "shared/session/recount.go",
 		"e.Late || event.Before(e, r.list[len(r.list)-1])", "e.Late"},
 	{"anyone settles", "shared/session/state.go", "		return fault.New(fault.Denied, \"settle-lead\")\n", ""},
+	{"the last weight counts", "shared/dose/dose.go", "have == nil || w.Grams < have.Grams ||", "have == nil || stamp > of.Stamp ||"},
+	{"anyone configures agents", "shared/session/state.go", "	case *event.Agent, *event.DoseRule:\n		return fault.New(fault.Denied, \"dose-lead\")\n", ""},
+	{"a dose that is undone stays", "shared/dose/dose.go", "	case sign < 0 && found:\n", "	case sign < 0 && !found:\n"},
 	{"believe an acknowledgement of more", "pwa/bridge/engine.go", "		for _, one := range m.Refused {\n", "		g.stored = g.server\n		for _, one := range m.Refused {\n"},
 }
 

@@ -29,6 +29,7 @@ func (w *World) checkCounts(final []*event.Event, v session.View) {
 	w.checkTrials(all, v)
 	w.checkQuality(all, v)
 	w.checkTimeOut(final, all, v)
+	w.checkDoses(all, final, v)
 	if budget, known := smallestBudget(final); known {
 		w.sum("the budget", v.Headline.Budget, budget)
 	}

@@ -56,6 +56,7 @@ var people = []string{
 	"dish", "dish done", "dish closed", "recount", "recount", "recount the bench", "tell late", "tell late",
 	"refile", "refile", "refile another's", "refile an old one", "settle", "settle", "settle anyhow", "opening",
 	"inspect", "look", "watch", "keeping",
+	"weigh", "weigh", "dose", "dose", "dose", "agent", "agent anyhow", "rule of doses",
 }
 
 // faults is what goes wrong.

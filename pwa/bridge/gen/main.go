@@ -36,12 +36,13 @@ var outputs = map[string]func() ([]byte, error){
 	"protocol.gen.ts": TypeScript,
 }
 
-// keptLists are the sections, lists all, that a State keeps between taps: it makes
-// one anew when it changes, so the same list needs no encoding.
-var keptLists = map[string]bool{"Setups": true, "Chosen": true, "Trials": true}
+// keptLists are the sections, each a list or with one in it, that a State keeps
+// between taps: it makes the list anew when the section changes, so the same list
+// needs no encoding.
+var keptLists = map[string]string{"Setups": "", "Chosen": "", "Trials": "", "Doses": "Agents"}
 
 // answers are what calls are answered with, beside sections of the View.
-var answers = []reflect.Type{reflect.TypeFor[session.Behind](), reflect.TypeFor[session.Comparison]()}
+var answers = []reflect.Type{reflect.TypeFor[session.Behind](), reflect.TypeFor[session.Comparison](), reflect.TypeFor[session.Weighed]()}
 
 // generator collects one writing function for every struct it meets.
 type generator struct {
@@ -60,10 +61,15 @@ func Generate() ([]byte, error) {
 		if err := g.write(&sections, "v."+name, view.Field(i).Type); err != nil {
 			return nil, err
 		}
-		if keptLists[name] {
-			fmt.Fprintf(&lists, "%s %v\n", name, view.Field(i).Type)
+		if inner, kept := keptLists[name]; kept {
+			list, at := view.Field(i).Type, name
+			if inner != "" {
+				field, _ := list.FieldByName(inner)
+				list, at = field.Type, name+"."+inner
+			}
+			fmt.Fprintf(&lists, "%s %v\n", name, list)
 			fmt.Fprintf(&same, "case %d:\nlast := k.%s\nk.%s = v.%s\nreturn last != nil && len(last) == len(v.%s) && (len(last) == 0 || &last[0] == &v.%s[0])\n",
-				i, name, name, name, name, name)
+				i, name, name, at, at, at)
 		}
 	}
 	var call bytes.Buffer // the call is written by hand, what it calls is generated

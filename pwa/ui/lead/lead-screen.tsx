@@ -14,6 +14,7 @@ import { Budget } from "./budget";
 import { Close } from "./close";
 import { Differences } from "./difference";
 import { Donor } from "./donor";
+import { DosesFold } from "./doses";
 import { Asks, Sentence } from "./headline";
 import { Mix } from "./mix";
 import { Pace } from "./pace";
@@ -45,6 +46,7 @@ export function LeadScreen({ room, shown, view }: { room: Room; shown: Shown; vi
           <TimeOut room={room} view={view} />
           <Settles room={room} view={view} />
           <Close room={room} view={view} />
+          <DosesFold room={room} view={view} />
         </div>
         <PhoneList view={view} onPick={setWhose} />
       </div>

@@ -3,6 +3,7 @@ import type { JSX } from "preact";
 import type { View } from "../../bridge/protocol.gen";
 import type { Room } from "../parts/room";
 import { RegionTable, TakenTable } from "./donor-tables";
+import { DoseTables } from "./dose-tables";
 import { DishTable, HairTable, MixTable, NeedTable, RecountTable } from "./graft-tables";
 import { PaceTable } from "./pace-table";
 import { QualityTables } from "./quality-tables";
@@ -26,6 +27,7 @@ export function Tables(of: TableOf): JSX.Element {
       <RecountTable {...of} />
       <QualityTables {...of} />
       <TimeOutTable {...of} />
+      <DoseTables {...of} />
     </div>
   );
 }

@@ -4,6 +4,7 @@ import type { Step } from "../../bridge/messages";
 import type { Entry, View } from "../../bridge/protocol.gen";
 import { count, type Key, say } from "./say";
 import { Glyph, SizeGlyph, type Stroke } from "./strokes";
+import { writeDecimal } from "./units";
 
 const outcomeGlyph: Record<string, Stroke> = {
   intact: "intact",
@@ -31,6 +32,10 @@ const kindGlyph: Record<string, Stroke> = {
   region: "note",
   inspected: "recount",
   looked: "note",
+  dosed: "dose",
+  weight: "note",
+  agent: "note",
+  "dose rule": "note",
 };
 
 export function EntryGlyph({ of }: { of: Entry }): JSX.Element {
@@ -43,6 +48,8 @@ const numbered: readonly string[] = ["reading", "recount", "dish done"];
 
 /** What was counted, and where; the kind too where the station does not say it. */
 export function entryWords(e: Entry, view: View, kindToo = false): string {
+  if (e.kind === "dosed") return doseWords(e, view);
+  if (e.kind === "weight") return say("entry.weight", { n: writeDecimal(e.n, 3) });
   const place = view.zones.find((z) => z.ref === e.place)?.name ?? view.regions.find((r) => r.ref === e.place)?.code ?? "";
   const what =
     e.kind === "attempt" ? say(`outcome.${e.outcome}` as Key) : e.size > 0 ? say(`size.${e.size}` as Key) : say(`entry.${e.kind}` as Key);
@@ -51,6 +58,13 @@ export function entryWords(e: Entry, view: View, kindToo = false): string {
   const dish = kindToo && e.dish !== "" ? view.dishes.find((d) => d.ref === e.dish) : undefined;
   const where = [place, dish ? say("phone.dish", { label: dish.label }) : ""];
   return [e.n > 1 || e.n < 0 || numbered.includes(e.kind) ? `${count(e.n)} ${words}` : words, ...where].filter(Boolean).join(", ");
+}
+
+/** A dose: how much of what. */
+function doseWords(e: Entry, view: View): string {
+  const a = view.doses.agents.find((one) => (e.agent === "" ? one.label === e.label : one.ref === e.agent));
+  const agent = a?.epinephrine ? say("entry.with", { agent: a.substance }) : (a?.substance ?? "");
+  return say("entry.dosed", { n: writeDecimal(e.n, 3), agent });
 }
 
 /** How far an entry has come: a stroke that is solid once the room has it, and words; fewer where there is little room. */

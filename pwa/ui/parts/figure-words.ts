@@ -35,9 +35,19 @@ export function nameOf(at: Ref, view: View, arm = 0): string {
   return zone ?? (region ? `${region.code} ${region.name}` : (dish ?? (pass >= 0 ? sayOf("where.pass", { n: String(pass + 1) }) : "")));
 }
 
+/** What an agent is called, configured or of a label by its number; "" for none. */
+export function agentOf(at: Ref, label: number, view: View): string {
+  const a = view.doses.agents.find((one) => (at === "" ? one.label !== "" && enums.Label[one.label] === label : one.ref === at));
+  return a ? (a.epinephrine ? say("entry.with", { agent: a.substance }) : a.substance) : "";
+}
+
+/** Whether a figure is about doses: then its size is the number of a label. */
+export const ofDoses = (figure: Figure): boolean => figure.startsWith("dose");
+
 /** What a term is called. */
 export function termName(t: Term, view: View): string {
-  const name = t.name === "size" ? say(`size.${t.size}` as Key) : nameOf(t.at, view, t.size);
+  const name =
+    t.name === "size" ? say(`size.${t.size}` as Key) : ofDoses(t.name as Figure) ? agentOf(t.at, t.size, view) : nameOf(t.at, view, t.size);
   return sayOf(`term.${t.name}`, { name: name || sayOf("where.elsewhere") });
 }
 

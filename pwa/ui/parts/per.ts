@@ -13,9 +13,10 @@ const forms: Readonly<Record<number, Intl.NumberFormat>> = {
   1000: upTo(1, "percent"), // per mille
   10000: upTo(2, "percent"),
   60000: upTo(1), // ms, as minutes
+  1000000: upTo(3), // ng, as mg
 };
 
-/** Writes n of which so many are one: of 10 tenths, of 60 minutes hours, of 600 tenths an hour what a minute has, of 1,000 and 10,000 parts of a whole in per cent, of 60,000 ms minutes. */
+/** Writes n of which so many are one: of 10 tenths, of 60 minutes hours, of 600 tenths an hour what a minute has, of 1,000 and 10,000 parts of a whole in per cent, of 60,000 ms minutes, of a million millionths. */
 export function per(n: number, of: number): string {
   const form = forms[of];
   return form

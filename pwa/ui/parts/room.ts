@@ -50,7 +50,7 @@ const nothing: Shown = {
 
 type Answer = { ref: Ref; fault: Fault | null };
 type Asked = { counts: boolean; tell: (a: Answer) => void };
-type Told = "entries" | "behind" | "area" | "wanted" | "setup" | "compare" | "chances" | "chart" | "file" | "carried";
+type Told = "entries" | "behind" | "area" | "wanted" | "setup" | "compare" | "chances" | "chart" | "weighed" | "file" | "carried";
 
 const lossy = "rootledger.lossy";
 
@@ -215,6 +215,7 @@ export class Room {
       case "compare":
       case "chances":
       case "chart":
+      case "weighed":
       case "file":
       case "carried":
         this.wanted.get(m.id)?.(m);
@@ -301,6 +302,11 @@ export class Room {
   /** The cut attempts of a pass in groups; null when the worker ended meanwhile. */
   async chart(pass: Ref): Promise<Chart | null> {
     return (await this.fetch("chart", (id) => ({ do: "chart", id, pass })))?.chart ?? null;
+  }
+
+  /** What a dose or a weight would do, and why it is asked about; nothing is kept. */
+  weigh(fact: Fact): Promise<Extract<FromWorker, { tell: "weighed" }> | null> {
+    return this.fetch("weighed", (id) => ({ do: "weigh", id, fact }));
   }
 
   /** What the room lacks, as a file. */

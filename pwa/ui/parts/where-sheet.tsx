@@ -6,11 +6,12 @@ import type { Where } from "../../bridge/messages";
 import type { Behind, Figure, Part, Term, View } from "../../bridge/protocol.gen";
 import { Dialog } from "./dialog";
 import { EntryGlyph, entryWords, StepMark } from "./entry";
-import { nameOf, ofFigure, sayOf, termFigure, termName } from "./figure-words";
+import { agentOf, nameOf, ofDoses, ofFigure, sayOf, termFigure, termName } from "./figure-words";
 import { type Room, useShown } from "./room";
 import { clockSeconds, count, type Key, say } from "./say";
+import { writeDecimal } from "./units";
 
-type Told = { behind: Behind | null; steps: ("memory" | "phone" | "room")[] };
+type Told = { behind: Behind | null; steps: ("memory" | "phone" | "room")[]; mg?: boolean }; // mg: of doses, in µg
 
 /** One figure that was asked about, and as what it stood there. */
 interface Step {
@@ -33,6 +34,7 @@ export function openWhere(room: Room, where: Where, stood: () => string): void {
 
 /** What a figure is called, and of what. */
 function titleOf({ of, at, size }: Where, view: View | null): string {
+  if (ofDoses(of)) return [ofFigure("figure", of as Exclude<Figure, "">), view ? agentOf(at, size, view) : ""].filter(Boolean).join(" · ");
   const place = view ? nameOf(at, view, size) : "";
   const arm = view?.trials.some((t) => t.ref === at) ?? false; // its number, not a unit size
   return [ofFigure("figure", of as Exclude<Figure, "">), place, size > 0 && !arm ? say(`size.${size}` as Key) : ""]
@@ -57,7 +59,9 @@ export function WhereSheet({ room, first, onClose }: SheetProps): JSX.Element {
   useEffect(() => setTold(null), [now, tries]);
   useEffect(() => {
     let over = false;
-    void room.behind(now.where, listed).then((got) => !over && setTold(got ?? { behind: null, steps: [] }));
+    void room
+      .behind(now.where, listed)
+      .then((got) => !over && setTold(got ? { ...got, mg: ofDoses(now.where.of) } : { behind: null, steps: [] }));
     return () => {
       over = true;
     };
@@ -120,7 +124,7 @@ function Made({ told, behind, view, onDeeper }: { told: Told; behind: Behind; vi
   return (
     <>
       {behind.terms.length > 0 ? <Terms of={behind.terms} view={view} onDeeper={onDeeper} /> : null}
-      {behind.people.length > 0 ? <People of={behind.people} /> : null}
+      {behind.people.length > 0 ? <People of={behind.people} mg={told.mg} /> : null}
       {counted ? (
         <section>
           <h3>{sayOf("where.entries")}</h3>
@@ -179,7 +183,8 @@ function Terms({ of, view, onDeeper }: { of: Term[]; view: View; onDeeper: (t: T
   );
 }
 
-function People({ of }: { of: Part[] }): JSX.Element {
+function People({ of, mg = false }: { of: Part[]; mg?: boolean | undefined }): JSX.Element {
+  const written = (n: number): string => (mg ? `${writeDecimal(n, 3)} mg` : count(n));
   const numbered = of.some((p) => p.plus !== 0 || p.minus !== 0); // a plan's entry adds nothing by itself
   return (
     <section>
@@ -200,8 +205,8 @@ function People({ of }: { of: Part[] }): JSX.Element {
                 <span>{p.person || sayOf("where.nobody")}</span>{" "}
                 <span class="quiet">{p.station === "" ? "" : say(`station.${p.station}` as Key)}</span>
               </th>
-              {numbered && <td>{count(p.plus)}</td>}
-              {numbered && <td>{count(p.minus)}</td>}
+              {numbered && <td>{written(p.plus)}</td>}
+              {numbered && <td>{written(p.minus)}</td>}
               <td>{count(p.entries)}</td>
             </tr>
           ))}

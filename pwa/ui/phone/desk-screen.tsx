@@ -10,6 +10,7 @@ import { clock, count, type Key, say, sayFault } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 import { liesThere } from "../parts/there";
 import { TruthLine } from "../parts/truth-line";
+import { DeskDoses } from "./desk-doses";
 import { HandOverSheet, NoteSheet, PauseSheet } from "./desk-sheets";
 import { GoesIn, sizesWord } from "./dish";
 import { DishDone } from "./dish-done";
@@ -54,6 +55,7 @@ export function DeskScreen({ room, shown, view }: StationProps): JSX.Element {
             {said}
           </p>
         ) : null}
+        <DeskDoses room={room} view={view} />
         <Dishes room={room} view={view} onPick={(ref) => setSheet({ do: "dish", dish: ref })} />
         <Recounts view={view} />
         <PhoneList view={view} />

@@ -3,6 +3,7 @@
 import type { JSX } from "preact";
 import type { Ask, Conflict, Difference, View } from "../../bridge/protocol.gen";
 import { quoted } from "../parts/duration";
+import { per } from "../parts/per";
 import { count, type Key, say } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 import { liesThere } from "../parts/there";
@@ -44,6 +45,10 @@ function askSentence(a: Ask, view: View, short: boolean): [Key, Record<string, s
       return [short ? "wall.ask-share-short" : "wall.ask-share", { have, want }];
     case "below floor":
       return [short ? "wall.ask-floor-short" : "wall.ask-floor", { have: writeDecimal(a.have, 1), want: writeDecimal(a.want, 1) }];
+    case "past dose":
+      return [short ? "wall.ask-dose-short" : "wall.ask-dose", { have, want }];
+    case "past doses":
+      return [short ? "wall.ask-doses-short" : "wall.ask-doses", { have }];
     case "recount":
       if (liesStill(a, view)) return ["wall.recount-there", { n: count(a.have) }];
       return [`wall.recount-${a.of}` as Key, {}]; // not by how much: whoever counts must not know
@@ -110,6 +115,16 @@ function Quality({ view, hairs }: { view: View; hairs: boolean }): JSX.Element {
   );
 }
 
+/** What was given of anaesthetic against its limits: calm, for past a limit asks above all else. */
+function Dosed({ view: { doses: d } }: { view: View }): JSX.Element | null {
+  if (d.count === 0) return null;
+  return (
+    <p class="quiet">
+      <span>{d.unknown ? say("wall.dose-unknown") : <Said of="wall.dose" with={{ n: per(d.parts, 10_000) }} />}</span>
+    </p>
+  );
+}
+
 /** The open difference that came up last. */
 function newestOf(view: View): Difference | undefined {
   return view.differences.filter((d) => d.open).sort((a, b) => b.sinceMs - a.sinceMs)[0];
@@ -146,7 +161,7 @@ function Phones({ view, drawn }: { view: View; drawn: boolean }): JSX.Element | 
 }
 
 /**
- * In this order leave: what the newest difference is about, the drawings, the ends of a zone's name and of a long
+ * In this order leave: what the newest difference is about and the doses, the drawings, the ends of a zone's name and of a long
  * sentence (the drawings come back then), the differences, the phones.
  */
 export function Foot({ view, code }: { view: View; code: string }): JSX.Element {
@@ -162,6 +177,7 @@ export function Foot({ view, code }: { view: View; code: string }): JSX.Element 
       ) : (
         <Quality view={view} hairs={others > 2} />
       )}
+      {others > 2 && <Dosed view={view} />}
       {others > 1 && <Differences view={view} drawn={drawings > 0} named={others > 2 && first?.what !== "recount"} />}
       {others > 0 && <Phones view={view} drawn={drawings > 1} />}
     </>
@@ -181,6 +197,7 @@ export function Foot({ view, code }: { view: View; code: string }): JSX.Element 
         h.away > 0,
         phones.length,
         l.outcomesTotal,
+        view.doses.count > 0 && [view.doses.unknown, view.doses.parts],
         l.attempts.outcomes[cutFollicles],
       ])}
       choices={[

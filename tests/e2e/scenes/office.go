@@ -28,7 +28,7 @@ func fill(key, text string) step {
 
 // office is the office in every state.
 func (t *Tour) office() error {
-	return errors.Join(t.officeEmpty(), t.officeDay(), t.officeQuality(), t.officeLost(), t.officeSetups())
+	return errors.Join(t.officeEmpty(), t.officeDay(), t.officeQuality(), t.officeLost(), t.officeSetups(), t.officeDoses())
 }
 
 // officeLost is the office at an address whose server lost its data, and then

@@ -52,6 +52,7 @@ var parts = []struct {
 	{"desk", (*Tour).desk},
 	{"lead", (*Tour).lead},
 	{"out", (*Tour).timeOut},
+	{"doses", (*Tour).doses},
 	{"phone", (*Tour).phone},
 	{"long", (*Tour).longNames},
 	{"figures", (*Tour).figures},

@@ -123,7 +123,7 @@ func (t *Tour) wall() error {
 		)
 	})
 	late := until(`document.querySelectorAll(".w-wait li").length === 2`)
-	return errors.Join(err,
+	return errors.Join(err, t.wallDoses(),
 		t.visit(t.waits.lost, "wall", plain("lost", there(".w-asof"))),
 		t.visit(t.waits.seeking, "wall", plain("seeking", late)))
 }

@@ -1,0 +1,198 @@
+package syncengine
+
+import (
+	"math/big"
+	"slices"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"rootledger/shared/dose"
+	"rootledger/shared/event"
+	"rootledger/shared/session"
+)
+
+// slowAgent is an agent with the smallest of the limits that stand; 0 for none.
+type slowAgent struct {
+	substance             string
+	with                  bool
+	perKg, most, ofTheDay int64
+}
+
+// standingOf are the edits that no other of them replaces, the one with the
+// greatest stamp last.
+func standingOf[F event.Fact](s *slowLedger, mine func(*event.Event, F) bool, replaces func(F) []event.Ref) (out []F) {
+	var edits []*event.Event
+	for _, e := range s.all {
+		if f, ok := e.Fact.(F); ok && s.permits(e) && mine(e, f) {
+			edits = append(edits, e)
+		}
+	}
+	stands := slices.DeleteFunc(slices.Clone(edits), func(e *event.Event) bool {
+		return slices.ContainsFunc(edits, func(by *event.Event) bool { return slices.Contains(replaces(by.Fact.(F)), e.Ref()) })
+	})
+	slices.SortFunc(stands, func(a, b *event.Event) int {
+		if later(a, b) {
+			return 1
+		}
+		return -1
+	})
+	for _, e := range stands {
+		out = append(out, e.Fact.(F))
+	}
+	return out
+}
+
+func (s *slowLedger) agentOf(f *event.Dosed) (a slowAgent) {
+	switch f.Label {
+	case event.Lidocaine:
+		return slowAgent{"lidocaine", false, 4_500, 300_000, 0}
+	case event.LidocaineEpinephrine:
+		return slowAgent{"lidocaine", true, 7_000, 500_000, 0}
+	case event.Bupivacaine:
+		return slowAgent{"bupivacaine", false, 0, 175_000, 400_000}
+	case event.BupivacaineEpinephrine:
+		return slowAgent{"bupivacaine", true, 0, 225_000, 400_000}
+	}
+	for _, one := range standingOf(s, func(e *event.Event, g *event.Agent) bool { return g.Of == f.Agent || e.Ref() == f.Agent },
+		func(g *event.Agent) []event.Ref { return g.Supersedes }) {
+		a.substance, a.with = one.Substance, one.Epinephrine
+		for limit, have := range map[*int64]uint32{&a.perKg: one.PerKgUG, &a.most: one.CapUG, &a.ofTheDay: one.DailyUG} {
+			if have != 0 && (*limit == 0 || int64(have) < *limit) {
+				*limit = int64(have)
+			}
+		}
+	}
+	return a
+}
+
+func (s *slowLedger) grams() (least int64) {
+	for _, w := range standingOf(s, func(*event.Event, *event.Weight) bool { return true }, func(w *event.Weight) []event.Ref { return w.Supersedes }) {
+		if least == 0 || int64(w.Grams) < least {
+			least = int64(w.Grams)
+		}
+	}
+	return least
+}
+
+// ruled is whether a substance is held apart, and the limit of its dilute regime.
+func (s *slowLedger) ruled(substance string) (apart bool, perKg int64) {
+	for i, r := range standingOf(s, func(_ *event.Event, r *event.DoseRule) bool { return r.Substance == substance },
+		func(r *event.DoseRule) []event.Ref { return r.Supersedes }) {
+		if i == 0 {
+			apart, perKg = r.Apart, int64(r.PerKgUG)
+		}
+		apart, perKg = apart && r.Apart, min(perKg, int64(r.PerKgUG))
+	}
+	return apart, perKg
+}
+
+// held is what is held against one limit.
+type held struct {
+	substance     string
+	with, dilute  bool
+	ng            int64
+	limit, ofADay *big.Rat // mg; nil for none
+	past          bool
+}
+
+// doses works out what was given from the whole list: by whom it is held with,
+// the share of its limit, and whether it is past one, all in rationals.
+func (s *slowLedger) doses() (groups []*held, all *big.Rat, past bool) {
+	all = new(big.Rat)
+	grams, mg := s.grams(), func(ng int64) *big.Rat { return big.NewRat(ng, 1_000_000) }
+	for _, it := range s.items {
+		f, ok := it.fact.(*event.Dosed)
+		if !ok {
+			continue
+		}
+		a := s.agentOf(f)
+		apart, perKg := s.ruled(a.substance)
+		dilute := f.Tumescent && perKg > 0
+		var limit, ofADay *big.Rat
+		if byWeight := a.perKg * grams; !dilute && byWeight > 0 {
+			limit = mg(byWeight)
+		}
+		if byCap := mg(1000 * a.most); !dilute && a.most > 0 && (limit == nil || byCap.Cmp(limit) < 0) {
+			limit = byCap
+		}
+		if dilute && grams > 0 {
+			limit = mg(perKg * grams)
+		}
+		if !dilute && a.ofTheDay > 0 {
+			ofADay = mg(1000 * a.ofTheDay)
+		}
+		ng := int64(f.VolumeUL) * int64(f.Strength) * 10
+		at := slices.IndexFunc(groups, func(h *held) bool {
+			return h.substance == a.substance && h.dilute == dilute && (!apart || dilute || h.with == a.with)
+		})
+		if at < 0 {
+			groups, at = append(groups, &held{substance: a.substance, with: a.with, dilute: dilute, limit: limit, ofADay: ofADay}), len(groups)
+		}
+		h := groups[at]
+		h.ng += ng
+		if limit != nil && (h.limit == nil || limit.Cmp(h.limit) < 0) {
+			h.limit = limit
+		}
+		if ofADay == nil || h.ofADay != nil && ofADay.Cmp(h.ofADay) < 0 {
+			h.ofADay = ofADay
+		}
+		h.past = h.past || limit != nil && mg(ng).Cmp(limit) > 0
+	}
+	for _, h := range groups {
+		if h.ofADay == nil {
+			h.past = h.limit != nil && mg(h.ng).Cmp(h.limit) > 0
+		} else {
+			h.past = h.limit != nil && (h.past || mg(h.ng).Cmp(h.ofADay) > 0)
+		}
+		if h.limit != nil {
+			all.Add(all, new(big.Rat).Quo(mg(h.ng), h.limit))
+		}
+		past = past || h.past
+	}
+	return groups, all, past || len(groups) > 1 && all.Cmp(big.NewRat(1, 1)) > 0
+}
+
+func TestDosesAreWhatStands(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		d := drawDay(t, rt, 90)
+		events := d.events()
+		want, all, past := newSlowLedger(events).doses()
+		got := d.inOrder(wallIdentity(), shuffled(d.pick, events)).View(d.ms, nil).Doses
+		if len(got.Groups) != len(want) || (got.State == dose.Past) != past {
+			rt.Fatalf("got %d groups, %v, want %d, past %v", len(got.Groups), got.State, len(want), past)
+		}
+		for _, h := range want {
+			at := slices.IndexFunc(got.Groups, func(g session.DoseGroup) bool {
+				return g.Substance == h.substance && g.Tumescent == h.dilute && (g.Plain && !h.with || g.Epinephrine && h.with)
+			})
+			if at < 0 {
+				rt.Fatalf("nothing is held as %+v: %+v", h, got.Groups)
+			}
+			g := got.Groups[at]
+			if g.UG != (h.ng+500)/1000 || (g.State == dose.Past) != h.past || (g.LimitUG > 0) != (h.limit != nil) {
+				rt.Fatalf("got %+v, want %+v", g, h)
+			}
+		}
+		parts, _ := new(big.Rat).Add(all.Mul(all, big.NewRat(10_000, 1)), big.NewRat(1, 2)).Float64()
+		if got.Parts != int64(parts) {
+			rt.Fatalf("all: got %d parts, want %v", got.Parts, parts)
+		}
+	})
+}
+
+// countDoses notes what the doses of a day hold.
+func countDoses(seen map[string]int, v session.Doses) {
+	seen["weights apart"] += int(max(0, v.Weights-1))
+	for _, g := range v.Groups {
+		if g.Label == 0 {
+			seen["dose of a configured agent"]++
+		}
+		if g.Tumescent {
+			seen["dilute dose"]++
+		}
+		if g.State == dose.Past {
+			seen["past a dose's limit"]++
+		}
+	}
+}
