@@ -82,7 +82,7 @@ func runWASM() ([]engine.Samples, error) {
 	}
 	defer os.RemoveAll(dir)
 	program := filepath.Join(dir, "engine.wasm")
-	build := exec.Command("go", "build", "-trimpath", "-o", program, "rootledger/tests/bench/engine/print")
+	build := exec.Command("go", "build", "-trimpath", "-gcflags=rootledger/...=-l", "-o", program, "rootledger/tests/bench/engine/print")
 	build.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm")
 	if out, err := build.CombinedOutput(); err != nil {
 		return nil, fmt.Errorf("bench: build for WebAssembly: %w: %s", err, out)
