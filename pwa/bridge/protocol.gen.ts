@@ -1190,40 +1190,23 @@ const readBehind = (row: Row): Behind => ({
   more: row[3] as number,
 });
 
-export interface PunchShare {
-  x: number;
-  n: number;
-  known: boolean;
-  share: number;
-  low: number;
-  high: number;
-}
-const readPunchShare = (row: Row): PunchShare => ({
-  x: row[0] as number,
-  n: row[1] as number,
-  known: row[2] as boolean,
-  share: row[3] as number,
-  low: row[4] as number,
-  high: row[5] as number,
-});
-
 export interface SetupResult {
   setup: Ref;
   name: string;
   attempts: number;
   outcomes: number[];
-  notWhole: PunchShare;
-  gtr: PunchShare;
-  ptr: PunchShare;
+  notWhole: Rate;
+  gtr: Rate;
+  ptr: Rate;
 }
 const readSetupResult = (row: Row): SetupResult => ({
   setup: row[0] as Ref,
   name: row[1] as string,
   attempts: row[2] as number,
   outcomes: row[3] as number[],
-  notWhole: readPunchShare(row[4] as Row),
-  gtr: readPunchShare(row[5] as Row),
-  ptr: readPunchShare(row[6] as Row),
+  notWhole: readRate(row[4] as Row),
+  gtr: readRate(row[5] as Row),
+  ptr: readRate(row[6] as Row),
 });
 
 export interface Against {

@@ -551,13 +551,6 @@ func writeSessionPhone(w *event.Writer, v *session.Phone) {
 	writeTeamOwn(w, &v.Own)
 }
 
-func writeSessionPunchShare(w *event.Writer, v *session.PunchShare) {
-	w.Array(6)
-	w.Ints(v.X, v.N)
-	w.Bool(v.Known)
-	w.Ints(v.Share, v.Low, v.High)
-}
-
 func writeSessionQuality(w *event.Writer, v *session.Quality) {
 	w.Array(6)
 	w.Ints(v.P0Parts, v.P1Parts, v.H100, v.Standing)
@@ -650,9 +643,9 @@ func writeSessionSetupResult(w *event.Writer, v *session.SetupResult) {
 	for i := range v.Outcomes {
 		w.Int(v.Outcomes[i])
 	}
-	writeSessionPunchShare(w, &v.NotWhole)
-	writeSessionPunchShare(w, &v.GTR)
-	writeSessionPunchShare(w, &v.PTR)
+	writeQualityRate(w, &v.NotWhole)
+	writeQualityRate(w, &v.GTR)
+	writeQualityRate(w, &v.PTR)
 }
 
 func writeSessionStationPace(w *event.Writer, v *session.StationPace) {

@@ -2,6 +2,7 @@ package session
 
 import (
 	"rootledger/shared/event"
+	"rootledger/shared/quality"
 	"rootledger/shared/stats"
 	"rootledger/shared/trial"
 )
@@ -22,19 +23,9 @@ type SetupResult struct {
 	Name     string                `json:"name"`
 	Attempts int64                 `json:"attempts"` // outcomes, in all
 	Outcomes [event.Outcomes]int64 `json:"outcomes"`
-	NotWhole PunchShare            `json:"notWhole"` // partly and totally transected, of outcomes
-	GTR      PunchShare            `json:"gtr"`      // totally transected, of outcomes
-	PTR      PunchShare            `json:"ptr"`      // partly transected, of intact, partly and totally transected
-}
-
-// PunchShare is X of N, in parts of 10,000, with Wilson's 95 % interval.
-type PunchShare struct {
-	X     int64 `json:"x"`
-	N     int64 `json:"n"`
-	Known bool  `json:"known"` // N is not 0
-	Share int64 `json:"share"`
-	Low   int64 `json:"low"`
-	High  int64 `json:"high"`
+	NotWhole quality.Rate          `json:"notWhole"` // partly and totally transected, of outcomes
+	GTR      quality.Rate          `json:"gtr"`      // totally transected, of outcomes
+	PTR      quality.Rate          `json:"ptr"`      // partly transected, of intact, partly and totally transected
 }
 
 // Against is one arm against the first: the difference of their shares that were
@@ -87,23 +78,15 @@ func (s *State) result(ref event.Ref, o [event.Outcomes]int64) SetupResult {
 		v.Attempts += n
 	}
 	partial, total := o[event.Partial-1], o[event.Total-1]
-	v.NotWhole = shareOf(partial+total, v.Attempts)
-	v.GTR = shareOf(total, v.Attempts)
-	v.PTR = shareOf(partial, o[event.Intact-1]+partial+total)
-	return v
-}
-
-func shareOf(x, n int64) PunchShare {
-	v := PunchShare{X: x, N: n}
-	if v.Share, v.Known = stats.ShareParts(x, n); v.Known {
-		v.Low, v.High = stats.WilsonParts(x, n)
-	}
+	v.NotWhole = quality.RateOf(partial+total, v.Attempts)
+	v.GTR = quality.RateOf(total, v.Attempts)
+	v.PTR = quality.RateOf(partial, o[event.Intact-1]+partial+total)
 	return v
 }
 
 func against(t *trial.Trial, a, b *SetupResult, full bool) Against {
 	v := Against{Setup: b.Setup, Full: full}
-	x1, n1, x2, n2 := a.NotWhole.X, a.NotWhole.N, b.NotWhole.X, b.NotWhole.N
+	x1, n1, x2, n2 := a.NotWhole.N, a.NotWhole.Of, b.NotWhole.N, b.NotWhole.Of
 	if v.Diff, v.Known = stats.DifferenceParts(x2, n2, x1, n1); !v.Known {
 		return v
 	}

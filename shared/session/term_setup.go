@@ -60,7 +60,7 @@ func (w *terms) notWhole(s *State) {
 			w.add("partial", row.Outcomes[event.Partial-1], 0)
 			w.add("total", row.Outcomes[event.Total-1], 0)
 			w.add("outcomes", row.Attempts, 0)
-			w.interval("not whole", row.NotWhole.Share, row.NotWhole.Low, row.NotWhole.High)
+			w.interval("not whole", row.NotWhole.Parts, row.NotWhole.Low, row.NotWhole.High)
 		}
 	}
 }

@@ -6,6 +6,7 @@ import (
 
 	"rootledger/shared/event"
 	"rootledger/shared/fault"
+	"rootledger/shared/quality"
 )
 
 func aSetup(name string) *event.Setup {
@@ -99,7 +100,7 @@ func TestCompare(t *testing.T) {
 	s.says(puncher, &event.Attempt{Pass: s.pass, Outcome: event.Empty, N: 4, Setup: arms[0]}) // of no trial
 	got := s.state.Compare(trial, false)
 	want := SetupResult{Setup: arms[1], Name: "B", Attempts: 12, Outcomes: [event.Outcomes]int64{7, 2, 3},
-		NotWhole: PunchShare{5, 12, true, 4167, 1933, 6805}, GTR: PunchShare{3, 12, true, 2500, 889, 5323}, PTR: PunchShare{2, 12, true, 1667, 470, 4480}}
+		NotWhole: quality.Rate{N: 5, Of: 12, Known: true, Parts: 4167, Low: 1933, High: 6805}, GTR: quality.Rate{N: 3, Of: 12, Known: true, Parts: 2500, Low: 889, High: 5323}, PTR: quality.Rate{N: 2, Of: 12, Known: true, Parts: 1667, Low: 470, High: 4480}}
 	if len(got.Rows) != 2 || got.Rows[1] != want {
 		t.Errorf("rows: got %+v\nwant %+v", got.Rows, want)
 	}

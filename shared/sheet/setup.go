@@ -4,6 +4,7 @@ import (
 	"strconv"
 
 	"rootledger/shared/event"
+	"rootledger/shared/quality"
 	"rootledger/shared/session"
 )
 
@@ -82,9 +83,9 @@ func (b *builder) result(section, about string, row *session.SetupResult) {
 	}
 	for _, one := range [...]struct {
 		measure string
-		share   session.PunchShare
+		share   quality.Rate
 	}{{"partly or totally transected of outcomes", row.NotWhole}, {"totally transected of outcomes", row.GTR}, {"partly transected of extracted", row.PTR}} {
-		b.share(section, about, one.measure, one.share.X, one.share.N, "attempts")
+		b.share(section, about, one.measure, one.share.N, one.share.Of, "attempts")
 		if one.share.Known {
 			b.share(section, about, one.measure+", low end of 95 %", one.share.Low, 10_000, "attempts")
 			b.share(section, about, one.measure+", high end of 95 %", one.share.High, 10_000, "attempts")

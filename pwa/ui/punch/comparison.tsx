@@ -3,7 +3,7 @@
 // called better, and nothing is told without how uncertain it is.
 import type { JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
-import type { Against, Comparison, PunchShare, Ref, SetupResult, Trial, View } from "../../bridge/protocol.gen";
+import type { Against, Comparison, Rate, Ref, SetupResult, Trial, View } from "../../bridge/protocol.gen";
 import { points, pValue, share } from "../parts/per";
 import type { Room } from "../parts/room";
 import { count, say } from "../parts/say";
@@ -88,7 +88,7 @@ export function Arms({ room, of }: { room: Room; of: readonly Shares[] }): JSX.E
   );
 }
 
-const ofWords = (s: PunchShare): string => say("trial.of", { x: s.x, n: s.n });
+const ofWords = (s: Rate): string => say("trial.of", { x: s.n, n: s.of });
 
 function Arm({ room, of, to }: { room: Room; of: Shares; to: number }): JSX.Element {
   const { notWhole: s, gtr, ptr } = of.of;
@@ -98,7 +98,7 @@ function Arm({ room, of, to }: { room: Room; of: Shares; to: number }): JSX.Elem
         <b>{of.name}</b>
         {s.known ? (
           <Figure room={room} of="not whole" at={of.at} size={of.arm} alone>
-            {share(s.share)}
+            {share(s.parts)}
           </Figure>
         ) : (
           <span class="quiet">{say("trial.nothingYet")}</span>
@@ -106,7 +106,7 @@ function Arm({ room, of, to }: { room: Room; of: Shares; to: number }): JSX.Elem
       </p>
       {s.known ? (
         <>
-          <Whisker low={s.low} at={s.share} high={s.high} from={0} to={to} />
+          <Whisker low={s.low} at={s.parts} high={s.high} from={0} to={to} />
           <p>{say("trial.notWhole", { of: ofWords(s), low: share(s.low), high: share(s.high) })}</p>
           <p class="quiet">{say("trial.kinds", { gtr: ofWords(gtr), ptr: ofWords(ptr) })}</p>
         </>
