@@ -69,11 +69,14 @@ export function OutWords({ room, view, dish }: { room: Room; view: View; dish?: 
   const here = dish !== undefined && dish.sinceMs > 0;
   if (view.session.endedMs > 0 || (!here && o.waiting === 0)) return null;
   const level = here ? dish.held : o.oldest;
+  const [before = "", after = ""] = say(here ? "outNow.held" : "outNow.oldest", { time: "\n" }).split("\n");
   return (
     <span class={level === "within" ? "" : "tight"}>
+      {before}
       <Figure room={room} of={here ? "dish" : "oldest out"} at={here ? dish.ref : ""}>
-        {say(here ? "outNow.held" : "outNow.oldest", { time: duration(here ? dish.heldMin : o.oldestMin) })}
+        {duration(here ? dish.heldMin : o.oldestMin)}
       </Figure>
+      {after}
       {level === "within" ? "" : `, ${say(`outNow.${level}`)}`}
     </span>
   );
