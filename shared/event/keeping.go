@@ -35,14 +35,16 @@ func (k *Keeping) fields(f *fields) {
 // time that there can be and at most 5,000 grafts an hour, the solution to 0..60
 // characters and its temperature to -5..45 degrees.
 func (k *Keeping) Validate() error {
+	if k.AmberMin < 1 || k.AmberMin > maxKeptMin || k.RedMin < 1 || k.RedMin > maxKeptMin {
+		return invalid("keeping-range").WithInt("hours", maxKeptMin/60)
+	}
 	if k.AmberMin >= k.RedMin {
-		return invalid("keeping-limits").WithInt("amber", k.AmberMin).WithInt("red", k.RedMin)
+		return invalid("keeping-limits")
 	}
 	if !k.TemperatureKnown && k.Temperature10 != 0 {
 		return invalid("keeping-temperature")
 	}
-	return first(checkWithin("minutes out of the body", k.AmberMin, 1, maxKeptMin), checkWithin("minutes out of the body", k.RedMin, 1, maxKeptMin),
-		checkWithin("planned start of placing", k.PlacingMs, 0, MaxMs), checkWithin("planned rate of placing", k.PerHour10, 0, maxPerHour),
+	return first(checkWithin("planned start of placing", k.PlacingMs, 0, MaxMs), checkWithin("planned rate of placing", k.PerHour10, 0, maxPerHour),
 		checkText("solution", k.Solution, 0, maxSolution),
 		checkWithin("temperature", k.Temperature10, coldest10, warmest10), checkSupersedes(k.Supersedes))
 }

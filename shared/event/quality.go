@@ -24,12 +24,13 @@ func (w *Watch) fields(f *fields) {
 // Validate holds P0Parts to 10..5,000, P1Parts to 20..9,000 and above P0Parts,
 // and H100 to 100..2,000.
 func (w *Watch) Validate() error {
-	if err := first(checkRange("usual share, in parts of 10,000", w.P0Parts, 10, 5_000), checkRange("share to notice, in parts of 10,000", w.P1Parts, 20, 9_000),
-		checkRange("limit of the sum, in hundredths", w.H100, 100, 2_000)); err != nil {
-		return err
-	}
-	if w.P1Parts <= w.P0Parts {
+	switch {
+	case w.P0Parts < 10 || w.P0Parts > 5_000 || w.P1Parts < 20 || w.P1Parts > 9_000:
+		return invalid("watch-share")
+	case w.P1Parts <= w.P0Parts:
 		return invalid("watch-order")
+	case w.H100 < 100 || w.H100 > 2_000:
+		return invalid("watch-limit")
 	}
 	return checkSupersedes(w.Supersedes)
 }

@@ -42,7 +42,7 @@ type Against struct {
 	FisherP   int64 `json:"fisherP"`   // Fisher's exact test, two-sided, parts of 10,000; 1 is at most 1 in 10,000
 	Worse     int64 `json:"worse"`     // chance that this arm cuts more, under flat priors, parts of 10,000
 	MoreKnown bool  `json:"moreKnown"` // false where the shares are alike: no number would tell
-	More      int64 `json:"more"`      // attempts more, of each of the two, whole blocks, that it would take to tell; 0: none
+	More      int64 `json:"more"`      // attempts more, of each of the two, whole blocks, that it would take to tell; 0: none, or the interval tells them apart already
 }
 
 // Compare compares the arms of a trial, or lists all set-ups where trial is zero
@@ -94,7 +94,10 @@ func against(t *trial.Trial, a, b *SetupResult, full bool) Against {
 	if full {
 		v.FisherP, v.Worse = stats.FisherParts(x1, n1, x2, n2), stats.LargerParts(x1, n1, x2, n2)
 		v.More, v.MoreKnown = stats.Needed(x1, n1, x2, n2)
-		if v.MoreKnown {
+		switch told := v.Low > 0 || v.High < 0; {
+		case told:
+			v.More, v.MoreKnown = 0, true
+		case v.MoreKnown:
 			v.More = t.Blocks(v.More - min(n1, n2))
 		}
 	}

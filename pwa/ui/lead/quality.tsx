@@ -168,7 +168,10 @@ function WatchSheet({ room, view, onClose }: Props & { onClose: () => void }): J
         inputMode="decimal"
         autoComplete="off"
         value={typed[name]}
-        onInput={(e) => setTyped({ ...typed, [name]: e.currentTarget.value })}
+        onInput={(e) => {
+          setTyped({ ...typed, [name]: e.currentTarget.value });
+          setWrong("");
+        }}
       />
     </label>
   );

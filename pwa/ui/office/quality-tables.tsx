@@ -173,13 +173,7 @@ function useChart(room: Room, pass: Ref, view: View): Chart | null {
   return chart;
 }
 
-const owners = {
-  "usual share, in parts of 10,000": "usual",
-  "share to notice, in parts of 10,000": "notice",
-  "limit of the sum, in hundredths": "limit",
-  "watch-order": "notice",
-} as const;
-const ranges = { usual: "quality.range-usual", notice: "quality.range-notice", limit: "quality.range-limit" } as const;
+const owners = { "watch-share": "usual", "watch-order": "notice", "watch-limit": "limit" } as const;
 
 /** The setting of the watch, and what it leads to while it is chosen. */
 function WatchCard({ room, view }: TableOf): JSX.Element {
@@ -187,7 +181,7 @@ function WatchCard({ room, view }: TableOf): JSX.Element {
   const keep = (): void => {
     void form.run(async () => {
       const fact = watchOf(form.values);
-      return fact ? tell<"usual" | "notice" | "limit">(room, fact, owners, ranges) : { form: say("quality.watchWrong") };
+      return fact ? tell<"usual" | "notice" | "limit">(room, fact, owners) : { form: say("quality.watchWrong") };
     });
   };
   return (

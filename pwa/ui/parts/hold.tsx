@@ -13,6 +13,23 @@ interface Hold {
   onHeld: () => void;
 }
 
+/** How long after a finger is lifted its click may still come. */
+const clickMs = 100;
+
+/** The finger or key that held ends here: its click or repeats must not reach what lies under a sheet that closes. */
+function endHere(pointer: number | undefined): void {
+  const over = new AbortController();
+  const until = { capture: true, signal: over.signal };
+  const stop = (e: Event): void => {
+    e.stopPropagation();
+    e.preventDefault();
+  };
+  addEventListener("click", (e) => ((e as Partial<PointerEvent>).pointerId ?? pointer) === pointer && stop(e), until);
+  addEventListener("keydown", (e) => e.repeat && stop(e), until);
+  for (const lifted of ["pointerup", "pointercancel", "keyup"])
+    addEventListener(lifted, () => setTimeout(() => over.abort(), clickMs), until);
+}
+
 export function HoldButton({ label, disabled = false, onHeld }: Hold): JSX.Element {
   const [filled, fill] = useState(0);
   const timer = useRef<ReturnType<typeof setInterval> | undefined>(undefined);
@@ -25,13 +42,14 @@ export function HoldButton({ label, disabled = false, onHeld }: Hold): JSX.Eleme
   useEffect(() => {
     if (disabled) empty(); // what must not be confirmed any more is let go of
   }, [disabled]);
-  const begin = (): void => {
+  const begin = (pointer?: number): void => {
     if (timer.current !== undefined || disabled) return;
     let n = 0;
     timer.current = setInterval(() => {
       fill(++n);
       if (n < strokes) return;
       empty();
+      endHere(pointer);
       onHeld();
     }, stepMs);
   };
@@ -41,7 +59,7 @@ export function HoldButton({ label, disabled = false, onHeld }: Hold): JSX.Eleme
       type="button"
       class="o-hold"
       disabled={disabled}
-      onPointerDown={begin}
+      onPointerDown={(e) => begin(e.pointerId)}
       onPointerUp={empty}
       onPointerLeave={empty}
       onPointerCancel={empty}

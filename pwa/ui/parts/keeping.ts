@@ -15,7 +15,7 @@ export const fields: readonly Field[] = ["amber", "red", "start", "rate", "solut
 /** Which field a fault of the engine is about. */
 export const owners: Readonly<Record<string, Field>> = {
   "keeping-limits": "amber",
-  "minutes out of the body": "red",
+  "keeping-range": "red",
   "keeping-start": "start",
   "planned start of placing": "start",
   "planned rate of placing": "rate",
