@@ -79,7 +79,7 @@ export function Cycle({ of, fullMs, small = false }: { of: Derived; fullMs?: num
           <g key={ms}>
             <rect class="cycle-tick" x={across(ms, full)} y={floor} width="1" height="6" />
             <text class="cycle-ms" x={across(ms, full)} y={floor + 20} text-anchor={ms === 0 ? "start" : ms === full ? "end" : "middle"}>
-              {count(ms)}
+              {ms === full ? say("punch.ms", { n: count(ms) }) : count(ms)}
             </text>
           </g>
         ))}
