@@ -47,7 +47,7 @@ var flaws = []struct {
 	{"anyone settles", "shared/session/state.go", "		return fault.New(fault.Denied, \"settle-lead\")\n", ""},
 	{"the last weight counts", "shared/dose/dose.go", "have == nil || w.Grams < have.Grams ||", "have == nil || stamp > of.Stamp ||"},
 	{"anyone configures agents", "shared/session/state.go", "	case *event.Agent, *event.DoseRule:\n		return fault.New(fault.Denied, \"dose-lead\")\n", ""},
-	{"a dose that is undone stays", "shared/dose/dose.go", "	case sign < 0 && found:\n", "	case sign < 0 && !found:\n"},
+	{"a dose that is undone stays", "shared/dose/dose.go", "		l.doses = event.Turned(l.doses, e, sign)\n", "		if sign > 0 {\n			l.doses = event.Turned(l.doses, e, sign)\n		}\n"},
 	{"believe an acknowledgement of more", "pwa/bridge/engine.go", "		for _, one := range m.Refused {\n", "		g.stored = g.server\n		for _, one := range m.Refused {\n"},
 }
 
