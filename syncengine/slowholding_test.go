@@ -191,12 +191,13 @@ func (o slowOut) timeOut(nowMs, stock int64) (v session.TimeOut) {
 	return v
 }
 
+// halfUp is a / b to the nearest, halves up; b is above zero.
 func halfUp(a, b int64) int64 {
-	for n := int64(0); ; n += b { // above zero, so that / rounds down
-		if a+n >= 0 {
-			return (2*(a+n)+b)/(2*b) - n/b
-		}
+	n, by := 2*a+b, 2*b
+	if n%by < 0 {
+		return n/by - 1
 	}
+	return n / by
 }
 
 // dishSince is since when the oldest graft lies in a dish, 0 when none does.
