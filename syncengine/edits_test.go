@@ -1,6 +1,8 @@
 package syncengine
 
 import (
+	"reflect"
+	"slices"
 	"testing"
 
 	"rootledger/shared/event"
@@ -118,6 +120,39 @@ func TestWhatArrivesAndNamesAnEditWaits(t *testing.T) {
 					t.Errorf("got  %+v, %d waiting\nwant %+v, 1 waiting", got.Ledger, got.Session.Waiting, want.Ledger)
 				}
 			})
+		}
+	}
+}
+
+// Whatever has standing edits is replaced by the next one, whichever kind it is.
+func TestASecondEditReplacesTheFirst(t *testing.T) {
+	h := newRoom(t)
+	agent := record(t, h.lead, &event.Agent{Substance: "articaine", CapUG: 500_000, Source: "a"}, dayStart).Ref()
+	zone, region := frontZone(), leftRegion()
+	zone.Of, region.Of = h.zone, h.region
+	edits := []event.Fact{
+		&event.Budget{Grafts: 900, Reason: "as drawn"}, &event.Yield{PerMille: 910}, &event.Floor{HairsPerCM2x10: 900},
+		&event.Watch{P0Parts: 300, P1Parts: 900, H100: 600}, &event.Keeping{AmberMin: 200, RedMin: 300}, zone, region,
+		&event.Weight{Grams: 80_000}, &event.Agent{Of: agent, Substance: "articaine", CapUG: 400_000, Source: "a"},
+		&event.DoseRule{Substance: "lidocaine", Apart: true, Reason: "a"},
+	}
+	for k := range event.Kind(255) {
+		fact := event.New(k)
+		if fact == nil || !reflect.ValueOf(fact).Elem().FieldByName("Supersedes").IsValid() {
+			continue
+		}
+		at := slices.IndexFunc(edits, func(f event.Fact) bool { return f.Kind() == k })
+		if at < 0 {
+			t.Errorf("%v has edits to replace and is not tried", k)
+			continue
+		}
+		for range 2 {
+			again := event.New(k)
+			reflect.ValueOf(again).Elem().Set(reflect.ValueOf(edits[at]).Elem())
+			e := record(t, h.lead, again, dayStart)
+			if got := h.lead.State().Supersedes(edits[at]); !slices.Equal(got, []event.Ref{e.Ref()}) {
+				t.Errorf("%v: %d stand, want the newest alone", k, len(got))
+			}
 		}
 	}
 }

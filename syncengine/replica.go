@@ -97,6 +97,8 @@ func supersede(fact event.Fact, heads []event.Ref) {
 		of = &f.Supersedes
 	case *event.DoseRule:
 		of = &f.Supersedes
+	case *event.Keeping:
+		of = &f.Supersedes
 	}
 	if of != nil && *of == nil {
 		*of = heads[:min(len(heads), event.MaxSupersedes)]
