@@ -87,7 +87,8 @@ func (l *Limits) Of(ms int64) Level {
 type Placing struct {
 	Running          bool  // there is a pace: Events in ActiveMs, pauses left out
 	Events, ActiveMs int64 // of the last 30 minutes
-	WorkedMs         int64 // since placing began, pauses left out; 0 before
+	Begun            bool  // something was placed
+	WorkedMs         int64 // since the first entry of placing, pauses left out
 }
 
 // Basis is what a forecast rests on.
@@ -122,15 +123,14 @@ func (l *Limits) Forecast(nowMs, stock int64, p Placing) (Basis, int64) {
 	if p.Running && p.WorkedMs >= trustedMs {
 		return Measured, nearest(stock*p.ActiveMs, p.Events)
 	}
-	begun := p.WorkedMs > 0
-	if rate := l.Edit.PerHour10; rate > 0 && (begun || l.Edit.PlacingMs > 0) {
+	if rate := l.Edit.PerHour10; rate > 0 && (p.Begun || l.Edit.PlacingMs > 0) {
 		wait := nearest(stock*36_000_000, rate)
-		if !begun {
+		if !p.Begun {
 			wait += max(0, l.Edit.PlacingMs-nowMs)
 		}
 		return Planned, wait
 	}
-	if begun {
+	if p.Begun {
 		return NoPace, 0
 	}
 	return NotBegun, 0

@@ -58,9 +58,9 @@ func TestLevel(t *testing.T) {
 func TestForecast(t *testing.T) {
 	planned := event.Keeping{PlacingMs: 100 * minute, PerHour10: 6000}
 	rate := event.Keeping{PerHour10: 6000}
-	running := Placing{Running: true, Events: 192, ActiveMs: 30 * minute, WorkedMs: 60 * minute}
-	young := Placing{Running: true, Events: 64, ActiveMs: 10 * minute, WorkedMs: 10 * minute}
-	still := Placing{ActiveMs: 30 * minute, WorkedMs: 90 * minute}
+	running := Placing{Running: true, Events: 192, ActiveMs: 30 * minute, Begun: true, WorkedMs: 60 * minute}
+	young := Placing{Running: true, Events: 64, ActiveMs: 10 * minute, Begun: true, WorkedMs: 10 * minute}
+	still := Placing{ActiveMs: 30 * minute, Begun: true, WorkedMs: 90 * minute}
 	tests := []struct {
 		name    string
 		plan    event.Keeping
@@ -75,6 +75,7 @@ func TestForecast(t *testing.T) {
 		{"not begun, a start and no rate", event.Keeping{PlacingMs: 1}, Placing{}, 0, 600, NotBegun, 0},
 		{"planned", planned, Placing{}, 40 * minute, 600, Planned, 120 * minute},
 		{"planned, and late", planned, Placing{}, 140 * minute, 600, Planned, 60 * minute},
+		{"the first entry of placing", planned, Placing{Running: true, Begun: true, Events: 40, ActiveMs: 30 * minute}, 40 * minute, 600, Planned, 60 * minute},
 		{"ten minutes of placing, before its planned start", planned, young, 40 * minute, 600, Planned, 60 * minute},
 		{"ten minutes of placing, no start planned", rate, young, 40 * minute, 600, Planned, 60 * minute},
 		{"ten minutes of placing, nothing planned", event.Keeping{}, young, 40 * minute, 600, NoPace, 0},

@@ -296,3 +296,13 @@ func TestThousandsInAnyOrder(t *testing.T) {
 		}
 	}
 }
+
+// What is spread shows no earlier work.
+func TestWorked(t *testing.T) {
+	tally := tallyOf(entry(1, 1, after(40), 40), entry(2, 1, after(50), 1))
+	for at, want := range map[int64]int64{39: 0, 40: 0, 60: 20, 70: 25} {
+		if got := tally.Worked(event.Sorting, after(at), day(Span{after(60), after(65)})); got != want*minute {
+			t.Errorf("after %d minutes: got %d ms, want %d", at, got, want*minute)
+		}
+	}
+}

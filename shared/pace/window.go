@@ -42,15 +42,22 @@ func (t *Tally) Sample(at event.Station, fromMs, toMs int64, day Day) Sample {
 	return out
 }
 
-// Worked is how long a station has worked until a time, since its first entry and
-// without pauses; 0 before that.
+// Worked is how long a station has worked until a time, since its first entry was
+// made and without pauses; 0 before that. An entry above nine is not spread: it
+// shows no earlier work.
 func (t *Tally) Worked(at event.Station, ms int64, day Day) int64 {
 	s := t.station(at)
 	if s == nil {
 		return 0
 	}
-	if begun := s.begun(day.OpeningMs); begun < ms {
-		return ms - begun - paused(begun, ms, day.Pauses)
+	first := int64(OpenMs)
+	for _, p := range s.phones {
+		if p.settle(); len(p.list) > 0 {
+			first = min(first, p.list[0].atMs)
+		}
+	}
+	if first < ms {
+		return ms - first - paused(first, ms, day.Pauses)
 	}
 	return 0
 }

@@ -211,8 +211,8 @@ func (s *State) timeOut(f *fold, p *Pace, nowMs int64) TimeOut {
 func (s *State) placing(p *Pace, nowMs int64) (out holding.Placing) {
 	for i := range p.Stations {
 		if one := &p.Stations[i]; one.Station == event.Placing {
-			out = holding.Placing{Running: one.PerHour10 > 0, Events: one.Events, ActiveMs: one.ActiveMs, WorkedMs: one.ActiveMs}
-			if one.State != pace.NotBegun && one.ActiveMs < pace.WindowMs { // else placing has gone on for half an hour at least
+			out = holding.Placing{Running: one.PerHour10 > 0, Begun: one.State != pace.NotBegun, Events: one.Events, ActiveMs: one.ActiveMs}
+			if out.Begun {
 				out.WorkedMs = s.paces.Worked(event.Placing, nowMs, s.dayOf(event.Placing, nowMs))
 			}
 		}

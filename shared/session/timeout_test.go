@@ -164,6 +164,27 @@ func TestAskToPauseExtraction(t *testing.T) {
 	}
 }
 
+// One dish done says nothing of half an hour of placing: no pace yet, nothing to pause for.
+func TestTheFirstDishDoneIsNoPace(t *testing.T) {
+	s := newStage(t, event.Each)
+	s.taps(event.Intact, 400)
+	s.minutes(40)
+	dish := s.says(sorter, &event.Dish{Label: "1"})
+	s.says(sorter, &event.Sorted{Size: 2, N: 20, Dish: dish})
+	s.says(placer, &event.DishDone{Dish: dish, Zone: s.zone, Placed: [4]uint32{0, 20}})
+	for _, c := range []struct {
+		minutes int64
+		basis   holding.Basis
+	}{{0, holding.NoPace}, {29, holding.NoPace}, {1, holding.Measured}} {
+		if s.minutes(c.minutes); c.basis == holding.Measured {
+			s.places(2, 20)
+		}
+		if got := s.timeOut(); got.Basis != c.basis {
+			t.Errorf("%d minutes later: got %+v, want by %v", c.minutes, got, c.basis)
+		}
+	}
+}
+
 // A planned start that is days from the session is a slip.
 func TestKeepingOfAnotherDay(t *testing.T) {
 	s := newStage(t, event.Each)
