@@ -63,7 +63,6 @@ func asks(v *View) []Ask {
 		add(Ask{What: AskChoose, Want: int64(len(v.Conflicts))}, len(v.Conflicts) > 0)
 		return out
 	}
-	add(pastDose(&v.Doses))
 	add(tooLong(v, true))
 	donor := Ask{What: AskDonorFirst, Have: h.DonorLeft, Want: h.Attempts}
 	first := h.BudgetKnown && h.Stops == budget.StopsDonor
@@ -72,7 +71,9 @@ func asks(v *View) []Ask {
 	} else {
 		add(pastRegion(v.Regions, v.Ledger.FloorHairs10))
 	}
-	add(donor, first)
+	add(donor, donor.Limit)
+	add(pastDose(&v.Doses)) // nothing that is done ends it, so it hides no other limit
+	add(donor, first && !donor.Limit)
 	add(tooLong(v, false))
 	add(look(v.Quality.Watched))
 	add(newestRecount(v))

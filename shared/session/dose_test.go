@@ -49,7 +49,7 @@ func TestDoses(t *testing.T) {
 	}
 }
 
-// What is past a limit is the first thing asked.
+// What is past a limit is asked before all that is no limit.
 func TestPastDoseAsks(t *testing.T) {
 	for _, c := range []struct {
 		name  string
@@ -73,6 +73,39 @@ func TestPastDoseAsks(t *testing.T) {
 		v := s.state.View(replicaOf(lead), s.ms, nil)
 		if len(v.Asks) == 0 || v.Asks[0] != c.want {
 			t.Errorf("%s: got %+v, want %+v", c.name, v.Asks, c.want)
+		}
+	}
+}
+
+// Nothing ends what was given past a limit: what can be acted on is asked before it.
+func TestPastDoseHidesNoOtherLimit(t *testing.T) {
+	for name, c := range map[string]struct {
+		does func(s *stage)
+		want []AskWhat
+	}{
+		"grafts out for too long": {func(s *stage) {
+			s.taps(event.Intact, 5)
+			s.minutes(361)
+		}, []AskWhat{AskPauseOld, AskPastDose}},
+		"past a region's share": {func(s *stage) { punchesAt(s, back(s, 0), 201) }, []AskWhat{AskPastShare, AskPastDose}},
+		"past the donor": {func(s *stage) {
+			punchesAt(s, back(s, 0), 201)
+			s.says(lead, &event.Budget{Grafts: 1000})
+		}, []AskWhat{AskPastDonor, AskPastDose}},
+		"the donor stops first": {func(s *stage) {
+			punchesAt(s, back(s, 0), 199)
+			s.says(lead, &event.Budget{Grafts: 1000})
+		}, []AskWhat{AskPastDose, AskDonorFirst}},
+	} {
+		s := newStage(t, event.Each)
+		s.says(sorter, lido(16))
+		c.does(s)
+		var got []AskWhat
+		for _, a := range s.state.View(replicaOf(lead), s.ms, nil).Asks {
+			got = append(got, a.What)
+		}
+		if !slices.Equal(got, c.want) {
+			t.Errorf("%s: got %v, want %v", name, got, c.want)
 		}
 	}
 }

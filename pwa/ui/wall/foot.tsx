@@ -115,7 +115,7 @@ function Quality({ view, hairs }: { view: View; hairs: boolean }): JSX.Element {
   );
 }
 
-/** What was given of anaesthetic against its limits: calm, for past a limit asks above all else. */
+/** What was given of anaesthetic against its limits: calm, for past a limit asks. */
 function Dosed({ view: { doses: d } }: { view: View }): JSX.Element | null {
   if (d.count === 0) return null;
   return (
