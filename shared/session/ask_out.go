@@ -1,6 +1,8 @@
 package session
 
 import (
+	"slices"
+
 	"rootledger/shared/budget"
 	"rootledger/shared/event"
 	"rootledger/shared/holding"
@@ -34,8 +36,11 @@ func tooLong(v *View, red bool) (Ask, bool) {
 }
 
 // taking says whether grafts may still be taken now: something is left to take,
-// and extraction is not paused already.
+// not every pass has ended, and extraction is not paused already.
 func (v *View) taking() bool {
+	if len(v.Passes) > 0 && !slices.ContainsFunc(v.Passes, func(p Pass) bool { return !p.Ended }) {
+		return false
+	}
 	if h := &v.Headline; h.BudgetKnown && h.ToTake == 0 || h.Stops != budget.StopsUnknown && h.StopAt == 0 {
 		return false
 	}

@@ -65,8 +65,11 @@ func (s *State) tellOut(en *entry, sign int64) {
 	s.movesOut(&moves, e)
 	for i := range moves.list[:moves.n] {
 		one := &moves.list[i]
-		if one.Move == holding.Came || one.Move == holding.Derived {
+		switch one.Move {
+		case holding.Came, holding.Derived:
 			s.out.opening += before * one.N
+		case holding.Less:
+			s.out.opening -= before * one.N
 		}
 		if !s.out.untimed {
 			one.AtMs = s.atMs(en.event)

@@ -80,6 +80,22 @@ func TestTimeOutOfOpeningCounts(t *testing.T) {
 	}
 }
 
+// By exception, what was no graft before counting began was not out then.
+func TestOpeningShotsByException(t *testing.T) {
+	s := newStage(t, event.ByException)
+	s.says(puncher, &event.OpeningCount{Of: event.KindFired, Pass: s.pass, N: 60})
+	less := s.says(puncher, &event.OpeningCount{Of: event.KindAttempt, Pass: s.pass, Outcome: event.Empty, N: 9})
+	s.fires(5)
+	s.taps(event.Empty, 2)
+	if got := s.timeOut(); got.Opening != 51 || got.Came != 54 {
+		t.Errorf("got %+v", got)
+	}
+	s.says(puncher, &event.Void{Target: less})
+	if got := s.timeOut(); got.Opening != 60 || got.Came != 63 {
+		t.Errorf("undone: got %+v", got)
+	}
+}
+
 // A dish knows since when its oldest lies in it; a graft that is moved there is
 // taken to have lain there since it was sorted.
 func TestTimeInADish(t *testing.T) {
@@ -144,6 +160,16 @@ func TestAskToPauseExtraction(t *testing.T) {
 			s.says(lead, planned)
 			s.minutes(201)
 		}, []Ask{{What: AskOld, Limit: true, Have: 201, Want: 200}}},
+		{"every pass has ended", func(s *stage) {
+			s.says(lead, planned)
+			s.says(puncher, &event.PassEnded{Pass: s.pass})
+			s.minutes(201)
+		}, []Ask{{What: AskOld, Limit: true, Have: 201, Want: 200}}},
+		{"one pass of two has ended", func(s *stage) {
+			s.says(puncher, &event.PassEnded{Pass: s.pass})
+			s.says(puncher, &event.PassBegun{Mode: event.Each})
+			s.minutes(240)
+		}, []Ask{{What: AskPauseOld, Have: 240, Want: 240}}},
 		{"the session has ended", func(s *stage) {
 			s.minutes(400)
 			s.says(lead, &event.Ended{})
