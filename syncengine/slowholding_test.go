@@ -175,8 +175,8 @@ func (o slowOut) timeOut(nowMs, stock int64) (v session.TimeOut) {
 	for _, ms := range o.came[:v.Left] {
 		sum -= ms
 	}
-	if v.MeanKnown = v.Left > 0; v.MeanKnown {
-		v.MeanMs = halfUp(sum, v.Left)
+	if v.Left > 0 && halfUp(sum, v.Left) >= 0 {
+		v.MeanKnown, v.MeanMs = true, halfUp(sum, v.Left)
 	}
 	if v.Waiting = max(0, min(v.Came-v.Left, stock)); v.Waiting > 0 {
 		waited := int64(0)

@@ -5,7 +5,7 @@ type Figures struct {
 	Came, Placed, Rejected, CameBack int64
 	Left                             int64 // N: placed + rejected − came back
 
-	MeanKnown bool // something left, and no more than came
+	MeanKnown bool // something left, no more than came, and as a whole after it
 	MeanMs    int64
 	LongestMs int64 // first-in-first-out; minutes in the skin of what came back count too
 
@@ -29,7 +29,10 @@ func (t *Tally) Read(nowMs, stock int64) Figures {
 	}
 	gone := t.in.earliest(f.Left)
 	if f.Left > 0 {
-		f.MeanKnown, f.MeanMs, f.LongestMs = true, nearest(t.leftMs-gone, f.Left), queue.longest
+		if mean := nearest(t.leftMs-gone, f.Left); mean >= 0 {
+			f.MeanKnown, f.MeanMs = true, mean
+		}
+		f.LongestMs = queue.longest
 	}
 	if f.Waiting = max(0, min(f.Came-f.Left, stock)); f.Waiting > 0 {
 		f.WaitedMs = nowMs - nearest(t.in.earliest(f.Left+f.Waiting)-gone, f.Waiting)
@@ -55,10 +58,11 @@ func (t *Tally) fits(n int64) bool {
 }
 
 // Dish is what one dish tells of grafts in it: it knows when they were put in
-// and not when they were taken, so both are lower bounds.
+// and not when they were taken, so they were out for longer than both say; where
+// leaving is entered late, both are too long by that.
 type Dish struct {
 	OldestAtMs int64 // since when the oldest lies in it, first-in-first-out, ms since 1970; 0 when none does
-	LeftKnown  bool  // something left it, and no more than came into it
+	LeftKnown  bool  // something left it, no more than came into it, and as a whole after it
 	Left       int64
 	MeanMs     int64 // how long what left had been in it
 }
@@ -74,7 +78,9 @@ func (t *Tally) Dish(i int) (d Dish) {
 		d.OldestAtMs = one.in.runs[at].atMs()
 	}
 	if d.Left = one.left; d.Left > 0 && d.Left <= one.in.total {
-		d.LeftKnown, d.MeanMs = true, nearest(one.leftMs-one.in.earliest(d.Left), d.Left)
+		if mean := nearest(one.leftMs-one.in.earliest(d.Left), d.Left); mean >= 0 {
+			d.LeftKnown, d.MeanMs = true, mean
+		}
 	}
 	return d
 }

@@ -11,8 +11,9 @@
 //
 // A time is when an entry was made. So a graft that was told late, or was there
 // before counting began, was out at the latest then, and a piece of a split has
-// only waited since: what is told is a lower bound. What the lead settled is
-// neither; where counters count, it takes shots in the air from what came.
+// only waited since; one that was placed and told late was out for as long as that
+// took to tell: times go by entries, and may be too short or too long. What the lead
+// settled has no time; where counters count, it takes shots in the air from what came.
 package holding
 
 import "rootledger/shared/event"

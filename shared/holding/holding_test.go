@@ -78,6 +78,9 @@ func slow(all []told, nowMs, stock int64) Figures {
 	}
 	if f.MeanKnown {
 		f.MeanMs = nearest(q.sum-total(came[:f.Left]), f.Left)
+		if f.MeanMs < 0 {
+			f.MeanKnown, f.MeanMs = false, 0
+		}
 	}
 	if f.Waiting = max(0, min(f.Came-f.Left, stock)); f.Waiting > 0 {
 		f.WaitedMs = nowMs - nearest(total(came[f.Left:f.Left+f.Waiting]), f.Waiting)
@@ -197,6 +200,7 @@ func TestRead(t *testing.T) {
 			[]Entry{at(Came, 1, 1), at(Came, 2, 1), at(Placed, 4, 1), at(CameBack, 6, 1), at(Placed, 9, 1)}, 1,
 			Figures{Came: 2, Placed: 2, CameBack: 1, Left: 1, MeanKnown: true, MeanMs: 6 * minute, LongestMs: 8 * minute,
 				Waiting: 1, WaitedMs: 8 * minute, OldestAtMs: 2 * minute, OldestMs: 8 * minute}},
+		{"left before it came: no mean below 0", []Entry{at(Placed, 4, 1), at(Came, 6, 1)}, 0, Figures{Came: 1, Placed: 1, Left: 1}},
 		{"fewer came than left: no mean", []Entry{at(Came, 1, 1), at(Placed, 4, 2)}, -1, Figures{Came: 1, Placed: 2, Left: 2}},
 		{"more came back than left: none", []Entry{at(Came, 1, 1), at(CameBack, 4, 1)}, 2, Figures{Came: 1, CameBack: 1, Left: -1}},
 		{"settled away: the latest do not wait", []Entry{at(Came, 1, 2), at(Came, 9, 2)}, 2,

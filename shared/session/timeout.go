@@ -7,7 +7,7 @@ import (
 )
 
 // TimeOut is how long grafts were, and are, out of the body, and how long they
-// may be. Everything is a lower bound: holding says why.
+// may be. Times go by entries: holding says what late ones do.
 type TimeOut struct {
 	Known    bool  `json:"known"`    // extraction and placing are both counted today
 	Came     int64 `json:"came"`     // grafts out, and pieces gained by splits
@@ -17,7 +17,7 @@ type TimeOut struct {
 	CameBack int64 `json:"cameBack"`
 	Left     int64 `json:"left"` // N: placed + rejected − came back
 
-	MeanKnown bool  `json:"meanKnown"` // some left, and no more than came
+	MeanKnown bool  `json:"meanKnown"` // some left, no more than came, and as a whole after it
 	MeanMs    int64 `json:"meanMs"`    // of those that left
 	LongestMs int64 `json:"longestMs"` // first-in-first-out
 

@@ -6,7 +6,7 @@ import (
 )
 
 // timeOut states how long grafts were out of the body, against which limits, and
-// in what they were kept. Times are in ms and minutes, as lower bounds.
+// in what they were kept. Times are in ms and minutes, by when things were entered.
 func (b *builder) timeOut(s *session.State, v session.View) {
 	const section = "time out"
 	o := v.TimeOut
@@ -17,7 +17,7 @@ func (b *builder) timeOut(s *session.State, v session.View) {
 		}
 		b.number(section, "", "left: placed and rejected less came back", o.Left, "grafts")
 		if o.MeanKnown {
-			b.number(section, "", "mean of those that left, at least", o.MeanMs, "ms")
+			b.number(section, "", "mean of those that left, by entries", o.MeanMs, "ms")
 			b.number(section, "", "longest, first in first out", o.LongestMs, "ms")
 		}
 		b.number(section, "", "still out", o.Waiting, "grafts")
@@ -48,7 +48,7 @@ func (b *builder) timeOut(s *session.State, v session.View) {
 		about := "dish " + d.Label
 		if d.LeftKnown {
 			b.number("time in dish", about, "left it", d.Left, "grafts")
-			b.number("time in dish", about, "mean of those, at least", d.MeanMs, "ms")
+			b.number("time in dish", about, "mean of those, by entries", d.MeanMs, "ms")
 		}
 		b.time("time in dish", about, "oldest in it since", d.OldestAtMs)
 	}

@@ -28,7 +28,7 @@ func TestTimeOutIsStated(t *testing.T) {
 		"time out||came out, pieces of splits too":           9,
 		"time out||of those, out before counting began":      6,
 		"time out||left: placed and rejected less came back": 2,
-		"time out||mean of those that left, at least":        0,
+		"time out||mean of those that left, by entries":      0,
 		"time out||longest, first in first out":              0,
 		"time out||still out":                                7,
 		"time out||still out, mean so far":                   61,
@@ -41,7 +41,7 @@ func TestTimeOutIsStated(t *testing.T) {
 		"time out||planned rate of placing x 10":             4500,
 		"time out||temperature x 10":                         45,
 		"time in dish|dish 4|left it":                        2,
-		"time in dish|dish 4|mean of those, at least":        0,
+		"time in dish|dish 4|mean of those, by entries":      0,
 	} {
 		if got, ok := rows[key]; !ok || got.Number != want {
 			t.Errorf("%s: got %d, %v, want %d", key, got.Number, ok, want)
