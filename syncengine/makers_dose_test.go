@@ -40,7 +40,7 @@ func makeDosed(d *day, m *member) event.Fact {
 func makeDoseRule(d *day, m *member) event.Fact {
 	f := &event.DoseRule{Substance: []string{"lidocaine", "articaine", "bupivacaine"}[d.pick(3)], Apart: d.pick(2) == 0, Reason: "as drawn"}
 	if d.pick(3) > 0 {
-		f.PerKgUG, f.Strength, f.Source = uint32(20_000+1_000*d.pick(20)), uint32(50+50*d.pick(2)), "as drawn"
+		f.PerKgUG, f.Strength, f.Source = uint32(20_000+1_000*d.pick(4)), uint32(50+50*d.pick(2)), []string{"as drawn", "as read"}[d.pick(2)]
 	}
 	return permitted(m, f)
 }

@@ -12,7 +12,8 @@ import (
 	"rootledger/shared/session"
 )
 
-// slowAgent is an agent with the smallest of the limits that stand; 0 for none.
+// slowAgent is an agent with the smallest of the limits that stand; 0 for none,
+// of a day also when one of them has none.
 type slowAgent struct {
 	substance             string
 	with                  bool
@@ -54,10 +55,13 @@ func (s *slowLedger) agentOf(f *event.Dosed) (a slowAgent) {
 	case event.BupivacaineEpinephrine:
 		return slowAgent{"bupivacaine", true, 0, 225_000, 400_000}
 	}
-	for _, one := range standingOf(s, func(e *event.Event, g *event.Agent) bool { return g.Of == f.Agent || e.Ref() == f.Agent },
+	for n, one := range standingOf(s, func(e *event.Event, g *event.Agent) bool { return g.Of == f.Agent || e.Ref() == f.Agent },
 		func(g *event.Agent) []event.Ref { return g.Supersedes }) {
 		a.substance, a.with = one.Substance, one.Epinephrine
-		for limit, have := range map[*int64]uint32{&a.perKg: one.PerKgUG, &a.most: one.CapUG, &a.ofTheDay: one.DailyUG} {
+		if daily := int64(one.DailyUG); n == 0 || daily < a.ofTheDay { // none is the stricter one
+			a.ofTheDay = daily
+		}
+		for limit, have := range map[*int64]uint32{&a.perKg: one.PerKgUG, &a.most: one.CapUG} {
 			if have != 0 && (*limit == 0 || int64(have) < *limit) {
 				*limit = int64(have)
 			}
@@ -75,16 +79,20 @@ func (s *slowLedger) grams() (least int64) {
 	return least
 }
 
-// ruled is whether a substance is held apart, and the limit of its dilute regime.
-func (s *slowLedger) ruled(substance string) (apart bool, perKg int64) {
+// ruled is whether a substance is held apart, and the limit and strength of its
+// dilute regime.
+func (s *slowLedger) ruled(substance string) (apart bool, perKg, strength int64) {
 	for i, r := range standingOf(s, func(_ *event.Event, r *event.DoseRule) bool { return r.Substance == substance },
 		func(r *event.DoseRule) []event.Ref { return r.Supersedes }) {
 		if i == 0 {
-			apart, perKg = r.Apart, int64(r.PerKgUG)
+			apart, perKg, strength = true, int64(r.PerKgUG), int64(r.Strength)
 		}
-		apart, perKg = apart && r.Apart, min(perKg, int64(r.PerKgUG))
+		apart = apart && r.Apart
+		if p, g := int64(r.PerKgUG), int64(r.Strength); p < perKg || p == perKg && g < strength {
+			perKg, strength = p, g
+		}
 	}
-	return apart, perKg
+	return apart, perKg, strength
 }
 
 // held is what is held against one limit.
@@ -107,8 +115,8 @@ func (s *slowLedger) doses() (groups []*held, all *big.Rat, past bool) {
 			continue
 		}
 		a := s.agentOf(f)
-		apart, perKg := s.ruled(a.substance)
-		dilute := f.Tumescent && perKg > 0
+		apart, perKg, strength := s.ruled(a.substance)
+		dilute := f.Tumescent && perKg > 0 && int64(f.Strength) == strength
 		var limit, ofADay *big.Rat
 		if byWeight := a.perKg * grams; !dilute && byWeight > 0 {
 			limit = mg(byWeight)

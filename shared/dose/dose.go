@@ -29,8 +29,8 @@ type ruled struct {
 }
 
 // Form is one agent as it counts now: of a label, or configured. While edits
-// that do not know of each other stand, the smallest of each limit counts; all
-// else is that of the newest.
+// that do not know of each other stand, the smallest of each limit counts, and a
+// daily one only if all have one; all else is that of the newest.
 type Form struct {
 	Ref         event.Ref   // of a configured agent
 	Label       event.Label // else
@@ -109,9 +109,11 @@ func (l *Log) configure(e *event.Event, f *event.Agent) {
 	at.edits.Add(e, f, f.Supersedes)
 	newest := at.edits.Newest().Value
 	at.Form = Form{Ref: id, Substance: newest.Substance, Epinephrine: newest.Epinephrine, Strengths: newest.Strengths, Source: newest.Source}
+	at.DailyUG = int64(newest.DailyUG)
 	at.edits.Standing(func(_ event.Ref, _ event.Stamp, f *event.Agent) {
 		at.Standing++
-		at.PerKgUG, at.CapUG, at.DailyUG = stricter(at.PerKgUG, f.PerKgUG), stricter(at.CapUG, f.CapUG), stricter(at.DailyUG, f.DailyUG)
+		at.PerKgUG, at.CapUG = stricter(at.PerKgUG, f.PerKgUG), stricter(at.CapUG, f.CapUG)
+		at.DailyUG = min(at.DailyUG, int64(f.DailyUG)) // without one the limit of a dose holds for the day, which is stricter
 	})
 }
 
@@ -234,6 +236,12 @@ type Rule struct {
 	Standing  int64
 }
 
+// Dilutes says whether a dose counts to the dilute regime: a dilute one of exactly
+// its strength. Others are held against the label.
+func (r *Rule) Dilutes(f *event.Dosed) bool {
+	return f.Tumescent && r.PerKgUG > 0 && f.Strength == r.Strength
+}
+
 // RuleOf is the rule of a substance; Standing is 0 when there is none.
 func (l *Log) RuleOf(substance string) Rule {
 	if at := l.ruleAt(substance); at >= 0 {
@@ -246,18 +254,15 @@ func ruleOf(substance string, edits *event.Register[*event.DoseRule]) Rule {
 	newest := edits.Newest()
 	f := newest.Value
 	r := Rule{substance, true, int64(f.PerKgUG), f.Strength, f.Source, f.Reason, newest.Ref, newest.Stamp, 0}
-	none := false
-	edits.Standing(func(_ event.Ref, _ event.Stamp, f *event.DoseRule) {
+	from := newest.Ref // of equal regimes the source with the smallest reference
+	edits.Standing(func(ref event.Ref, _ event.Stamp, f *event.DoseRule) {
 		r.Standing++
 		r.Apart = r.Apart && f.Apart
-		none = none || f.PerKgUG == 0
-		if p, s := int64(f.PerKgUG), f.Strength; p < r.PerKgUG || p == r.PerKgUG && s < r.Strength {
-			r.PerKgUG, r.Strength, r.Source = p, s, f.Source
+		p, s := int64(f.PerKgUG), f.Strength
+		if p < r.PerKgUG || p == r.PerKgUG && (s < r.Strength || s == r.Strength && event.CompareRef(ref, from) < 0) {
+			r.PerKgUG, r.Strength, r.Source, from = p, s, f.Source, ref
 		}
 	})
-	if none {
-		r.PerKgUG, r.Strength, r.Source = 0, 0, ""
-	}
 	return r
 }
 

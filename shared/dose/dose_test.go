@@ -152,6 +152,7 @@ func TestShares(t *testing.T) {
 		{"dilute with a regime", []event.Fact{kg(70), regime(), dilute(980, 0.1)}, []share{{"lidocaine", 980, 1960, 5_000, 0}}, 5_000, 0},
 		{"dilute and ordinary", []event.Fact{kg(70), regime(), dilute(980, 0.1), ml(plain, 6, 2)},
 			[]share{{"lidocaine", 120, 300, 4_000, 0}, {"lidocaine", 980, 1960, 5_000, 0}}, 9_000, Near},
+		{"of another strength than the regime's is ordinary", []event.Fact{kg(70), regime(), dilute(40, 1)}, []share{{"lidocaine", 400, 490, 8_163, Near}}, 8_163, Near},
 		{"dilute without a regime is ordinary", []event.Fact{kg(70), dilute(400, 0.1)}, []share{{"lidocaine", 400, 490, 8_163, Near}}, 8_163, Near},
 		{"dilute without a weight has no limit", []event.Fact{regime(), dilute(400, 0.1)}, []share{{"lidocaine", 400, 0, 0, 0}}, 0, 0},
 	} {
@@ -210,8 +211,13 @@ func TestApart(t *testing.T) {
 	l.says(edit(5_000, 0, 0))
 	l.says(edit(6_000, 400_000, 900_000))
 	f, ok := l.FormOf(made.Ref(), 0)
-	if !ok || f.PerKgUG != 5_000 || f.CapUG != 400_000 || f.DailyUG != 900_000 || f.Standing != 3 {
+	if !ok || f.PerKgUG != 5_000 || f.CapUG != 400_000 || f.DailyUG != 0 || f.Standing != 3 {
 		t.Errorf("agent: got %+v", f)
+	}
+	l.says(&event.Agent{Of: made.Ref(), Substance: "articaine", CapUG: 400_000, DailyUG: 800_000, Source: "b", Supersedes: l.AgentHeads(made.Ref())})
+	l.says(edit(0, 400_000, 900_000))
+	if f, _ := l.FormOf(made.Ref(), 0); f.DailyUG != 800_000 || f.Standing != 2 {
+		t.Errorf("all with a daily limit: got %+v", f)
 	}
 	l.says(regime())
 	other := regime()
@@ -223,5 +229,20 @@ func TestApart(t *testing.T) {
 	l.says(&event.DoseRule{Substance: "lidocaine", Apart: true, Reason: "a"})
 	if r := l.RuleOf("lidocaine"); r.PerKgUG != 0 {
 		t.Errorf("one has no regime: got %+v", r)
+	}
+}
+
+// Of equal regimes the same source counts in whichever order they came.
+func TestEqualRegimesApart(t *testing.T) {
+	for _, order := range [][3]int{{0, 1, 2}, {2, 1, 0}, {1, 2, 0}} {
+		var l Log
+		for _, i := range order {
+			f := regime()
+			f.Source = string(rune('a' + i))
+			l.Add(&event.Event{Replica: event.ReplicaID{byte(1 + i)}, Seq: 1, Stamp: event.StampAt(1000), Fact: f}, 1)
+		}
+		if r := l.RuleOf("lidocaine"); r.Source != "a" || r.Standing != 3 {
+			t.Errorf("%v: got %+v", order, r)
+		}
 	}
 }

@@ -97,7 +97,7 @@ func (l *Log) ratioDoubts(of *form, f *event.Dosed, add func(string, int64, int6
 // limitDoubts says when a dose alone is past a limit, else when all is with it.
 func (l *Log) limitDoubts(of *form, f *event.Dosed, rule Rule, add func(string, int64, int64)) {
 	ng, most := NG(f.VolumeUL, f.Strength), int64(0)
-	if f.Tumescent && rule.PerKgUG > 0 {
+	if rule.Dilutes(f) {
 		most, _ = limit(rule.PerKgUG, 0, l.Grams())
 	} else {
 		most, _ = limit(of.PerKgUG, of.CapUG, l.Grams())

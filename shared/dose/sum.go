@@ -64,7 +64,7 @@ func (f *Form) LimitUG(grams int64) (ug int64, by Side) {
 // Group is what is held against one limit: of one substance the plain doses and
 // those with epinephrine together, against the stricter of the limits of what was
 // given, unless the lead's rule holds them apart; and what was given under the
-// dilute regime, against the regime's.
+// dilute regime, in its very strength, against the regime's.
 type Group struct {
 	Substance   string
 	Plain       bool // some of it was plain
@@ -113,13 +113,17 @@ func (l *Log) Summed(draft *event.Dosed) Sum {
 	l.init()
 	var s Sum
 	tallies, mixed := make([]tally, 2*len(l.forms)), make([]mixture, 0, 4)
+	rules := make([]Rule, len(l.forms))
+	for i, f := range l.forms {
+		rules[i] = l.RuleOf(f.Substance)
+	}
 	take := func(f *event.Dosed, at int) {
 		of := l.formAt(f.Agent, f.Label)
 		if of < 0 {
 			return
 		}
-		if of *= 2; f.Tumescent {
-			of++
+		if rules[of].Dilutes(f) {
+			of += len(l.forms)
 		}
 		t, ng := &tallies[of], NG(f.VolumeUL, f.Strength)
 		t.n, t.ng, t.largest, t.last, t.strength = t.n+1, t.ng+ng, max(t.largest, ng), at, f.Strength
@@ -132,9 +136,12 @@ func (l *Log) Summed(draft *event.Dosed) Sum {
 		take(draft, len(l.doses))
 	}
 	grams := l.Grams()
-	for i := range tallies {
+	for i, f := range l.forms {
 		if t := &tallies[i]; t.n > 0 {
-			s.join(l, l.forms[i/2], i%2 == 1, t, grams)
+			s.join(f, &rules[i], false, t, grams)
+		}
+		if t := &tallies[i+len(l.forms)]; t.n > 0 {
+			s.join(f, &rules[i], true, t, grams)
 		}
 	}
 	for _, m := range mixed {
@@ -164,9 +171,7 @@ func mixing(list []mixture, f *event.Dosed) []mixture {
 }
 
 // join adds what was given of a form in one way to the group that it is held in.
-func (s *Sum) join(l *Log, f *form, dilute bool, t *tally, grams int64) {
-	rule := l.RuleOf(f.Substance)
-	tumescent := dilute && rule.PerKgUG > 0
+func (s *Sum) join(f *form, rule *Rule, tumescent bool, t *tally, grams int64) {
 	at := s.group(f, tumescent, rule.Apart && !tumescent)
 	at.Plain, at.Epinephrine = at.Plain || !f.Epinephrine, at.Epinephrine || f.Epinephrine
 	ng, by := limit(f.PerKgUG, f.CapUG, grams)
