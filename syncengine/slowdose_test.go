@@ -99,14 +99,17 @@ func (s *slowLedger) ruled(substance string) (apart bool, perKg, strength int64)
 type held struct {
 	substance     string
 	with, dilute  bool
-	ng            int64
+	ng, largest   int64
 	limit, ofADay *big.Rat // mg; nil for none
 	past          bool
+	more          *big.Rat // share with 1 mL more of what was given here last
+	newest        *event.Event
+	next          int64 // 1 mL of what was given here last, ng
 }
 
 // doses works out what was given from the whole list: by whom it is held with,
 // the share of its limit, and whether it is past one, all in rationals.
-func (s *slowLedger) doses() (groups []*held, all *big.Rat, past bool) {
+func (s *slowLedger) doses() (groups []*held, all *big.Rat, past, unweighed bool) {
 	all = new(big.Rat)
 	grams, mg := s.grams(), func(ng int64) *big.Rat { return big.NewRat(ng, 1_000_000) }
 	for _, it := range s.items {
@@ -138,7 +141,11 @@ func (s *slowLedger) doses() (groups []*held, all *big.Rat, past bool) {
 			groups, at = append(groups, &held{substance: a.substance, with: a.with, dilute: dilute, limit: limit, ofADay: ofADay}), len(groups)
 		}
 		h := groups[at]
-		h.ng += ng
+		h.ng, h.largest = h.ng+ng, max(h.largest, ng)
+		if h.newest == nil || later(it.Event, h.newest) {
+			h.newest, h.next = it.Event, 10_000*int64(f.Strength)
+		}
+		unweighed = unweighed || grams == 0 && (dilute || a.perKg > 0)
 		if limit != nil && (h.limit == nil || limit.Cmp(h.limit) < 0) {
 			h.limit = limit
 		}
@@ -155,20 +162,25 @@ func (s *slowLedger) doses() (groups []*held, all *big.Rat, past bool) {
 		}
 		if h.limit != nil {
 			all.Add(all, new(big.Rat).Quo(mg(h.ng), h.limit))
+			h.more = new(big.Rat).Quo(mg(h.ng+h.next), h.limit)
 		}
 		past = past || h.past
 	}
-	return groups, all, past || len(groups) > 1 && all.Cmp(big.NewRat(1, 1)) > 0
+	return groups, all, past || len(groups) > 1 && all.Cmp(big.NewRat(1, 1)) > 0, unweighed
 }
 
 func TestDosesAreWhatStands(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		d := drawDay(t, rt, 90)
 		events := d.events()
-		want, all, past := newSlowLedger(events).doses()
+		slow := newSlowLedger(events)
+		want, all, past, unweighed := slow.doses()
 		got := d.inOrder(wallIdentity(), shuffled(d.pick, events)).View(d.ms, nil).Doses
-		if len(got.Groups) != len(want) || (got.State == dose.Past) != past {
-			rt.Fatalf("got %d groups, %v, want %d, past %v", len(got.Groups), got.State, len(want), past)
+		if len(got.Groups) != len(want) || (got.State == dose.Past) != past || got.Unweighed != unweighed {
+			rt.Fatalf("got %d groups, %v, want %d, past %v, unweighed %v", len(got.Groups), got.State, len(want), past, unweighed)
+		}
+		if ng := slow.vasoconstrictor(); got.VasoconstrictorNG != ng {
+			rt.Fatalf("got %d ng of vasoconstrictor, want %d", got.VasoconstrictorNG, ng)
 		}
 		for _, h := range want {
 			at := slices.IndexFunc(got.Groups, func(g session.DoseGroup) bool {
@@ -178,15 +190,47 @@ func TestDosesAreWhatStands(t *testing.T) {
 				rt.Fatalf("nothing is held as %+v: %+v", h, got.Groups)
 			}
 			g := got.Groups[at]
-			if g.UG != (h.ng+500)/1000 || (g.State == dose.Past) != h.past || (g.LimitUG > 0) != (h.limit != nil) {
+			if g.UG != (h.ng+500)/1000 || g.LargestUG != (h.largest+500)/1000 || (g.State == dose.Past) != h.past ||
+				g.LimitUG != wholeUG(h.limit) || g.LimitUG > 0 && g.DailyUG != wholeUG(h.ofADay) || g.NextParts != partsOf(h.more) {
 				rt.Fatalf("got %+v, want %+v", g, h)
 			}
 		}
-		parts, _ := new(big.Rat).Add(all.Mul(all, big.NewRat(10_000, 1)), big.NewRat(1, 2)).Float64()
-		if got.Parts != int64(parts) {
-			rt.Fatalf("all: got %d parts, want %v", got.Parts, parts)
+		if parts := partsOf(all); got.Parts != parts {
+			rt.Fatalf("all: got %d parts, want %d", got.Parts, parts)
 		}
 	})
+}
+
+// partsOf is a share per 10,000, halves up; 0 for none.
+func partsOf(share *big.Rat) int64 {
+	if share == nil {
+		return 0
+	}
+	n := new(big.Rat).Add(new(big.Rat).Mul(share, big.NewRat(10_000, 1)), big.NewRat(1, 2))
+	return new(big.Int).Div(n.Num(), n.Denom()).Int64()
+}
+
+// wholeUG is mg in µg, rounded down; 0 for none.
+func wholeUG(mg *big.Rat) int64 {
+	if mg == nil {
+		return 0
+	}
+	return new(big.Int).Div(new(big.Int).Mul(mg.Num(), big.NewInt(1000)), mg.Denom()).Int64()
+}
+
+// vasoconstrictor is how much of it was given, in ng: each ratio is rounded once.
+func (s *slowLedger) vasoconstrictor() (ng int64) {
+	volumes := map[uint32]int64{}
+	for _, it := range s.items {
+		if f, ok := it.fact.(*event.Dosed); ok && f.Ratio > 0 {
+			volumes[f.Ratio] += int64(f.VolumeUL)
+		}
+	}
+	for ratio, ul := range volumes {
+		n := new(big.Rat).Add(big.NewRat(1_000_000*ul, int64(ratio)), big.NewRat(1, 2))
+		ng += new(big.Int).Div(n.Num(), n.Denom()).Int64()
+	}
+	return ng
 }
 
 // countDoses notes what the doses of a day hold.

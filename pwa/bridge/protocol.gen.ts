@@ -992,6 +992,7 @@ export type Warning = "" | "near" | "past";
 export interface DoseGroup {
   ref: Ref;
   label: Label;
+  asked: number;
   substance: string;
   plain: boolean;
   epinephrine: boolean;
@@ -1005,23 +1006,32 @@ export interface DoseGroup {
   parts: number;
   nextParts: number;
   state: Warning;
+  dayParts: number;
+  topParts: number;
+  topUg: number;
+  topLimitUg: number;
 }
 const readDoseGroup = (row: Row): DoseGroup => ({
   ref: row[0] as Ref,
   label: row[1] as Label,
-  substance: row[2] as string,
-  plain: row[3] as boolean,
-  epinephrine: row[4] as boolean,
-  tumescent: row[5] as boolean,
-  doses: row[6] as number,
-  ug: row[7] as number,
-  largestUg: row[8] as number,
-  limitUg: row[9] as number,
-  by: row[10] as Side,
-  dailyUg: row[11] as number,
-  parts: row[12] as number,
-  nextParts: row[13] as number,
-  state: row[14] as Warning,
+  asked: row[2] as number,
+  substance: row[3] as string,
+  plain: row[4] as boolean,
+  epinephrine: row[5] as boolean,
+  tumescent: row[6] as boolean,
+  doses: row[7] as number,
+  ug: row[8] as number,
+  largestUg: row[9] as number,
+  limitUg: row[10] as number,
+  by: row[11] as Side,
+  dailyUg: row[12] as number,
+  parts: row[13] as number,
+  nextParts: row[14] as number,
+  state: row[15] as Warning,
+  dayParts: row[16] as number,
+  topParts: row[17] as number,
+  topUg: row[18] as number,
+  topLimitUg: row[19] as number,
 });
 
 export interface DoseRule {
@@ -1094,6 +1104,7 @@ export interface Doses {
   nextParts: number;
   state: Warning;
   unknown: boolean;
+  unweighed: boolean;
   vasoconstrictorNg: number;
   cautions: string[];
 }
@@ -1113,8 +1124,9 @@ const readDoses = (row: Row): Doses => ({
   nextParts: row[12] as number,
   state: row[13] as Warning,
   unknown: row[14] as boolean,
-  vasoconstrictorNg: row[15] as number,
-  cautions: row[16] as string[],
+  unweighed: row[15] as boolean,
+  vasoconstrictorNg: row[16] as number,
+  cautions: row[17] as string[],
 });
 
 export interface View {
@@ -1264,6 +1276,7 @@ export interface Weighed {
   nextParts: number;
   state: Warning;
   unknown: boolean;
+  unweighed: boolean;
   vasoconstrictorNg: number;
 }
 const readWeighed = (row: Row): Weighed => ({
@@ -1274,7 +1287,8 @@ const readWeighed = (row: Row): Weighed => ({
   nextParts: row[4] as number,
   state: row[5] as Warning,
   unknown: row[6] as boolean,
-  vasoconstrictorNg: row[7] as number,
+  unweighed: row[7] as boolean,
+  vasoconstrictorNg: row[8] as number,
 });
 
 /** The sections of a View, by their place in it. */

@@ -337,9 +337,10 @@ func writeSessionDoseAgent(w *event.Writer, v *session.DoseAgent) {
 }
 
 func writeSessionDoseGroup(w *event.Writer, v *session.DoseGroup) {
-	w.Array(15)
+	w.Array(20)
 	w.RefText(v.Ref)
 	w.Text(v.Label.String())
+	w.Uint(uint64(v.Asked))
 	w.Text(string(v.Substance))
 	w.Bool(v.Plain)
 	w.Bool(v.Epinephrine)
@@ -348,6 +349,7 @@ func writeSessionDoseGroup(w *event.Writer, v *session.DoseGroup) {
 	w.Text(v.By.String())
 	w.Ints(v.DailyUG, v.Parts, v.NextParts)
 	w.Text(v.State.String())
+	w.Ints(v.DayParts, v.TopParts, v.TopUG, v.TopLimitUG)
 }
 
 func writeSessionDoseRule(w *event.Writer, v *session.DoseRule) {
@@ -363,7 +365,7 @@ func writeSessionDoseRule(w *event.Writer, v *session.DoseRule) {
 }
 
 func writeSessionDoses(w *event.Writer, v *session.Doses) {
-	w.Array(17)
+	w.Array(18)
 	w.Array(len(v.Agents))
 	for i := range v.Agents {
 		writeSessionDoseAgent(w, &v.Agents[i])
@@ -389,6 +391,7 @@ func writeSessionDoses(w *event.Writer, v *session.Doses) {
 	w.Ints(v.Weights, v.Parts, v.NextParts)
 	w.Text(v.State.String())
 	w.Bool(v.Unknown)
+	w.Bool(v.Unweighed)
 	w.Int(v.VasoconstrictorNG)
 	w.Array(len(v.Cautions))
 	for i := range v.Cautions {
@@ -738,7 +741,7 @@ func writeSessionWatched(w *event.Writer, v *session.Watched) {
 }
 
 func writeSessionWeighed(w *event.Writer, v *session.Weighed) {
-	w.Array(8)
+	w.Array(9)
 	w.Array(len(v.Doubts))
 	for i := range v.Doubts {
 		writeDoseDoubt(w, &v.Doubts[i])
@@ -751,6 +754,7 @@ func writeSessionWeighed(w *event.Writer, v *session.Weighed) {
 	w.Ints(v.Parts, v.NextParts)
 	w.Text(v.State.String())
 	w.Bool(v.Unknown)
+	w.Bool(v.Unweighed)
 	w.Int(v.VasoconstrictorNG)
 }
 

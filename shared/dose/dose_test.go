@@ -246,3 +246,33 @@ func TestEqualRegimesApart(t *testing.T) {
 		}
 	}
 }
+
+// Where there is a daily limit the day and the single doses have a share each.
+func TestSharesOfADay(t *testing.T) {
+	g := enter(ml(event.Bupivacaine, 28, 0.5), ml(event.BupivacaineEpinephrine, 40, 0.5)).Summed(nil).Groups[0]
+	if g.DayParts != 8_500 || g.TopParts != 8_889 || g.Top != (Fraction{200_000_000, 225_000_000}) || g.State != Near {
+		t.Errorf("got %+v", g)
+	}
+	g = enter(ml(event.Lidocaine, 5, 2)).Summed(nil).Groups[0]
+	if g.DayParts != 0 || g.TopParts != 0 {
+		t.Errorf("without one: got %+v", g)
+	}
+}
+
+// Without a weight a share may look complete; what has no limit by it lacks none.
+func TestUnweighed(t *testing.T) {
+	for name, c := range map[string]struct {
+		facts []event.Fact
+		want  bool
+	}{
+		"lidocaine":           {[]event.Fact{ml(event.Lidocaine, 5, 2)}, true},
+		"bupivacaine":         {[]event.Fact{ml(event.Bupivacaine, 5, 0.5)}, false},
+		"weighed":             {[]event.Fact{kg(80), ml(event.Lidocaine, 5, 2)}, false},
+		"dilute":              {[]event.Fact{regime(), dilute(50, 0.1)}, true},
+		"nothing, and a rule": {[]event.Fact{regime()}, false},
+	} {
+		if got := enter(c.facts...).Summed(nil).Unweighed; got != c.want {
+			t.Errorf("%s: got %v", name, got)
+		}
+	}
+}

@@ -58,6 +58,13 @@ func (l *Log) Doubts(f *event.Dosed) []Doubt {
 	if !f.Tumescent && f.VolumeUL > mostOnce {
 		add("unit", int64(f.VolumeUL), 100*int64(f.VolumeUL)/int64(f.Strength)) // were it mg, as µL
 	}
+	perKg := of.PerKgUG
+	if rule.Dilutes(f) {
+		perKg = rule.PerKgUG
+	}
+	if perKg > 0 && l.Grams() == 0 {
+		add("no-weight", 0, 0)
+	}
 	if n, sum := l.before(f); n > 0 && ng*n >= slipTimes*sum {
 		add("tenfold", ng/1000, sum/n/1000)
 	}
@@ -94,7 +101,8 @@ func (l *Log) ratioDoubts(of *form, f *event.Dosed, add func(string, int64, int6
 	}
 }
 
-// limitDoubts says when a dose alone is past a limit, else when all is with it.
+// limitDoubts says when a dose alone is past a limit, else which limit is passed
+// with it: its group's, or that of all together.
 func (l *Log) limitDoubts(of *form, f *event.Dosed, rule Rule, add func(string, int64, int64)) {
 	ng, most := NG(f.VolumeUL, f.Strength), int64(0)
 	if rule.Dilutes(f) {
@@ -104,9 +112,36 @@ func (l *Log) limitDoubts(of *form, f *event.Dosed, rule Rule, add func(string, 
 	}
 	if most > 0 && ng > most {
 		add("alone", ng/1000, most/1000)
-	} else if with := l.Summed(f); with.State == Past {
-		add("past", with.Parts, 10_000)
+		return
 	}
+	with := l.Summed(f)
+	if with.State != Past {
+		return
+	}
+	for i := range with.Groups {
+		if g := &with.Groups[i]; g.last == len(l.doses) && g.State == Past {
+			what, of := g.passed()
+			add(what, up(of.Num), of.Den/1000)
+			return
+		}
+	}
+	add("past-sum", with.Parts, 10_000)
+}
+
+// up is ng in µg, rounded up: what is past a limit reads so.
+func up(ng int64) int64 { return (ng + 999) / 1000 }
+
+// passed is what is past which limit in a group that is, and its doubt.
+func (g *Group) passed() (what string, of Fraction) {
+	switch {
+	case g.Tumescent:
+		return "past-regime", Fraction{g.NG, g.LimitNG}
+	case g.DailyNG == 0:
+		return "past", Fraction{g.NG, g.LimitNG}
+	case g.NG > g.DailyNG:
+		return "past-day", Fraction{g.NG, g.DailyNG}
+	}
+	return "past-dose", g.Top
 }
 
 // WeightDoubts are why a weight is asked about.

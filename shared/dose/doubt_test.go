@@ -34,12 +34,18 @@ func TestDoubts(t *testing.T) {
 		{"of another agent", small, mixed(ml(with, 9, 2), 200_000), ""},
 		{"past alone", []event.Fact{kg(60)}, ml(plain, 14, 2), "alone "},
 		{"past with what was given", []event.Fact{kg(60), ml(plain, 10, 2)}, ml(plain, 5, 2), "past "},
-		{"past by several agents", []event.Fact{ml(event.Bupivacaine, 28, 0.5)}, ml(plain, 5, 2), "past "},
-		{"no ratio", nil, ml(with, 5, 2), "no-ratio "},
-		{"a ratio of the stock", nil, mixed(ml(with, 5, 2), 1_000), "ratio "},
-		{"a ratio ten times off", nil, mixed(ml(with, 5, 2), 2_000_000), "ratio "},
-		{"epinephrine in the plain one", nil, mixed(ml(plain, 5, 2), 200_000), "plain "},
-		{"dilute without a regime", nil, dilute(50, 0.1), "no-regime "},
+		{"past by several agents", []event.Fact{kg(80), ml(event.Bupivacaine, 28, 0.5)}, ml(plain, 5, 2), "past-sum "},
+		{"past the day", []event.Fact{ml(event.Bupivacaine, 34, 0.5), ml(event.Bupivacaine, 34, 0.5)}, ml(event.Bupivacaine, 13, 0.5), "past-day "},
+		{"after one that was past", []event.Fact{ml(event.Bupivacaine, 36, 0.5)}, ml(event.Bupivacaine, 10, 0.5), "past-dose "},
+		{"dilute past with what was given", []event.Fact{kg(70), regime(), dilute(1_500, 0.1)}, dilute(600, 0.1), "past-regime "},
+		{"no weight", nil, ml(plain, 5, 2), "no-weight "},
+		{"no weight, no limit by it", nil, ml(event.Bupivacaine, 5, 0.5), ""},
+		{"no weight, under a regime", []event.Fact{regime()}, dilute(50, 0.1), "no-weight "},
+		{"no ratio", []event.Fact{kg(80)}, ml(with, 5, 2), "no-ratio "},
+		{"a ratio of the stock", []event.Fact{kg(80)}, mixed(ml(with, 5, 2), 1_000), "ratio "},
+		{"a ratio ten times off", []event.Fact{kg(80)}, mixed(ml(with, 5, 2), 2_000_000), "ratio "},
+		{"epinephrine in the plain one", []event.Fact{kg(80)}, mixed(ml(plain, 5, 2), 200_000), "plain "},
+		{"dilute without a regime", []event.Fact{kg(80)}, dilute(50, 0.1), "no-regime "},
 		{"another solution", []event.Fact{kg(70), regime()}, dilute(40, 1), "solution "},
 		{"another solution past the label", []event.Fact{kg(70), regime()}, dilute(50, 1), "solution alone "},
 		{"the regime's solution", []event.Fact{kg(70), regime()}, dilute(500, 0.1), ""},
@@ -49,6 +55,9 @@ func TestDoubts(t *testing.T) {
 		if got := whats(enter(c.before...).Doubts(c.draft)); got != c.want {
 			t.Errorf("%s: got %q, want %q", c.name, got, c.want)
 		}
+	}
+	if got := enter(kg(60), ml(plain, 10, 2)).Doubts(ml(plain, 3.501, 2)); len(got) != 1 || got[0] != (Doubt{"past", 270_020, 270_000}) {
+		t.Errorf("past the pooled limit: got %+v", got)
 	}
 	if got := enter(kg(80)).Doubts(ml(plain, 200, 2)); got[0] != (Doubt{"unit", 200_000, 10_000}) || got[1] != (Doubt{"alone", 4_000_000, 300_000}) {
 		t.Errorf("numbers: got %+v", got)

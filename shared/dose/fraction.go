@@ -18,6 +18,11 @@ func compare(sum []Fraction, n, d uint64) int {
 	return total.times(d).compare(whole.times(n))
 }
 
+// more says whether num/den is above a fraction.
+func more(num, den int64, than Fraction) bool {
+	return wide{uint64(num)}.times(uint64(than.Den)).compare(wide{uint64(than.Num)}.times(uint64(den))) > 0
+}
+
 // parts is a sum of fractions in parts per 10,000, halves up; at most mostParts.
 func parts(sum []Fraction) int64 {
 	var halves uint64 // in parts of 20,000, at first too few

@@ -78,13 +78,14 @@ type Group struct {
 	LargestNG int64 // largest dose
 	LimitNG   int64 // of one dose, or of all where there is no daily one; 0 unknown
 	By        Side
-	DailyNG   int64 // where every agent of it has one
-	Parts     int64 // share of LimitNG, per 10,000
-	NextParts int64 // what one more mL of what was last given would make it
+	DailyNG   int64    // where every agent of it has one
+	Parts     int64    // share of LimitNG, per 10,000
+	NextParts int64    // what one more mL of what was last given would make it
+	DayParts  int64    // share of DailyNG, per 10,000
+	TopParts  int64    // share of Top, per 10,000
+	Top       Fraction // dose that is the greatest share of its own agent's limit, and that limit; Den 0 for none
 	State     Warning
 
-	over   bool  // a dose is above its own agent's limit
-	close  bool  // a dose is near it
 	last   int   // place of the newest dose in the order
 	nextNG int64 // 1 mL of that one
 }
@@ -95,6 +96,7 @@ type Sum struct {
 	Parts     int64 // sum of the shares, per 10,000
 	NextParts int64 // what one more mL of what was last given would make it
 	Unknown   bool  // some of it has no limit
+	Unweighed bool  // some of it has a limit by weight, and no weight is known
 	State     Warning
 	Doses     int64
 
@@ -174,12 +176,11 @@ func mixing(list []mixture, f *event.Dosed) []mixture {
 func (s *Sum) join(f *form, rule *Rule, tumescent bool, t *tally, grams int64) {
 	at := s.group(f, tumescent, rule.Apart && !tumescent)
 	at.Plain, at.Epinephrine = at.Plain || !f.Epinephrine, at.Epinephrine || f.Epinephrine
-	ng, by := limit(f.PerKgUG, f.CapUG, grams)
-	daily := 1000 * f.DailyUG
+	perKg, most, daily := f.PerKgUG, f.CapUG, 1000*f.DailyUG
 	if tumescent {
-		ng, by = limit(rule.PerKgUG, 0, grams)
-		daily = 0
+		perKg, most, daily = rule.PerKgUG, 0, 0
 	}
+	ng, by := limit(perKg, most, grams)
 	first := at.Doses == 0
 	if first || ng > 0 && (at.LimitNG == 0 || ng < at.LimitNG) {
 		at.LimitNG, at.By = ng, by
@@ -190,8 +191,10 @@ func (s *Sum) join(f *form, rule *Rule, tumescent bool, t *tally, grams int64) {
 	if first || t.last > at.last {
 		at.last, at.nextNG = t.last, NG(1000, t.strength)
 	}
-	at.over = at.over || ng > 0 && t.largest > ng
-	at.close = at.close || ng > 0 && 10*t.largest >= nearTenths*ng
+	if ng > 0 && (at.Top.Den == 0 || more(t.largest, ng, at.Top)) {
+		at.Top = Fraction{t.largest, ng}
+	}
+	s.Unweighed = s.Unweighed || grams == 0 && perKg > 0
 	at.Doses, at.NG, at.LargestNG = at.Doses+t.n, at.NG+t.ng, max(at.LargestNG, t.largest)
 	s.Doses += t.n
 }
@@ -204,6 +207,17 @@ func (s *Sum) group(f *form, tumescent, apart bool) *Group {
 	}
 	s.Groups = append(s.Groups, Group{Substance: f.Substance, Tumescent: tumescent, Agent: f.Ref, Label: f.Label})
 	return &s.Groups[len(s.Groups)-1]
+}
+
+// Held says whether a dose is held in the same group as those of an agent are: by
+// the rule of group.
+func (l *Log) Held(f *event.Dosed, agent event.Ref, label event.Label, dilute bool) bool {
+	of, with := l.formOf(f.Agent, f.Label), l.formOf(agent, label)
+	if of == nil || with == nil || of.Substance != with.Substance {
+		return false
+	}
+	rule := l.RuleOf(of.Substance)
+	return rule.Dilutes(f) == dilute && (dilute || !rule.Apart || of.Epinephrine == with.Epinephrine)
 }
 
 // judge works out shares and states. Where every agent of a group has a daily
@@ -224,14 +238,15 @@ func (s *Sum) judge() {
 		all = append(all, of)
 		g.Parts, g.NextParts = parts([]Fraction{of}), parts([]Fraction{{g.NG + g.nextNG, g.LimitNG}})
 		if g.DailyNG > 0 {
-			g.State = stateOf([]Fraction{{g.NG, g.DailyNG}}, g.close, g.over)
+			day, top := []Fraction{{g.NG, g.DailyNG}}, []Fraction{g.Top}
+			g.DayParts, g.TopParts, g.State = parts(day), parts(top), max(stateOf(day), stateOf(top))
 		} else {
-			g.State = stateOf([]Fraction{of}, false, false)
+			g.State = stateOf([]Fraction{of})
 		}
 	}
 	s.Parts, s.NextParts = parts(all), 0
 	if len(s.Groups) > 1 {
-		s.State = stateOf(all, false, false)
+		s.State = stateOf(all)
 	}
 	for i := range s.Groups {
 		s.State = max(s.State, s.Groups[i].State)
@@ -241,11 +256,11 @@ func (s *Sum) judge() {
 	}
 }
 
-func stateOf(sum []Fraction, near, past bool) Warning {
+func stateOf(sum []Fraction) Warning {
 	switch {
-	case past || compare(sum, 1, 1) > 0:
+	case compare(sum, 1, 1) > 0:
 		return Past
-	case near || compare(sum, nearTenths, 10) >= 0:
+	case compare(sum, nearTenths, 10) >= 0:
 		return Near
 	}
 	return 0

@@ -25,7 +25,8 @@ type Doses struct {
 	Parts     int64        `json:"parts"`     // sum of the shares
 	NextParts int64        `json:"nextParts"` // what one more mL of what was given last would make it
 	State     dose.Warning `json:"state"`
-	Unknown   bool         `json:"unknown"` // some of it has no limit while no weight is known
+	Unknown   bool         `json:"unknown"`   // some of it has no limit while no weight is known
+	Unweighed bool         `json:"unweighed"` // some of it has a limit by weight, and no weight is known
 
 	VasoconstrictorNG int64    `json:"vasoconstrictorNg"`
 	Cautions          []string `json:"cautions"` // keys of what must be said beside these figures
@@ -51,6 +52,7 @@ type DoseAgent struct {
 type DoseGroup struct {
 	Ref         event.Ref    `json:"ref"` // one of its agents
 	Label       event.Label  `json:"label"`
+	Asked       event.Size   `json:"asked"` // how a question names it, beside its Ref
 	Substance   string       `json:"substance"`
 	Plain       bool         `json:"plain"`
 	Epinephrine bool         `json:"epinephrine"`
@@ -64,6 +66,10 @@ type DoseGroup struct {
 	Parts       int64        `json:"parts"`
 	NextParts   int64        `json:"nextParts"`
 	State       dose.Warning `json:"state"`
+	DayParts    int64        `json:"dayParts"`   // share of the daily limit; 0 where there is none, as the next three
+	TopParts    int64        `json:"topParts"`   // of the dose that is the greatest share of its own agent's limit
+	TopUG       int64        `json:"topUg"`      // that dose
+	TopLimitUG  int64        `json:"topLimitUg"` // and that limit
 }
 
 // DoseRule is what the lead said of one substance.
@@ -126,7 +132,7 @@ func (s *State) touchDoses(e *event.Event) {
 func (s *State) dosesNow() Doses {
 	sum, grams := s.doses.Summed(nil), s.doses.Grams()
 	v := Doses{Agents: []DoseAgent{}, Groups: groupsOf(sum), Rules: []DoseRule{}, Last: []Dose{}, Count: sum.Doses, Parts: sum.Parts,
-		NextParts: sum.NextParts, State: sum.State, Unknown: sum.Unknown, VasoconstrictorNG: sum.VasoconstrictorNG}
+		NextParts: sum.NextParts, State: sum.State, Unknown: sum.Unknown, Unweighed: sum.Unweighed, VasoconstrictorNG: sum.VasoconstrictorNG}
 	for _, f := range s.doses.Forms() {
 		if len(v.Agents) < MaxAgents {
 			ug, by := f.LimitUG(grams)
@@ -158,8 +164,12 @@ func (s *State) dosesNow() Doses {
 func groupsOf(sum dose.Sum) []DoseGroup {
 	out := make([]DoseGroup, 0, len(sum.Groups))
 	for _, g := range sum.Groups {
-		out = append(out, DoseGroup{g.Agent, g.Label, g.Substance, g.Plain, g.Epinephrine, g.Tumescent, g.Doses, toUG(g.NG), toUG(g.LargestNG),
-			g.LimitNG / 1000, g.By, g.DailyNG / 1000, g.Parts, g.NextParts, g.State})
+		one := DoseGroup{g.Agent, g.Label, groupAsked(&g), g.Substance, g.Plain, g.Epinephrine, g.Tumescent, g.Doses, toUG(g.NG), toUG(g.LargestNG),
+			g.LimitNG / 1000, g.By, g.DailyNG / 1000, g.Parts, g.NextParts, g.State, g.DayParts, g.TopParts, 0, 0}
+		if g.DailyNG > 0 {
+			one.TopUG, one.TopLimitUG = toUG(g.Top.Num), g.Top.Den/1000
+		}
+		out = append(out, one)
 	}
 	return out
 }
@@ -211,6 +221,7 @@ type Weighed struct {
 	NextParts int64        `json:"nextParts"`
 	State     dose.Warning `json:"state"`
 	Unknown   bool         `json:"unknown"`
+	Unweighed bool         `json:"unweighed"`
 
 	VasoconstrictorNG int64 `json:"vasoconstrictorNg"` // of this dose
 }
@@ -229,7 +240,7 @@ func (s *State) Weigh(by event.ReplicaID, fact event.Fact) (Weighed, error) {
 			return Weighed{}, err
 		}
 		sum := s.doses.Summed(f)
-		return Weighed{s.doses.Doubts(f), toUG(dose.NG(f.VolumeUL, f.Strength)), groupsOf(sum), sum.Parts, sum.NextParts, sum.State, sum.Unknown,
+		return Weighed{s.doses.Doubts(f), toUG(dose.NG(f.VolumeUL, f.Strength)), groupsOf(sum), sum.Parts, sum.NextParts, sum.State, sum.Unknown, sum.Unweighed,
 			dose.VasoconstrictorNG(int64(f.VolumeUL), f.Ratio)}, nil
 	case *event.Weight:
 		return Weighed{Doubts: s.doses.WeightDoubts(f)}, nil
@@ -274,7 +285,7 @@ func pastDose(v *Doses) (worst Ask, ok bool) {
 		case g.DailyUG > 0 && g.UG > g.DailyUG:
 			want = g.DailyUG
 		case g.DailyUG > 0:
-			have = g.LargestUG
+			have, want = g.TopUG, g.TopLimitUG
 		}
 		if one := (Ask{What: AskPastDose, Limit: true, Zone: g.Substance, Have: (have + 999) / 1000, Want: want / 1000}); g.State == dose.Past &&
 			(!ok || one.Have*worst.Want > worst.Have*one.Want) {

@@ -65,6 +65,9 @@ func TestPastDoseAsks(t *testing.T) {
 			&event.Dosed{Label: event.Bupivacaine, VolumeUL: 30_000, Strength: 500}}, Ask{What: AskPastDose, Limit: true, Zone: "bupivacaine", Have: 450, Want: 400}},
 		{"a dose of a day", []event.Fact{&event.Dosed{Label: event.Bupivacaine, VolumeUL: 36_000, Strength: 500}},
 			Ask{What: AskPastDose, Limit: true, Zone: "bupivacaine", Have: 180, Want: 175}},
+		{"of two agents the dose that is past, and its own limit", []event.Fact{&event.Dosed{Label: event.Bupivacaine, VolumeUL: 36_000, Strength: 500},
+			&event.Dosed{Label: event.BupivacaineEpinephrine, VolumeUL: 44_000, Strength: 500}},
+			Ask{What: AskPastDose, Limit: true, Zone: "bupivacaine", Have: 180, Want: 175}},
 	} {
 		s := newStage(t, event.Each)
 		for _, f := range c.facts {
@@ -188,6 +191,34 @@ func TestDosesAreKept(t *testing.T) {
 	s.says(sorter, lido(2))
 	if after := s.doses(); after.Last[0].Person != "Mo" || after.Last[1].Person != "P3" {
 		t.Errorf("got %+v", after.Last)
+	}
+}
+
+// A substance may be held in three groups: each has its own entries behind it.
+func TestDosesBehindGroupsAddUp(t *testing.T) {
+	s := newStage(t, event.Each)
+	s.says(lead, &event.Weight{Grams: 70_000})
+	s.says(lead, &event.DoseRule{Substance: "lidocaine", Apart: true, PerKgUG: 28_000, Strength: 100, Source: "a", Reason: "b"})
+	for i, f := range []*event.Dosed{lido(2), lido(3), {Strength: 2000, Ratio: 200_000}, {Strength: 100, Ratio: 1_000_000, Tumescent: true},
+		{Strength: 200, Ratio: 1_000_000, Tumescent: true}} {
+		if f.Label == 0 {
+			f.Label, f.VolumeUL = event.LidocaineEpinephrine, uint32(1000*(i+1))
+		}
+		s.says(sorter, f)
+	}
+	groups := s.doses().Groups
+	if len(groups) != 3 {
+		t.Fatalf("got %+v", groups)
+	}
+	for _, g := range groups {
+		b := s.state.Behind(Question{Of: FigureDose, At: g.Ref, Size: g.Asked}, s.ms)
+		var sum int64
+		for _, p := range b.People {
+			sum += p.Plus - p.Minus
+		}
+		if sum != g.UG || len(b.Terms) != 2 || b.Terms[1].N != g.Doses*b.Terms[1].Per {
+			t.Errorf("%+v: the entries add up to %d, the terms are %+v", g, sum, b.Terms)
+		}
 	}
 }
 

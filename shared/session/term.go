@@ -28,7 +28,7 @@ func (s *State) terms(q Question, nowMs int64) []Term {
 	case FigureTimeOut, FigureLongestOut, FigureOldestOut, FigureAhead:
 		w.out()
 	case FigureDose, FigureDoseShare, FigureDoseLimit, FigureVasoconstrictor:
-		w.doses(s.substanceAsked(q))
+		w.doses(s.formAsked(q))
 	default:
 		w.pace()
 	}

@@ -16,23 +16,27 @@ func (w *terms) mg(name string, n int64, of Figure, at event.Ref, size event.Siz
 }
 
 // doses are the terms of a figure of doses, in mg, kg and shares.
-func (w *terms) doses(substance string) {
-	d := &w.v.Doses
+func (w *terms) doses(asked dose.Form) {
+	d, substance := &w.v.Doses, asked.Substance
 	for i := range d.Groups {
 		g := &d.Groups[i]
-		at, size := g.Ref, event.Size(g.Label)
+		at, size := g.Ref, g.Asked
 		switch {
 		case w.q.Of == FigureDoseShare && substance == "":
 			w.addOf("dose share of", g.Parts, 10_000, FigureDoseShare, at, size)
 		case w.q.Of == FigureDose && substance == "":
 			w.mg("dose of", g.UG, FigureDose, at, size)
-		case g.Substance != substance:
+		case g.Substance != substance || g.Tumescent != (w.q.Size >= askDilute) || asked.Epinephrine && !g.Epinephrine || !asked.Epinephrine && !g.Plain:
 		case w.q.Of == FigureDose:
 			w.mg("dose given", g.UG, 0, event.Ref{}, 0)
 			w.add("doses", g.Doses, 0)
 		case w.q.Of == FigureDoseShare:
 			w.mg("dose given", g.UG, FigureDose, at, size)
 			w.mg("dose limit", g.LimitUG, FigureDoseLimit, at, size)
+			if g.DailyUG > 0 {
+				w.addOf("dose of day", g.DayParts, 10_000, 0, event.Ref{}, 0)
+				w.addOf("dose largest", g.TopParts, 10_000, 0, event.Ref{}, 0)
+			}
 			w.addOf("dose next", g.NextParts, 10_000, 0, event.Ref{}, 0)
 		}
 	}

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -24,6 +25,9 @@ func (b *builder) doses(s *session.State, v session.View) {
 		b.code("dose", "", "caution", "caution, "+key)
 	}
 	for _, key := range d.Cautions {
+		if slices.Contains(careOfDoses, key) {
+			continue
+		}
 		b.code("dose", "", "caution", "caution, "+key)
 	}
 	if d.WeightKnown {
@@ -37,6 +41,7 @@ func (b *builder) doses(s *session.State, v session.View) {
 		b.share("dose", about, "given of the limit", g.UG, g.LimitUG, "ug")
 		if g.DailyUG > 0 {
 			b.share("dose", about, "given of the daily limit", g.UG, g.DailyUG, "ug")
+			b.share("dose", about, "dose nearest its own limit", g.TopUG, g.TopLimitUG, "ug")
 		}
 		b.number("dose", about, "largest dose", g.LargestUG, "ug")
 	}

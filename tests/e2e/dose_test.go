@@ -79,7 +79,7 @@ func TestDosesFromTheDeskToTheLead(t *testing.T) {
 
 	lidocaine(t, desk)
 	keysIn(t, desk, "5")
-	doubted(t, desk, 1, "past the label maximum")
+	doubted(t, desk, 1, "With this dose 310 mg is given, past the limit of 297 mg.")
 	held(t, desk)
 	says(t, desk, given, "310 of 297 mg")
 	says(t, desk, ".doses .limit", "Past the label maximum. The surgeon decides.")

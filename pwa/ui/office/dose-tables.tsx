@@ -3,7 +3,7 @@
 import "../parts/dose-words";
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
-import { agentName, asking, Cautions, groupName, mg, percent, sourceOf, Weight } from "../parts/doses";
+import { agentName, asking, Cautions, groupName, mg, percent, shareWords, sourceOf, Weight } from "../parts/doses";
 import { per } from "../parts/per";
 import { clock, count, say } from "../parts/say";
 import { writeDecimal } from "../parts/units";
@@ -45,9 +45,9 @@ export function DoseTables({ room, view }: TableOf): JSX.Element {
             </Cell>
             <td>{g.dailyUg > 0 ? mg(g.dailyUg) : "–"}</td>
             <Cell room={room} of="dose share" {...asking(g)} strong past={g.state === "past"}>
-              {g.limitUg > 0 ? per(g.parts, 10_000) : "–"}
+              {g.limitUg > 0 ? shareWords(g) : "–"}
             </Cell>
-            <td>{g.limitUg > 0 ? per(g.nextParts, 10_000) : "–"}</td>
+            <td>{g.limitUg > 0 && g.dailyUg === 0 ? per(g.nextParts, 10_000) : "–"}</td>
           </tr>
         ))}
       </Table>

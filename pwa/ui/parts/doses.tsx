@@ -2,7 +2,8 @@
 // a caution: nothing here calls an amount safe.
 import "./dose-words";
 import type { JSX } from "preact";
-import { type Dose, type DoseAgent, type DoseGroup, enums, type Ref, type View } from "../../bridge/protocol.gen";
+import type { Dose, DoseAgent, DoseGroup, Ref, View } from "../../bridge/protocol.gen";
+import { shareOfAll } from "./dose-share";
 import { per } from "./per";
 import type { Room } from "./room";
 import { clock, count, type Key, say, sayCount } from "./say";
@@ -30,11 +31,14 @@ export function groupName(g: DoseGroup): string {
   return agentName(g);
 }
 
-/** How a figure asks about an agent: by its reference, or by the number of its label. */
-export const asking = (a: { ref: Ref; label: string }): { at: Ref; size: number } => ({
-  at: a.ref,
-  size: a.label === "" ? 0 : ((enums.Label as Record<string, number>)[a.label] ?? 0),
-});
+/** How a figure asks about a group. */
+export const asking = (g: DoseGroup): { at: Ref; size: number } => ({ at: g.ref, size: g.asked });
+
+/** What share of what: of the limit, or where there is a daily one, of that and of the limit of one dose. */
+export const shareWords = (g: DoseGroup): string =>
+  g.dailyUg > 0
+    ? say("dose.shareDay", { n: per(g.dayParts, 10_000), top: per(g.topParts, 10_000) })
+    : say("dose.share", { n: per(g.parts, 10_000) });
 
 /** What is known of a limit, in words. */
 export function limitWords(a: DoseAgent): string {
@@ -91,16 +95,16 @@ function Group({ room, of: g }: { room: Room; of: DoseGroup }): JSX.Element {
     <li class={`is-${g.state}`}>
       <h3>{groupName(g)}</h3>
       <Figure room={room} of="dose" {...asking(g)} alone>
-        {known ? say("dose.ofLimit", { n: mg(g.ug), limit: mg(g.limitUg) }) : say("dose.mg", { n: mg(g.ug) })}
+        {known && g.dailyUg === 0 ? say("dose.ofLimit", { n: mg(g.ug), limit: mg(g.limitUg) }) : say("dose.mg", { n: mg(g.ug) })}
       </Figure>
       {known ? (
         <>
-          <progress max={10_000} value={g.parts} aria-hidden="true" />
+          <progress max={10_000} value={g.dailyUg > 0 ? g.dayParts : g.parts} aria-hidden="true" />
           <p class="share">
             <Figure room={room} of="dose share" {...asking(g)} alone>
-              {say("dose.share", { n: per(g.parts, 10_000) })}
+              {shareWords(g)}
             </Figure>{" "}
-            <span>{say("dose.next", { n: per(g.nextParts, 10_000) })}</span>
+            {g.dailyUg > 0 ? null : <span>{say("dose.next", { n: per(g.nextParts, 10_000) })}</span>}
           </p>
         </>
       ) : (
@@ -175,5 +179,6 @@ export function DoseLine({ of: d }: { of: Dose }): JSX.Element {
 export function summaryOf({ doses: d }: View): string {
   if (d.count === 0) return say("dose.none");
   const n = sayCount("dose.countOne", "dose.count", d.count);
-  return d.unknown ? n : `${n}, ${per(d.parts, 10_000)}`;
+  if (d.unweighed) return `${n}, ${say("dose.unweighed")}`;
+  return d.unknown ? n : `${n}, ${shareOfAll(d)}`;
 }

@@ -35,8 +35,10 @@ export function nameOf(at: Ref, view: View, arm = 0): string {
   return zone ?? (region ? `${region.code} ${region.name}` : (dish ?? (pass >= 0 ? sayOf("where.pass", { n: String(pass + 1) }) : "")));
 }
 
-/** What an agent is called, configured or of a label by its number; "" for none. */
+/** What an agent is called, configured or of a label by its number, or what is held against a dilute regime; "" for none. */
 export function agentOf(at: Ref, label: number, view: View): string {
+  const group = view.doses.groups.find((g) => g.ref === at && g.asked === label);
+  if (group?.tumescent) return say("entry.dilute", { agent: group.substance });
   const a = view.doses.agents.find((one) => (at === "" ? one.label !== "" && enums.Label[one.label] === label : one.ref === at));
   return a ? (a.epinephrine ? say("entry.with", { agent: a.substance }) : a.substance) : "";
 }

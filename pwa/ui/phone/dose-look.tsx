@@ -2,7 +2,8 @@
 import "../parts/dose-words";
 import type { JSX } from "preact";
 import type { DoseAgent, View, Weighed } from "../../bridge/protocol.gen";
-import { groupName, mg } from "../parts/doses";
+import { shareOfAll } from "../parts/dose-share";
+import { groupName, mg, shareWords } from "../parts/doses";
 import { per } from "../parts/per";
 import { say } from "../parts/say";
 import { Glyph } from "../parts/strokes";
@@ -17,7 +18,10 @@ export function Live({ of: w }: { of: Weighed | null }): JSX.Element {
       {w ? (
         <>
           <b>{say("dose.mg", { n: mg(w.ug) })}</b>{" "}
-          <span>{w.unknown ? say("dose.noLimit") : say("dose.withIt", { n: per(w.parts, 10_000) })}</span>
+          <span>
+            {w.unknown ? say("dose.noLimit") : say("dose.withIt", { n: shareOfAll(w) })}
+            {w.unweighed && !w.unknown ? `, ${say("dose.unweighed")}` : ""}
+          </span>
         </>
       ) : null}
     </p>
@@ -50,8 +54,12 @@ export function DoseLook({ view, agent, draft, weighed: w, busy, onDraft, onKeep
         {w.groups.map((g) => (
           <li key={`${groupName(g)}${g.ref}`} class={`is-${g.state}`}>
             <span>{groupName(g)}</span>
-            <b>{g.limitUg > 0 ? say("dose.ofLimit", { n: mg(g.ug), limit: mg(g.limitUg) }) : say("dose.mg", { n: mg(g.ug) })}</b>
-            <span class="quiet">{g.limitUg > 0 ? say("dose.share", { n: per(g.parts, 10_000) }) : say("dose.noLimit")}</span>
+            <b>
+              {g.limitUg > 0 && g.dailyUg === 0
+                ? say("dose.ofLimit", { n: mg(g.ug), limit: mg(g.limitUg) })
+                : say("dose.mg", { n: mg(g.ug) })}
+            </b>
+            <span class="quiet">{g.limitUg > 0 ? shareWords(g) : say("dose.noLimit")}</span>
           </li>
         ))}
       </ul>

@@ -14,7 +14,7 @@ import { writeDecimal } from "../parts/units";
 const written: Readonly<Record<string, (n: number) => string>> = {
   strength: percent,
   solution: (n) => writeDecimal(n, 2), // % × 1000 as g/L
-  past: (n) => per(n, 10_000),
+  "past-sum": (n) => per(n, 10_000),
   ratio: count,
   plain: count,
 };

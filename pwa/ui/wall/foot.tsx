@@ -2,8 +2,8 @@
 // which phones are away.
 import type { JSX } from "preact";
 import type { Ask, Conflict, Difference, View } from "../../bridge/protocol.gen";
+import { shareOfAll } from "../parts/dose-share";
 import { quoted } from "../parts/duration";
-import { per } from "../parts/per";
 import { count, type Key, say } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 import { liesThere } from "../parts/there";
@@ -81,6 +81,7 @@ function AskField({ ask: a, view, form }: { ask: Ask; view: View; form: 0 | 1 | 
       <span>
         {place !== "" && `${place}: `}
         <Said of={key} with={figures} />
+        {a.what.startsWith("past dose") && <span class="quiet"> {say("wall.dose-care")}</span>}
       </span>
     </p>
   );
@@ -120,7 +121,7 @@ function Dosed({ view: { doses: d } }: { view: View }): JSX.Element | null {
   if (d.count === 0) return null;
   return (
     <p class="quiet">
-      <span>{d.unknown ? say("wall.dose-unknown") : <Said of="wall.dose" with={{ n: per(d.parts, 10_000) }} />}</span>
+      <span>{d.unknown || d.unweighed ? say("wall.dose-unknown") : <Said of="wall.dose" with={{ n: shareOfAll(d) }} />}</span>
     </p>
   );
 }
@@ -197,7 +198,7 @@ export function Foot({ view, code }: { view: View; code: string }): JSX.Element 
         h.away > 0,
         phones.length,
         l.outcomesTotal,
-        view.doses.count > 0 && [view.doses.unknown, view.doses.parts],
+        view.doses.count > 0 && [view.doses.unknown, view.doses.unweighed, shareOfAll(view.doses)],
         l.attempts.outcomes[cutFollicles],
       ])}
       choices={[
