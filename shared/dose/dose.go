@@ -173,15 +173,21 @@ func (l *Log) FormOf(agent event.Ref, label event.Label) (Form, bool) {
 }
 
 // Weight is the weight that counts in g, of several that stand the smallest, for
-// the limits are strictest there, and how many stand. 0 for none.
+// the limits are strictest there, and how many stand; 1 where all are the same, for
+// then there is nothing to choose. 0 for none.
 func (l *Log) Weight() (of event.Edit[*event.Weight], standing int) {
+	most := uint32(0)
 	l.weights.Standing(func(ref event.Ref, stamp event.Stamp, w *event.Weight) {
 		standing++
+		most = max(most, w.Grams)
 		have := of.Value
 		if have == nil || w.Grams < have.Grams || w.Grams == have.Grams && event.CompareRef(ref, of.Ref) < 0 {
 			of = event.Edit[*event.Weight]{Ref: ref, Stamp: stamp, Value: w}
 		}
 	})
+	if standing > 0 && of.Value.Grams == most {
+		standing = 1
+	}
 	return of, standing
 }
 
@@ -233,7 +239,7 @@ type Rule struct {
 	Reason    string
 	Ref       event.Ref // the newest that stands
 	Stamp     event.Stamp
-	Standing  int64
+	Standing  int64 // 1 where all say the same, whoever set them and why
 }
 
 // Dilutes says whether a dose counts to the dilute regime: a dilute one of exactly
@@ -254,15 +260,21 @@ func ruleOf(substance string, edits *event.Register[*event.DoseRule]) Rule {
 	newest := edits.Newest()
 	f := newest.Value
 	r := Rule{substance, true, int64(f.PerKgUG), f.Strength, f.Source, f.Reason, newest.Ref, newest.Stamp, 0}
+	agree := true
 	from := newest.Ref // of equal regimes the source with the smallest reference
 	edits.Standing(func(ref event.Ref, _ event.Stamp, f *event.DoseRule) {
 		r.Standing++
 		r.Apart = r.Apart && f.Apart
+		agree = agree && f.Apart == newest.Value.Apart && f.PerKgUG == newest.Value.PerKgUG && f.Strength == newest.Value.Strength &&
+			f.Source == newest.Value.Source
 		p, s := int64(f.PerKgUG), f.Strength
 		if p < r.PerKgUG || p == r.PerKgUG && (s < r.Strength || s == r.Strength && event.CompareRef(ref, from) < 0) {
 			r.PerKgUG, r.Strength, r.Source, from = p, s, f.Source, ref
 		}
 	})
+	if agree {
+		r.Standing = 1
+	}
 	return r
 }
 

@@ -276,3 +276,16 @@ func TestUnweighed(t *testing.T) {
 		}
 	}
 }
+
+// What was entered apart and is the same leaves nothing to choose.
+func TestTheSameApart(t *testing.T) {
+	l := enter(kg(80), kg(80), regime(), regime())
+	if _, n := l.Weight(); n != 1 || l.RuleOf("lidocaine").Standing != 1 {
+		t.Errorf("the same: got %d weights, %+v", n, l.RuleOf("lidocaine"))
+	}
+	l.says(kg(81))
+	l.says(&event.DoseRule{Substance: "lidocaine", Apart: true, Reason: "b", PerKgUG: 28_000, Strength: 100, Source: "a"})
+	if _, n := l.Weight(); n != 3 || l.RuleOf("lidocaine").Standing != 3 {
+		t.Errorf("another: got %d weights, %+v", n, l.RuleOf("lidocaine"))
+	}
+}

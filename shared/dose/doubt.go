@@ -20,8 +20,9 @@ const (
 	// more than a syringe holds may be mg (common practice, no source).
 	mostOnce = 50_000
 
-	// slipTimes is how many times the mean dose so far a dose is that may have
-	// its point in the wrong place; less than ten, for doses differ.
+	// slipTimes is how many times the mean dose so far a dose is, or that is the
+	// dose, that may have its point in the wrong place; less than ten, for doses
+	// differ.
 	slipTimes = 8
 
 	// Ratios of vasoconstrictor on labels run from 1:50,000 to 1:200,000, in
@@ -65,7 +66,7 @@ func (l *Log) Doubts(f *event.Dosed) []Doubt {
 	if perKg > 0 && l.Grams() == 0 {
 		add("no-weight", 0, 0)
 	}
-	if n, sum := l.before(f); n > 0 && ng*n >= slipTimes*sum {
+	if n, sum := l.before(f); n > 0 && (ng*n >= slipTimes*sum || slipTimes*ng*n <= sum) {
 		add("tenfold", ng/1000, sum/n/1000)
 	}
 	l.ratioDoubts(of, f, add)

@@ -20,7 +20,7 @@ type Doses struct {
 	WeightBy    string `json:"weightBy"`
 	WeightMs    int64  `json:"weightMs"`
 	WeightAsked bool   `json:"weightAsked"` // whoever entered it was asked, and confirmed it
-	Weights     int64  `json:"weights"`     // how many stand; above 1 it must be entered again
+	Weights     int64  `json:"weights"`     // how many stand, 1 where all are the same; above 1 it must be entered again
 
 	Parts     int64        `json:"parts"`     // sum of the shares
 	NextParts int64        `json:"nextParts"` // what one more mL of what was given last would make it
@@ -142,8 +142,12 @@ func (s *State) dosesNow() Doses {
 	}
 	for _, r := range s.doses.Rules() {
 		if len(v.Rules) < maxRules {
+			atMs := r.Stamp.Ms()
+			if e := s.Find(r.Ref); e != nil {
+				atMs = s.atMs(e)
+			}
 			v.Rules = append(v.Rules, DoseRule{r.Substance, r.Apart, r.PerKgUG, r.Strength, r.Source, r.Reason,
-				s.team().Person(r.Ref.Replica, r.Stamp), r.Stamp.Ms(), r.Standing})
+				s.team().Person(r.Ref.Replica, r.Stamp), atMs, r.Standing})
 		}
 	}
 	given := s.doses.Doses()

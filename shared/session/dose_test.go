@@ -237,3 +237,23 @@ func TestDosesBehindAddUp(t *testing.T) {
 		}
 	}
 }
+
+// A rule was set when the room's clock says, as a dose was given.
+func TestRulesFollowClockNotes(t *testing.T) {
+	const off = 3_600_000
+	s := newStage(t, event.Each)
+	e := s.event(lead, &event.DoseRule{Substance: "lidocaine", Apart: true, Reason: "a"})
+	set := s.ms
+	e.Start, e.SinceMs, e.WallMs, e.Stamp, e.Body = event.StartID{7}, uint64(set-startMs), set-off, event.StampAt(set-off), nil
+	if err := e.Seal(); err != nil {
+		t.Fatal(err)
+	}
+	s.heads[lead] = e.Hash
+	if err := s.state.Apply(e); err != nil {
+		t.Fatal(err)
+	}
+	s.says(lead, &event.ClockNote{Replica: replicaOf(lead), Start: event.StartID{7}, SinceMs: uint64(set - startMs), RoomMs: uint64(set), AheadMs: -off})
+	if got := s.doses().Rules[0].AtMs; got != set {
+		t.Errorf("got %d, want %d", got, set)
+	}
+}

@@ -46,15 +46,16 @@ func TestDosesAreListed(t *testing.T) {
 			t.Errorf("%v: got %+v, %v, want %+v", at, got, ok, want)
 		}
 	}
-	cautions := map[string]bool{}
+	d.add(&event.Dosed{Label: event.LidocaineEpinephrine, VolumeUL: 500, Strength: 2_000, Ratio: 200_000, Asked: true})
+	cautions := map[string]int{}
 	for _, r := range Build(&d.state, d.state.NewestMs()).Rows {
 		if r.Measure == "caution" {
-			cautions[r.Text] = true
+			cautions[r.Text]++
 		}
 	}
 	for _, key := range []string{"label maximum", "no credit for time", "pooled", "equipment first", "a log", "dilute"} {
-		if !cautions["caution, "+key] {
-			t.Errorf("no caution %q: got %v", key, cautions)
+		if cautions["caution, "+key] != 1 {
+			t.Errorf("caution %q is not said once: got %v", key, cautions)
 		}
 	}
 }

@@ -129,7 +129,7 @@ export function DoseSheet({ room, view, onClose }: SheetProps): JSX.Element {
           draft={draft}
           weighed={weighed}
           busy={busy}
-          onDraft={(next) => run(() => change(next))}
+          onDraft={(next) => void change(next)}
           onKeep={(isAsked) => run(() => keep(isAsked))}
           onVolume={() => {
             setWeighed(null);
