@@ -75,7 +75,7 @@ func (r *Replica) Record(fact event.Fact, late bool, now Now) (*event.Event, err
 }
 
 // supersede names the edits that a plan edit replaces, as many as one can; of
-// more, the next edit replaces the rest.
+// more, the next edit replaces the rest. Of a look it names what was seen.
 func supersede(fact event.Fact, heads []event.Ref) {
 	var of *[]event.Ref
 	switch f := fact.(type) {
@@ -85,6 +85,8 @@ func supersede(fact event.Fact, heads []event.Ref) {
 		of = &f.Supersedes
 	case *event.Watch:
 		of = &f.Supersedes
+	case *event.Looked:
+		of = &f.Upto
 	case *event.Floor:
 		of = &f.Supersedes
 	case *event.Zone:

@@ -37,7 +37,21 @@ func (s *slowLedger) standingWatch() *event.Watch {
 	return best
 }
 
-// watch walks over the attempts and looks of a pass in their order.
+// looked says whether a look at a pass that counts saw an attempt.
+func (s *slowLedger) looked(pass event.Ref, attempt *event.Event) bool {
+	return slices.ContainsFunc(s.items, func(it item) bool {
+		f, ok := it.Event.Fact.(*event.Looked)
+		if !ok || f.Pass != pass {
+			return false
+		}
+		if len(f.Upto) == 0 {
+			return later(it.Event, attempt)
+		}
+		return slices.ContainsFunc(f.Upto, func(r event.Ref) bool { return r.Replica == attempt.Replica && attempt.Seq <= r.Seq })
+	})
+}
+
+// watch walks over the attempts of a pass that no look saw, in their order.
 func (s *slowLedger) watch(pass event.Ref) (out slowSum) {
 	set := s.standingWatch()
 	p0, p1 := float64(set.P0Parts)/10_000, float64(set.P1Parts)/10_000
@@ -49,15 +63,8 @@ func (s *slowLedger) watch(pass event.Ref) (out slowSum) {
 		return -1
 	})
 	for _, it := range items {
-		switch f := it.Event.Fact.(type) {
-		case *event.Looked:
-			if f.Pass == pass {
-				out = slowSum{}
-			}
-		case *event.Attempt:
-			if it.pass == pass {
-				out.attempts(f, p0, p1, float64(set.H100)/100)
-			}
+		if f, ok := it.Event.Fact.(*event.Attempt); ok && it.pass == pass && !s.looked(pass, it.Event) {
+			out.attempts(f, p0, p1, float64(set.H100)/100)
 		}
 	}
 	return out

@@ -1395,7 +1395,7 @@ export type Fact =
   | { kind: "rejected"; from?: Stock; size?: number; reason?: Reason; n?: number; dish?: Ref }
   | { kind: "split"; from?: Stock; size?: number; pieces?: number[]; n?: number; dish?: Ref }
   | { kind: "inspected"; pass?: Ref; region?: Ref; grafts?: number; whole?: number; cut?: number }
-  | { kind: "looked"; pass?: Ref; grafts?: number; damaged?: number; note?: string }
+  | { kind: "looked"; pass?: Ref; grafts?: number; damaged?: number; note?: string; upto?: Ref[] }
   | { kind: "sites"; zone?: Ref; size?: number; n?: number }
   | { kind: "sites closed"; zone?: Ref; size?: number; n?: number }
   | { kind: "placed"; zone?: Ref; size?: number; n?: number; dish?: Ref }
@@ -1470,7 +1470,7 @@ export const facts: { [K in Fact["kind"]]: readonly [number, readonly (readonly 
   "rejected": [41, [["from", 1, "Stock", 0], ["size", 2, "number", 0], ["reason", 3, "Reason", 0], ["n", 4, "number", 0], ["dish", 5, "ref", 0]]],
   "split": [42, [["from", 1, "Stock", 0], ["size", 2, "number", 0], ["pieces", 3, "numbers", 0], ["n", 4, "number", 0], ["dish", 5, "ref", 0]]],
   "inspected": [43, [["pass", 1, "ref", 0], ["region", 2, "ref", 0], ["grafts", 3, "number", 0], ["whole", 4, "number", 0], ["cut", 5, "number", 0]]],
-  "looked": [44, [["pass", 1, "ref", 0], ["grafts", 2, "number", 0], ["damaged", 3, "number", 0], ["note", 4, "text", 0]]],
+  "looked": [44, [["pass", 1, "ref", 0], ["grafts", 2, "number", 0], ["damaged", 3, "number", 0], ["note", 4, "text", 0], ["upto", 5, "refs", 0]]],
   "sites": [50, [["zone", 1, "ref", 0], ["size", 2, "number", 0], ["n", 3, "number", 0]]],
   "sites closed": [51, [["zone", 1, "ref", 0], ["size", 2, "number", 0], ["n", 3, "number", 0]]],
   "placed": [60, [["zone", 1, "ref", 0], ["size", 2, "number", 0], ["n", 3, "number", 0], ["dish", 4, "ref", 0]]],

@@ -63,7 +63,7 @@ var goldenFacts = []event.Fact{
 	&event.Split{From: event.Bench, Size: 3, Pieces: []event.Size{1, 2}, N: 7, Dish: refTo(6)},
 
 	&event.Inspected{Pass: refTo(5), Region: refTo(4), Grafts: 20, Whole: 44, Cut: 3},
-	&event.Looked{Pass: refTo(5), Grafts: 12, Damaged: 1, Note: "the rim is blunt"},
+	&event.Looked{Pass: refTo(5), Grafts: 12, Damaged: 1, Note: "the rim is blunt", Upto: refsTo(2)},
 
 	&event.Sites{Zone: refTo(3), Size: 1, N: 300},
 	&event.SitesClosed{Zone: refTo(3), Size: 4, N: 12},
@@ -101,7 +101,7 @@ var goldenFacts = []event.Fact{
 // versions are the kinds that gained fields: the files of their earlier versions
 // stay, and stay readable.
 var versions = map[event.Kind]int{event.KindJoined: 2, event.KindSplit: 2, event.KindCameBack: 2,
-	event.KindAttempt: 2, event.KindRefiled: 2}
+	event.KindAttempt: 2, event.KindRefiled: 2, event.KindLooked: 2}
 
 func goldenPath(name string) string { return filepath.Join("testdata", name+".hex") }
 

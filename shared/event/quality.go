@@ -70,12 +70,15 @@ func (i *Inspected) Validate() error {
 }
 
 // Looked says that somebody looked at the last grafts of a pass: at how many,
-// and how many of them are damaged. It is what clears an alarm.
+// and how many of them are damaged. It is what clears an alarm. What it saw is,
+// of each phone in Upto, every attempt up to the one named there; what another
+// phone had tapped was not seen. Without Upto it saw all that sorts before it.
 type Looked struct {
 	Pass    Ref    `json:"pass"`
 	Grafts  uint32 `json:"grafts"`
 	Damaged uint32 `json:"damaged"`
 	Note    string `json:"note,omitempty"`
+	Upto    []Ref  `json:"upto,omitempty"` // one a phone: its newest attempt of the pass; the pass itself when there was none
 }
 
 // Kind is KindLooked.
@@ -86,6 +89,7 @@ func (l *Looked) fields(f *fields) {
 	number(f, 2, &l.Grafts)
 	number(f, 3, &l.Damaged)
 	text(f, 4, &l.Note)
+	refs(f, 5, &l.Upto)
 }
 
 // Validate needs a pass, Grafts in 1..MaxEntry and no more Damaged than that.
@@ -93,5 +97,5 @@ func (l *Looked) Validate() error {
 	if l.Damaged > l.Grafts {
 		return invalid("damaged-above").WithInt("got", int64(l.Damaged)).WithInt("max", int64(l.Grafts))
 	}
-	return first(checkNeeded("pass", l.Pass), checkN(l.Grafts, MaxEntry), checkLines("note", l.Note, 0, maxText))
+	return first(checkNeeded("pass", l.Pass), checkN(l.Grafts, MaxEntry), checkLines("note", l.Note, 0, maxText), checkSupersedes(l.Upto))
 }

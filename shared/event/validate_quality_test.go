@@ -31,6 +31,8 @@ var qualityChecks = []check{
 
 	{"least", &event.Looked{Pass: refTo(1), Grafts: 1}, ""},
 	{"most", &event.Looked{Pass: refTo(1), Grafts: 500, Damaged: 500, Note: wide(500)}, ""},
+	{"of many phones", &event.Looked{Pass: refTo(1), Grafts: 1, Upto: refsTo(64)}, ""},
+	{"of too many phones", &event.Looked{Pass: refTo(1), Grafts: 1, Upto: refsTo(65)}, "edits-many"},
 	{"no pass", &event.Looked{Grafts: 1}, "ref-needed"},
 	{"looked at none", &event.Looked{Pass: refTo(1)}, "count-range"},
 	{"too many", &event.Looked{Pass: refTo(1), Grafts: 501}, "count-range"},

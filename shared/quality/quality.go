@@ -100,7 +100,7 @@ type limits struct{ cut, whole, limit int64 }
 func (t *Tally) restart() {
 	t.limits = limits{}
 	for _, r := range t.runs {
-		r.folded, r.sum, r.marks = 0, State{}, nil
+		r.restart()
 	}
 }
 

@@ -75,6 +75,15 @@ func seqOf(e *event.Event) uint64 {
 	return e.Seq
 }
 
+func TestSumsOf(t *testing.T) {
+	tally, all := runOf(tap(event.Total, 1), &event.Looked{Pass: pass, Grafts: 1}, tap(event.Intact, 1), tap(event.Partial, 2), tap(event.Intact, 1))
+	for i, want := range map[int]bool{0: false, 2: false, 3: true, 4: true} {
+		if got := tally.Sums(pass, all[i]); got != want {
+			t.Errorf("entry %d: got %v, want %v", i, got, want)
+		}
+	}
+}
+
 // Undoing a look brings the alarm back, and bringing the look back clears it.
 func TestUndoneLook(t *testing.T) {
 	tally, all := runOf(tap(event.Total, 8), &event.Looked{Pass: pass, Grafts: 9}, tap(event.Intact, 1))
@@ -88,14 +97,81 @@ func TestUndoneLook(t *testing.T) {
 	}
 }
 
+// sees says whether a look saw an attempt.
+func sees(look, e *event.Event) bool {
+	f, ok := look.Fact.(*event.Looked)
+	switch {
+	case !ok:
+		return false
+	case len(f.Upto) == 0:
+		return event.Before(e, look)
+	}
+	return slices.ContainsFunc(f.Upto, func(r event.Ref) bool { return r.Replica == e.Replica && e.Seq <= r.Seq })
+}
+
+// Clocks are of no account to a look: a phone an hour ahead that looks leaves the
+// next hour watched, its own taps are cleared by a look from a right clock, and
+// what another phone had tapped out of reach is still asked about.
+func TestALookSeesWhatItHad(t *testing.T) {
+	const hour = 3600
+	at := func(phone byte, second uint64, fact event.Fact) *event.Event { return entry(phone, second, fact) }
+	upto := func(of ...*event.Event) *event.Looked {
+		f := &event.Looked{Pass: pass, Grafts: 5}
+		for _, e := range of {
+			f.Upto = append(f.Upto, e.Ref())
+		}
+		return f
+	}
+	slow, ahead := at(1, 10, tap(event.Total, 8)), at(2, 10+hour, tap(event.Total, 8))
+	early := at(3, 5, tap(event.Partial, 9))
+	tests := []struct {
+		name    string
+		events  []*event.Event
+		cut     int64
+		alarmed *event.Event
+	}{
+		{"a look from a phone ahead", []*event.Event{slow, at(2, 11+hour, upto(slow)), at(1, 12, tap(event.Total, 3))}, 3, nil},
+		{"a look at a phone ahead", []*event.Event{ahead, at(1, 20, upto(ahead))}, 0, nil},
+		{"and what comes then", []*event.Event{ahead, at(1, 20, upto(ahead)), at(1, 21, tap(event.Total, 2)), at(2, 11+hour, tap(event.Total, 1))}, 3, nil},
+		{"what came too late to be seen", []*event.Event{slow, at(1, 11, upto(slow)), early}, 9, early},
+		{"a look when there was nothing", []*event.Event{at(2, hour, &event.Looked{Pass: pass, Grafts: 5, Upto: []event.Ref{pass}}), slow}, 8, slow},
+		{"two looks", []*event.Event{slow, ahead, at(1, 11, upto(slow)), at(3, 1, upto(ahead))}, 0, nil},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			tally := new(Tally)
+			for _, e := range tt.events {
+				tally.Add(e, 1)
+				tally.Read(pass)
+			}
+			if got := tally.Read(pass); got.Cut != tt.cut || got.Alarmed != tt.alarmed {
+				t.Errorf("got %+v, want %d cut", got, tt.cut)
+			}
+		})
+	}
+}
+
+func TestUpto(t *testing.T) {
+	tally, all := runOf(tap(event.Total, 1), &event.Looked{Pass: pass, Grafts: 1}, tap(event.Intact, 1))
+	other := entry(2, 1, tap(event.Empty, 1))
+	tally.Add(other, 1)
+	got := tally.Upto(pass)
+	slices.SortFunc(got, event.CompareRef)
+	if want := []event.Ref{all[2].Ref(), other.Ref()}; !slices.Equal(got, want) {
+		t.Errorf("got %v, want %v", got, want)
+	}
+	if got := new(Tally).Upto(pass); !slices.Equal(got, []event.Ref{pass}) {
+		t.Errorf("nothing tapped: got %v, want the pass", got)
+	}
+}
+
 // slowly is a pass's sum one attempt at a time, from the start.
 func slowly(standing []*event.Event, w event.Watch) (s State) {
 	slices.SortFunc(standing, event.Compare)
 	cut, whole := stats.CusumBillionths(int64(w.P0Parts), int64(w.P1Parts))
 	for _, e := range standing {
 		f, ok := e.Fact.(*event.Attempt)
-		if !ok {
-			s = State{}
+		if !ok || slices.ContainsFunc(standing, func(look *event.Event) bool { return sees(look, e) }) {
 			continue
 		}
 		for range f.N {
@@ -128,7 +204,11 @@ func TestAnyOrderGivesTheSameSum(t *testing.T) {
 		for i := range all {
 			var fact event.Fact = tap(event.Outcome(rapid.IntRange(1, event.Outcomes).Draw(rt, "outcome")), uint32(rapid.IntRange(1, 6).Draw(rt, "n")))
 			if rapid.IntRange(0, 40).Draw(rt, "look") == 0 {
-				fact = &event.Looked{Pass: pass, Grafts: 3}
+				look := &event.Looked{Pass: pass, Grafts: 3}
+				for range rapid.IntRange(0, 3).Draw(rt, "phones") {
+					look.Upto = append(look.Upto, event.Ref{Replica: event.ReplicaID{byte(rapid.IntRange(0, 3).Draw(rt, "phone"))}, Seq: uint64(rapid.IntRange(1, n).Draw(rt, "upto"))})
+				}
+				fact = look
 			}
 			all[i] = entry(byte(i%3), uint64(i/2+1), fact)
 		}

@@ -6,11 +6,13 @@ import (
 	"rootledger/shared/event"
 )
 
-// run is the outcomes and looks of one pass, and the sum over them in the total
-// order of events. What comes late is sorted in at the next read, and the sum
-// goes on from the mark before it: a tap at the end costs the same at any length.
+// run is the outcomes of one pass, and the sum over those that no look saw, in
+// the total order of events. What comes late is sorted in at the next read, and
+// the sum goes on from the mark before it: a tap at the end costs the same at any
+// length.
 type run struct {
-	steps  []*event.Event // attempts and looks; the first sorted of them in order
+	seen
+	steps  []*event.Event // attempts; the first sorted of them in order
 	sorted int
 	folded int   // how many of them the sum has
 	sum    State // after folded steps
@@ -21,7 +23,7 @@ type run struct {
 const every = 64
 
 // State is a sum over the attempts of a pass since it was last 0: since nothing
-// spoke for a raised share, or since the last look. While an alarm stands they
+// spoke for a raised share; what a look saw is no part of it. While an alarm stands they
 // stay those that raised it and all after them.
 type State struct {
 	Sum     int64        // billionths
@@ -32,6 +34,11 @@ type State struct {
 }
 
 func (r *run) add(e *event.Event, sign int64) {
+	if e.Fact.Kind() == event.KindLooked {
+		r.look(e, sign)
+		r.restart()
+		return
+	}
 	if sign > 0 {
 		if n := len(r.steps); n == r.sorted && (n == 0 || event.Before(r.steps[n-1], e)) {
 			r.sorted++
@@ -78,6 +85,9 @@ func (r *run) back(at int) {
 	}
 }
 
+// restart has the sum forget all steps.
+func (r *run) restart() { r.folded, r.sum, r.marks = 0, State{}, nil }
+
 // read folds what is not folded yet.
 func (r *run) read(w limits) State {
 	r.sort()
@@ -85,34 +95,29 @@ func (r *run) read(w limits) State {
 		if r.folded%every == 0 && r.folded/every == len(r.marks) {
 			r.marks = append(r.marks, r.sum)
 		}
-		r.sum.take(r.steps[r.folded], w)
+		if e := r.steps[r.folded]; !r.saw(e) {
+			r.sum.take(e, w)
+		}
 	}
 	return r.sum
 }
 
-// tapped is how many attempts an entry has and whether they were cut; a look has
-// none.
+// tapped is how many attempts an entry has and whether they were cut.
 func tapped(e *event.Event) (n int64, cut bool) {
-	if f, ok := e.Fact.(*event.Attempt); ok {
-		return int64(f.N), f.Outcome == event.Partial || f.Outcome == event.Total
-	}
-	return 0, false
+	f := e.Fact.(*event.Attempt)
+	return int64(f.N), f.Outcome == event.Partial || f.Outcome == event.Total
 }
 
 // take adds one entry. All its attempts have one outcome, so the sum only rises
 // or only falls.
 func (s *State) take(e *event.Event, w limits) {
 	n, cut := tapped(e)
-	switch {
-	case n == 0:
-		*s = State{}
-		return
-	case cut:
+	if cut {
 		s.Sum, s.Cut = s.Sum+n*w.cut, s.Cut+n
 		if s.Alarmed == nil && s.Sum >= w.limit {
 			s.Alarmed = e
 		}
-	default:
+	} else {
 		s.Sum += n * w.whole
 	}
 	if s.Trials += n; s.Since == nil {
@@ -134,4 +139,11 @@ func (t *Tally) Read(pass event.Ref) State {
 		return State{}
 	}
 	return r.read(t.weights())
+}
+
+// Sums says whether an attempt is part of its pass's sum as it stands now: no
+// look saw it, and the sum was not 0 since.
+func (t *Tally) Sums(pass event.Ref, e *event.Event) bool {
+	since := t.Read(pass).Since
+	return since != nil && !event.Before(e, since) && !t.runs[pass].saw(e)
 }

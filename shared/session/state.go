@@ -151,7 +151,7 @@ func (s *State) Station(id event.ReplicaID) event.Station { return s.team().Stat
 
 // Supersedes lists the standing edits that a new plan edit replaces: of the
 // budget, the yield, the floor, the keeping, the weight, the rule of a substance, or
-// the zone, region or agent that the fact is an edit of.
+// the zone, region or agent that the fact is an edit of. Of a look it is what was seen.
 func (s *State) Supersedes(fact event.Fact) []event.Ref {
 	switch f := fact.(type) {
 	case *event.Budget:
@@ -162,6 +162,8 @@ func (s *State) Supersedes(fact event.Fact) []event.Ref {
 		return s.donors.FloorHeads()
 	case *event.Watch:
 		return s.qualities.WatchHeads()
+	case *event.Looked:
+		return s.qualities.Upto(f.Pass)
 	case *event.Keeping:
 		return s.out.tally.Heads()
 	case *event.Weight:

@@ -77,14 +77,25 @@ type walked struct {
 // attempt adds and what any other takes away: log(p1/p0) and log(0.95/(1 − p1)).
 var inMillionths = map[int64][2]int64{1_000: {693147, 54067}, 1_500: {1098612, 111226}, 2_000: {1386294, 171850}}
 
+// saw says whether a look at a pass saw an attempt: what it says that it had, or
+// all before it.
+func (l *line) saw(attempt *event.Event, pass event.Ref) bool {
+	f, ok := l.fact.(*event.Looked)
+	if !ok || f.Pass != pass {
+		return false
+	}
+	seen := len(f.Upto) == 0 && event.Before(attempt, l.Event)
+	for _, last := range f.Upto {
+		seen = seen || last.Replica == attempt.Replica && last.Seq >= attempt.Seq
+	}
+	return seen
+}
+
 func walk(ordered []line, pass event.Ref, p1, h100 int64) (s walked) {
 	weights := inMillionths[p1]
 	for _, l := range ordered {
-		if f, ok := l.fact.(*event.Looked); ok && f.Pass == pass {
-			s = walked{}
-		}
 		f, ok := l.Event.Fact.(*event.Attempt)
-		if !ok || l.pass != pass {
+		if !ok || l.pass != pass || slices.ContainsFunc(ordered, func(look line) bool { return look.saw(l.Event, pass) }) {
 			continue
 		}
 		for range f.N {
