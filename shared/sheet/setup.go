@@ -87,8 +87,8 @@ func (b *builder) result(section, about string, row *session.SetupResult) {
 	}{{"partly or totally transected of outcomes", row.NotWhole}, {"totally transected of outcomes", row.GTR}, {"partly transected of extracted", row.PTR}} {
 		b.share(section, about, one.measure, one.share.N, one.share.Of, "attempts")
 		if one.share.Known {
-			b.share(section, about, one.measure+", low end of 95 %", one.share.Low, 10_000, "attempts")
-			b.share(section, about, one.measure+", high end of 95 %", one.share.High, 10_000, "attempts")
+			b.share(section, about, one.measure+", low end of 95 %", one.share.Low, 10_000, "")
+			b.share(section, about, one.measure+", high end of 95 %", one.share.High, 10_000, "")
 		}
 	}
 }
@@ -129,11 +129,15 @@ func (b *builder) against(about string, one *session.Against) {
 		b.code("trial", about, "difference", "nothing to compare")
 		return
 	}
-	parts := func(measure string, n int64) { b.share("trial", about, measure, n, 10_000, "attempts") }
+	parts := func(measure string, n int64) { b.share("trial", about, measure, n, 10_000, "") }
 	parts("difference of what is not whole", one.Diff)
 	parts("difference, low end of 95 % (Newcombe)", one.Low)
 	parts("difference, high end of 95 % (Newcombe)", one.High)
-	parts("Fisher's p, two-sided", one.FisherP)
+	if one.FisherP <= 1 {
+		b.code("trial", about, "Fisher's p, two-sided", "0.0001 or less")
+	} else {
+		parts("Fisher's p, two-sided", one.FisherP)
+	}
 	parts("chance that it cuts more, flat priors", one.Worse)
 	if one.MoreKnown {
 		b.number("trial", about, "attempts more, of each, to tell (80 % power, 5 %)", one.More, "attempts")

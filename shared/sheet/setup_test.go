@@ -32,6 +32,7 @@ func TestTrialOnTheSheet(t *testing.T) {
 	for _, r := range Build(&d.state, d.state.NewestMs()).Rows {
 		rows[r.Section+"|"+r.About+"|"+r.Measure] = r
 	}
+	checkUnits(t, rows)
 	numbers := map[string][2]int64{
 		"set-up|1 short|one attempt":                                              {550, 0},
 		"set-up|2 long|one attempt":                                               {750, 0},
@@ -64,6 +65,22 @@ func TestTrialOnTheSheet(t *testing.T) {
 	for key, want := range texts {
 		if got := rows[key]; got.Text != want {
 			t.Errorf("%s: got %+v, want %q", key, got, want)
+		}
+	}
+}
+
+func checkUnits(t *testing.T, rows map[string]Row) {
+	t.Helper()
+	for key, unit := range map[string]string{
+		"trial|1, 2 long against 1 short|difference of what is not whole":                   "",
+		"trial|1, 2 long against 1 short|difference, low end of 95 % (Newcombe)":            "",
+		"trial|1, 2 long against 1 short|chance that it cuts more, flat priors":             "",
+		"set-up|2 long|partly or totally transected of outcomes, low end of 95 %":           "",
+		"trial|1, 2 long against 1 short|attempts more, of each, to tell (80 % power, 5 %)": "attempts",
+		"set-up|2 long|partly or totally transected of outcomes":                            "attempts",
+	} {
+		if got, ok := rows[key]; !ok || got.Unit != unit {
+			t.Errorf("%s: got %+v, want the unit %q", key, got, unit)
 		}
 	}
 }
