@@ -59,6 +59,15 @@ func (b *builder) rate(about, measure string, r quality.Rate, unit string) {
 	}
 }
 
+// runLength states how many attempts it takes to an alarm, if that can be told.
+func (b *builder) runLength(measure string, n int64) {
+	if n >= stats.Billion {
+		b.code("watch", "", measure, "more than 20000")
+		return
+	}
+	b.number("watch", "", measure, n, "attempts")
+}
+
 func (b *builder) watch(s *session.State, v session.View) {
 	c := s.ChancesOf(s.Watch())
 	b.share("watch", "", "usual share of cut attempts", v.Quality.P0Parts, stats.Whole, "attempts")
@@ -66,8 +75,8 @@ func (b *builder) watch(s *session.State, v session.View) {
 	b.number("watch", "", "limit of the sum x 100", v.Quality.H100, "")
 	b.number("watch", "", "attempts expected", c.Attempts, "attempts")
 	b.share("watch", "", "chance of a false alarm among them", c.FalseParts, stats.Whole, "")
-	b.number("watch", "", "attempts to a false alarm, on average", c.FalseEvery, "attempts")
-	b.number("watch", "", "attempts to an alarm at the share to notice, on average", c.NoticedIn, "attempts")
+	b.runLength("attempts to a false alarm, on average", c.FalseEvery)
+	b.runLength("attempts to an alarm at the share to notice, on average", c.NoticedIn)
 	for _, w := range v.Quality.Watched {
 		about := "pass " + strconv.FormatInt(w.Number, 10)
 		b.number("watch", about, "sum x 100", w.Sum100, "")

@@ -38,8 +38,9 @@ const (
 	mostPlaces  = 1_000
 )
 
-// mostSteps is how many attempts are followed one by one. By then the chance
-// that the next one alarms is the same for each, to many places.
+// mostSteps is how many attempts are followed one by one. Mostly the chance that
+// the next one alarms is the same for each long before, to many places; where both
+// shares are a few in a thousand and the limit is high it is not even then.
 const mostSteps = 20_000
 
 // AlarmParts is the chance that within n attempts, each failing with a chance of
@@ -56,7 +57,8 @@ func (c Chart) AlarmParts(failParts, n int64) int64 {
 }
 
 // RunLength is how many attempts it takes on average until an alarm stands, to
-// the nearest; 10^9 stands for more.
+// the nearest. Billion stands for more than can be told: for a chart that has not
+// settled within mostSteps no average above 20,000 is known.
 func (c Chart) RunLength(failParts int64) int64 {
 	k := c.chain(failParts)
 	sum := 0.0
@@ -65,7 +67,7 @@ func (c Chart) RunLength(failParts int64) int64 {
 		k.step()
 	}
 	if k.hazard > 0 {
-		if n, ok := Nearest(sum+k.alive/k.hazard, 1); ok {
+		if n, ok := Nearest(sum+k.alive/k.hazard, 1); ok && (k.settled || n <= mostSteps) {
 			return min(n, Billion)
 		}
 	}
@@ -80,6 +82,7 @@ type chain struct {
 	hazard   float64 // the chance that the last attempt alarmed, when none had
 	before   float64 // the hazard some steps ago
 	steps    int64
+	settled  bool // the hazard no longer changes, or nothing is alive
 }
 
 // move is a step of so many whole places with a chance of near, or else of one
@@ -109,16 +112,19 @@ func (c Chart) chain(failParts int64) *chain {
 // settleSteps is between which steps the hazard is compared.
 const settleSteps = 64
 
-// steady says whether the hazard no longer changes, or nothing is alive.
+// steady says whether to stop: it has settled, or enough steps were followed.
 func (k *chain) steady() bool {
-	if k.steps >= mostSteps || k.alive < enough {
+	if k.alive < enough {
+		k.settled = true
+	}
+	if k.steps >= mostSteps || k.settled {
 		return true
 	}
 	if k.steps%settleSteps != 0 || k.steps == 0 {
 		return false
 	}
 	same := k.hazard > 0 && math.Abs(k.hazard-k.before) <= float64(1e-6*k.hazard)
-	k.before = k.hazard
+	k.before, k.settled = k.hazard, same
 	return same
 }
 

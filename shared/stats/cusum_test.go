@@ -150,3 +150,15 @@ func TestShareLimitsParts(t *testing.T) {
 		}
 	}
 }
+
+// Where a chart has not settled within 20,000 attempts its average is more than
+// that, and not a guess: 53,011 were simulated where a guess said 352,707.
+func TestRunLengthsThatCannotBeTold(t *testing.T) {
+	c := Chart{P0Parts: 10, P1Parts: 20, H100: 2_000}
+	if got := (Chart{P0Parts: 10, P1Parts: 20, H100: 300}).RunLength(20); got < 5_800 || got > 5_950 {
+		t.Errorf("not settled, and hardly any left: got %d", got)
+	}
+	if rare, often := c.RunLength(10), c.RunLength(20); rare != Billion || often != Billion {
+		t.Errorf("got %d and %d, want more than can be told", rare, often)
+	}
+}

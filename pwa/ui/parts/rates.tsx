@@ -104,15 +104,15 @@ export function ChancesWords({ room, typed }: { room: Room; typed: Typed }): JSX
   }, [room, typed.usual, typed.notice, typed.limit]);
   const c = told?.chances;
   if (!c) return <p class={told?.wrong ? "wrong" : "quiet"}>{told?.wrong || say("quality.working")}</p>;
-  const many = 1_000_000_000; // stands for more
-  const every = c.falseEvery < many ? count(c.falseEvery) : say("quality.manyMore");
+  const many = 1_000_000_000; // stands for more than can be told
+  const attempts = (n: number): string => (n < many ? count(n) : say("quality.manyMore"));
   return (
     <div role="status">
       <p>
         <b>{say("quality.false", { share: per(c.falseParts, 10_000), n: c.attempts })}</b> {c.planned ? "" : say("quality.unplanned")}
       </p>
-      <p>{say("quality.falseEvery", { n: every })}</p>
-      <p>{say("quality.noticed", { n: c.noticedIn, share: per(c.noticeParts, 10_000) })}</p>
+      <p>{say("quality.falseEvery", { n: attempts(c.falseEvery) })}</p>
+      <p>{say("quality.noticed", { n: attempts(c.noticedIn), share: per(c.noticeParts, 10_000) })}</p>
     </div>
   );
 }
