@@ -108,7 +108,7 @@ func (s *State) effect(q Question, e *event.Event) (n int64, ok bool) {
 	case FigureSetup, FigureNotWhole, FigureTrial, FigureTurn:
 		return s.setupEffect(q, e)
 	case FigureTotal, FigurePartial, FigureTopped, FigureEmpty, FigureFollicles, FigureWatch:
-		return qualityEffect(q, e)
+		return s.qualityEffect(q, e)
 	case FigureTimeOut, FigureLongestOut, FigureOldestOut, FigureAhead:
 		return s.outEffect(q.Of, e)
 	}

@@ -3,11 +3,15 @@ package session
 import "rootledger/shared/event"
 
 // qualityEffect is what an entry adds to the numerator of a rate; to the sum that
-// watches a pass, the attempts that were cut, and of a look nothing.
-func qualityEffect(q Question, e *event.Event) (n int64, ok bool) {
+// watches a pass, the attempts that were cut since it was last 0 and that no look
+// saw, and of a look nothing.
+func (s *State) qualityEffect(q Question, e *event.Event) (n int64, ok bool) {
 	here := func(pass, region event.Ref) bool { return q.At.IsZero() || q.At == pass || q.At == region }
 	switch f := plain(e.Fact).(type) {
 	case *event.Attempt:
+		if q.Of == FigureWatch && (s.attempts.Mode(f.Pass) == event.ByException || !s.qualities.Sums(f.Pass, e)) {
+			return 0, false
+		}
 		opening := e.Fact.Kind() == event.KindOpeningCount
 		return int64(f.N), speaks(q.Of, f.Outcome, opening) && here(f.Pass, f.Region)
 	case *event.Inspected:

@@ -102,7 +102,7 @@ func (s *State) tellAdvances() {
 // redate gives a phone's entries their times anew after a clock note about it.
 func (s *State) redate(id event.ReplicaID) {
 	s.tellAdvances()
-	s.out.untimed = true
+	s.out.untimed, s.punches.stale, s.trials.stale = true, true, true
 	s.paces.Redate(id, func(ref event.Ref) int64 { return s.atMs(s.find(ref).event) })
 }
 

@@ -36,11 +36,11 @@ const (
 // QualityRow is the rates of some attempts.
 type QualityRow struct {
 	By         QualityBy     `json:"by"`
-	At         event.Ref     `json:"at"`     // the pass, region or set-up
-	Name       string        `json:"name"`   // the operator, the region's code, or the set-up's name; "" for attempts that name no region
-	Number     int64         `json:"number"` // of the pass, from 1
-	BuriedOpen int64         `json:"buriedOpen"`
-	Inspected  int64         `json:"inspected"` // grafts under the microscope
+	At         event.Ref     `json:"at"`         // the pass, region or set-up
+	Name       string        `json:"name"`       // the operator, the region's code, or the set-up's name; "" for attempts that name no region
+	Number     int64         `json:"number"`     // of the pass, from 1
+	BuriedOpen int64         `json:"buriedOpen"` // of all only, less those declared left: nobody says of which they are; 0 in other rows
+	Inspected  int64         `json:"inspected"`  // grafts under the microscope
 	Rates      quality.Rates `json:"rates"`
 }
 
@@ -129,7 +129,6 @@ func (r *rowSums) place(f *fold, number int, p *Pass, region event.Ref, c *attem
 		for i, n := range c.Outcomes {
 			one.outcomes[i] += n
 		}
-		one.row.BuriedOpen += c.BuriedOpen()
 		one.sample = one.sample.Plus(sample)
 	}
 }
@@ -184,11 +183,11 @@ func look(watched []Watched) (newest Ask, ok bool) {
 
 // Chances is what a setting of the watch leads to in this session.
 type Chances struct {
-	Attempts    int64 `json:"attempts"`    // expected in all: punched, and what the budget still takes
+	Attempts    int64 `json:"attempts"`    // expected in all: punched, and what the budget still takes, or the donor area if that is less
 	Planned     bool  `json:"planned"`     // false: no budget says how many, so 2,500 are taken
 	FalseParts  int64 `json:"falseParts"`  // the chance of an alarm among them while nothing is wrong, in parts of 10,000
-	FalseEvery  int64 `json:"falseEvery"`  // attempts until such an alarm, on average
-	NoticedIn   int64 `json:"noticedIn"`   // attempts until an alarm at the share to notice, on average
+	FalseEvery  int64 `json:"falseEvery"`  // attempts until such an alarm, on average; 10^9: more than 20,000
+	NoticedIn   int64 `json:"noticedIn"`   // attempts until an alarm at the share to notice, on average; 10^9: more than 20,000
 	NoticeParts int64 `json:"noticeParts"` // the chance that it comes within 400 attempts
 }
 
@@ -199,13 +198,18 @@ const (
 	noticeWithin = 400
 )
 
-// ChancesOf works out what a setting leads to. It costs some 20 ms, so it is a
-// question and no part of the View.
+// ChancesOf works out what a setting leads to. It costs some 20 ms at the defaults
+// and half a second where both shares are small, so it is a question and no part
+// of the View.
 func (s *State) ChancesOf(w event.Watch) Chances {
 	f := s.fold()
 	c := Chances{Attempts: unplanned, Planned: f.tallies.BudgetKnown}
 	if c.Planned {
-		c.Attempts = max(1, f.attempts.Punched+f.figures.Attempts)
+		more := f.figures.Attempts
+		if f.tallies.DonorKnown {
+			more = min(more, max(0, f.tallies.DonorLeft))
+		}
+		c.Attempts = max(1, f.attempts.Punched+more)
 	}
 	chart := stats.Chart{P0Parts: int64(w.P0Parts), P1Parts: int64(w.P1Parts), H100: int64(w.H100)}
 	c.FalseParts, c.FalseEvery = chart.AlarmParts(chart.P0Parts, c.Attempts), chart.RunLength(chart.P0Parts)

@@ -139,3 +139,34 @@ func TestChances(t *testing.T) {
 		t.Errorf("a lower limit: got %+v after %+v", lower, c)
 	}
 }
+
+// The donor area ends a day before the budget does.
+func TestChancesOfWhatTheDonorGives(t *testing.T) {
+	s := newStage(t, event.Each)
+	s.says(lead, &event.Budget{Grafts: 4_400})
+	all := s.state.ChancesOf(s.state.Watch())
+	s.says(lead, &event.Region{Code: "L", Name: "left", AreaMM2: 1000, Density10: 1000, SharePerMille: 400})
+	if c := s.state.ChancesOf(s.state.Watch()); all.Attempts != 5000 || c.Attempts != 400 {
+		t.Errorf("got %d, with a donor area %d", all.Attempts, c.Attempts)
+	}
+}
+
+// Behind a watched sum is what it sums: not what a look saw, nor what was before
+// it was 0, nor passes by exception.
+func TestBehindTheWatch(t *testing.T) {
+	s := newStage(t, event.Each)
+	s.taps(event.Total, 9)
+	s.says(sorter, &event.Looked{Pass: s.pass, Grafts: 5, Upto: s.state.Supersedes(&event.Looked{Pass: s.pass})})
+	s.taps(event.Partial, 1)
+	s.taps(event.Intact, 400)
+	s.taps(event.Total, 2)
+	other := s.says(puncher, &event.PassBegun{Mode: event.ByException})
+	s.says(puncher, &event.Attempt{Pass: other, Outcome: event.Total, N: 30})
+	b := s.state.Behind(Question{Of: FigureWatch, Limit: 9}, s.ms)
+	if len(b.Entries) != 2 || b.Entries[0].N != 2 || b.Entries[1].Kind != event.KindLooked {
+		t.Errorf("got %+v", b.Entries)
+	}
+	if b := s.state.Behind(Question{Of: FigureWatch, At: other, Limit: 9}, s.ms); len(b.Entries) != 0 {
+		t.Errorf("by exception: got %+v", b.Entries)
+	}
+}

@@ -78,8 +78,9 @@ func (s *State) routeSetup(e *event.Event, f *event.Attempt, sign int64) {
 	}
 }
 
-// views are the sections about set-ups and what is on.
-func (p *punches) views(passes []Pass) ([]Setup, []Chosen) {
+// setupViews are the sections about set-ups and what is on.
+func (s *State) setupViews(passes []Pass) ([]Setup, []Chosen) {
+	p := &s.punches
 	if p.stale || p.drawn == nil {
 		p.stale = false
 		p.drawn, p.chosen = []Setup{}, []Chosen{}
@@ -92,7 +93,7 @@ func (p *punches) views(passes []Pass) ([]Setup, []Chosen) {
 		for _, one := range passes {
 			if e := p.setups.Chosen(one.Ref); e != nil {
 				f := e.Fact.(*event.SetupChosen)
-				p.chosen = append(p.chosen, Chosen{f.Pass, f.Setup, f.Trial, int64(f.Turn), e.Stamp.Ms()})
+				p.chosen = append(p.chosen, Chosen{f.Pass, f.Setup, f.Trial, int64(f.Turn), s.atMs(e)})
 			}
 		}
 	}

@@ -64,7 +64,7 @@ func (s *State) trialViews() []Trial {
 }
 
 func (s *State) trialView(e *event.Event, t *trial.Trial) Trial {
-	v := Trial{Ref: e.Ref(), Pass: t.Begun.Pass, Block: int64(t.Begun.Block), Seed: int64(t.Begun.Seed), BegunMs: e.Stamp.Ms(),
+	v := Trial{Ref: e.Ref(), Pass: t.Begun.Pass, Block: int64(t.Begun.Block), Seed: int64(t.Begun.Seed), BegunMs: s.atMs(e),
 		Arms: make([]Arm, t.Arms()), NextTurn: t.Next()}
 	for i, setup := range t.Begun.Setups {
 		v.Arms[i] = Arm{setup, t.Attempts(int64(i))}
@@ -74,7 +74,7 @@ func (s *State) trialView(e *event.Event, t *trial.Trial) Trial {
 		v.Left = t.Left(v.On, v.Turn)
 	}
 	if e := t.Concluded(); e != nil {
-		v.Concluded, v.ConcludedMs, v.Note = true, e.Stamp.Ms(), e.Fact.(*event.TrialConcluded).Note
+		v.Concluded, v.ConcludedMs, v.Note = true, s.atMs(e), e.Fact.(*event.TrialConcluded).Note
 	}
 	return v
 }
@@ -91,11 +91,22 @@ func (s *State) onIn(ref event.Ref, t *trial.Trial) (turn, arm int64) {
 }
 
 // checkTrial refuses a trial that is one more than there can be, or beside an
-// open one of its pass; and one of a pass by exception, where intact grafts are
-// not tapped, so that no set-up has its share of them.
+// open one of its pass; one of a pass that is ended; one of a set-up that is no
+// longer offered; and one of a pass by exception, where intact grafts are not
+// tapped, so that no set-up has its share of them.
 func (s *State) checkTrial(f *event.Trial) error {
 	if s.attempts.Mode(f.Pass) == event.ByException {
 		return fault.New(fault.Invalid, "trial-exception")
+	}
+	for _, p := range s.attempts.Passes() {
+		if p.Ref == f.Pass && p.Ended {
+			return fault.New(fault.Conflict, "trial-ended")
+		}
+	}
+	for _, setup := range f.Setups {
+		if err := s.checkOffered(setup); err != nil {
+			return err
+		}
 	}
 	standing := 0
 	for _, e := range s.trials.tally.Trials() {
@@ -113,9 +124,20 @@ func (s *State) checkTrial(f *event.Trial) error {
 	return nil
 }
 
-// checkChosen refuses a turn of a trial that is over or of another pass, and a
-// set-up that was not drawn for it.
+// checkOffered refuses a set-up that is undone or replaced.
+func (s *State) checkOffered(setup event.Ref) error {
+	if one := s.punches.setups.Find(setup); one != nil && !one.Offered() {
+		return fault.New(fault.Conflict, "setup-offered")
+	}
+	return nil
+}
+
+// checkChosen refuses a set-up that is no longer offered, a turn of a trial that
+// is over or of another pass, and a set-up that was not drawn for it.
 func (s *State) checkChosen(f *event.SetupChosen) error {
+	if err := s.checkOffered(f.Setup); err != nil {
+		return err
+	}
 	if f.Trial.IsZero() {
 		return nil
 	}

@@ -299,3 +299,77 @@ func TestTooManySetups(t *testing.T) {
 		t.Errorf("got %v", err)
 	}
 }
+
+// What was undone or replaced is not put on, in a trial or out of it, and no
+// trial of it begins; its name stays for those that tried it.
+func TestSetupsThatAreNotOffered(t *testing.T) {
+	s := newStage(t, event.Each)
+	a, b, c := s.says(lead, aSetup("A")), s.says(lead, aSetup("B")), s.says(lead, aSetup("C"))
+	trial := s.says(lead, &event.Trial{Pass: s.pass, Setups: []event.Ref{a, b}, Block: 10, Seed: 7})
+	other := s.says(puncher, &event.PassBegun{Mode: event.Each})
+	renewed := aSetup("B, longer")
+	renewed.Replaces = b
+	s.says(lead, renewed)
+	s.says(lead, &event.Void{Target: c})
+	tests := []struct {
+		name string
+		fact event.Fact
+		want fault.Code
+	}{
+		{"a turn of the replaced arm", &event.SetupChosen{Pass: s.pass, Setup: b, Trial: trial, Turn: 1}, "setup-offered"},
+		{"the replaced one, out of a trial", &event.SetupChosen{Pass: s.pass, Setup: b}, "setup-offered"},
+		{"the undone one", &event.SetupChosen{Pass: s.pass, Setup: c}, "setup-offered"},
+		{"the one that stands", &event.SetupChosen{Pass: s.pass, Setup: a}, ""},
+		{"a trial of the replaced one", &event.Trial{Pass: other, Setups: []event.Ref{a, b}, Block: 10}, "setup-offered"},
+		{"a trial of the undone one", &event.Trial{Pass: other, Setups: []event.Ref{c, a}, Block: 10}, "setup-offered"},
+		{"concluding", &event.TrialConcluded{Trial: trial, Note: "replaced"}, ""},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			if err := s.state.Check(replicaOf(lead), tt.fact); tt.want == "" && err != nil || tt.want != "" && !fault.Is(err, tt.want) {
+				t.Errorf("got %v, want %q", err, tt.want)
+			}
+		})
+	}
+	if got := s.view().Setups; len(got) != 4 || got[1].Name != "B" || got[1].Offered {
+		t.Errorf("set-ups: got %+v", got)
+	}
+	s.says(puncher, &event.PassEnded{Pass: other})
+	if err := s.state.Check(replicaOf(lead), &event.Trial{Pass: other, Setups: []event.Ref{a, renewedIn(s)}, Block: 10}); !fault.Is(err, "trial-ended") {
+		t.Errorf("in an ended pass: got %v", err)
+	}
+}
+
+func renewedIn(s *stage) event.Ref { return s.view().Setups[3].Ref }
+
+// When a set-up was put on and a trial begun is told by the room's clock, anew
+// after a note about the phone.
+func TestTrialTimesAreTheRooms(t *testing.T) {
+	const off = 2 * 3_600_000
+	s := newStage(t, event.Each)
+	arms := []event.Ref{s.says(lead, aSetup("A")), s.says(lead, aSetup("B"))}
+	behind := func(fact event.Fact) event.Ref { // a clock two hours behind
+		e := s.event(puncher, fact)
+		e.Start, e.SinceMs, e.WallMs, e.Body = event.StartID{7}, uint64(s.ms-startMs), s.ms-off, nil
+		e.Stamp = event.StampAt(s.ms - off)
+		if err := e.Seal(); err != nil {
+			t.Fatal(err)
+		}
+		s.heads[puncher] = e.Hash
+		if err := s.state.Apply(e); err != nil {
+			t.Fatal(err)
+		}
+		return e.Ref()
+	}
+	trial := behind(&event.Trial{Pass: s.pass, Setups: arms, Block: 10, Seed: 7})
+	begun := s.ms
+	behind(&event.SetupChosen{Pass: s.pass, Setup: arms[1], Trial: trial, Turn: 1})
+	on := s.ms
+	if v := s.view(); v.Trials[0].BegunMs != begun-off || v.Chosen[0].SinceMs != on-off {
+		t.Fatalf("before the note: got %d and %d", v.Trials[0].BegunMs, v.Chosen[0].SinceMs)
+	}
+	s.says(lead, &event.ClockNote{Replica: replicaOf(puncher), Start: event.StartID{7}, SinceMs: uint64(begun - startMs), RoomMs: uint64(begun), AheadMs: -off})
+	if v := s.view(); v.Trials[0].BegunMs != begun || v.Chosen[0].SinceMs != on {
+		t.Errorf("after the note: got %d and %d, want %d and %d", v.Trials[0].BegunMs, v.Chosen[0].SinceMs, begun, on)
+	}
+}

@@ -267,7 +267,7 @@ func (s *State) View(me event.ReplicaID, nowMs int64, links Links) View {
 	v.Conflicts = s.conflicts(f)
 	v.Pace = s.pace(f, nowMs)
 	v.Mix, v.Taken, v.Recounts, v.Settles = f.mix(), f.taken(), s.Recounted(), s.settleViews()
-	v.Setups, v.Chosen = s.punches.views(v.Passes)
+	v.Setups, v.Chosen = s.setupViews(v.Passes)
 	v.Trials = s.trialViews()
 	v.Quality = s.quality(f, v.Passes, me)
 	v.TimeOut = s.timeOut(f, &v.Pace, nowMs)

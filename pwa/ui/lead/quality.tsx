@@ -183,6 +183,7 @@ function WatchSheet({ room, view, onClose }: Props & { onClose: () => void }): J
         {field("notice")}
       </div>
       {field("limit")}
+      {view.quality.watched.some((w) => w.asks) ? <p class="tight">{say("quality.watchEnds")}</p> : null}
       <ChancesWords room={room} typed={typed} />
       {wrong ? (
         <p class="wrong" role="alert">

@@ -55,7 +55,7 @@ function RateTable({ room, view }: TableOf): JSX.Element {
             <td key={name}>{row.rates[name].of > 0 ? <Counted room={room} row={row} name={name} /> : "–"}</td>,
             <RateCell key={`${name} share`} row={row} name={name} />,
           ])}
-          <td>{count(row.buriedOpen)}</td>
+          <td>{row.by === "all" ? count(row.buriedOpen) : "–"}</td>
         </tr>
       ))}
     </Table>
@@ -169,7 +169,7 @@ function useChart(room: Room, pass: Ref, view: View): Chart | null {
     return () => {
       over = true;
     };
-  }, [room, pass, view.passes]);
+  }, [room, pass, view.session.events]);
   return chart;
 }
 
@@ -205,6 +205,7 @@ function WatchCard({ room, view }: TableOf): JSX.Element {
           onInput={form.type(name)}
         />
       ))}
+      {view.quality.watched.some((w) => w.asks) ? <p class="tight">{say("quality.watchEnds")}</p> : null}
       <ChancesWords room={room} typed={form.values} />
     </Card>
   );

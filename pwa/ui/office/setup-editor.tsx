@@ -17,13 +17,14 @@ import { type Errors, errorsOf, type Line, newLine, read, type Typed, typedOf } 
 /** The most steps that the engine takes. */
 const mostSteps = 8;
 
-/** What follows from what is typed, as soon as it can be drawn; the last picture stays meanwhile. */
+/** What follows from what is typed, as soon as it can be drawn; nothing while it can not. */
 function useDraft(room: Room, typed: Typed, id: number): Setup | null {
   const [draft, setDraft] = useState<Setup | null>(null);
   useEffect(() => {
     let over = false;
     const said = read({ ...typed, name: typed.name.trim() || "-" }, id); // it is drawn before it has a name
-    if ("id" in said) void room.setup(factOf(said as Saved)).then((got) => !over && got?.setup && setDraft(got.setup));
+    if ("id" in said) void room.setup(factOf(said as Saved)).then((got) => !over && setDraft(got?.setup ?? null));
+    else setDraft(null);
     return () => {
       over = true;
     };

@@ -7,7 +7,7 @@ import { useBusy } from "../parts/busy";
 import { Dialog, NumberField, wholeNumber } from "../parts/dialog";
 import { count, type Key, say } from "../parts/say";
 import { LateBox } from "./late";
-import { outcomesOf } from "./pass";
+import { asksIn, outcomesOf } from "./pass";
 import { Reading } from "./reading";
 
 interface MoreProps {
@@ -36,7 +36,7 @@ export function ExtractionMore({ view, pass, region, with: setup, tap, onLook, o
   const at = { pass: pass.ref, region };
   return (
     <Dialog title={say("extraction.more")} onClose={onClose}>
-      {view.asks.some((a) => a.what === "look") ? (
+      {asksIn(view, pass.ref) ? (
         <button type="button" class="do" onClick={onLook}>
           {say("extraction.lookNow")}
         </button>

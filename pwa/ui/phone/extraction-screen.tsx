@@ -12,7 +12,7 @@ import { Figure } from "../parts/where";
 import { useChosen, useChosenPass } from "./chosen";
 import { BeginPass, ExtractionMore, LookSheet, SetupSheet } from "./later";
 import { asksToPause, PaceWords, PauseWords } from "./line";
-import { passName, passNumber } from "./pass";
+import { asksIn, passName, passNumber } from "./pass";
 import type { StationProps } from "./phone-app";
 import { onIn, SetupPick, TrialLine, tried } from "./setup-pick";
 import { Station, toTake } from "./station";
@@ -154,12 +154,16 @@ interface LineProps {
 
 /** How far the region is used up, what a counter says otherwise, and the pace, or the block of a trial. */
 function Line({ room, view, region, pass, trial }: LineProps): JSX.Element {
-  const look = view.asks.find((a) => a.what === "look"); // while it stands the rest makes room
+  const look = asksIn(view, pass?.ref ?? ""); // while it stands the rest makes room
   const past = region?.pastShare || region?.belowFloor;
   const apart = view.differences.find((d) => d.what === "reading" && d.at === pass?.ref)?.amount ?? 0;
   return (
     <>
-      {look ? <span class="tight">{say("extraction.lookAt", { have: look.have, want: look.want, time: clock(look.sinceMs) })}</span> : null}
+      {look ? (
+        <span class="tight">
+          {say("extraction.lookAt", { pass: look.number, have: look.cut, want: look.trials, time: clock(look.sinceMs) })}
+        </span>
+      ) : null}
       {region && (!look || past) ? (
         <span class={past ? "tight" : ""}>
           <Figure room={room} of="share" at={region.ref}>

@@ -8,7 +8,7 @@ import { useBusy } from "../parts/busy";
 import { Dialog, NumberField, wholeNumber } from "../parts/dialog";
 import type { Room } from "../parts/room";
 import { clock, say, sayFault } from "../parts/say";
-import { passName } from "./pass";
+import { asksIn, passName } from "./pass";
 
 interface SheetProps {
   room: Room;
@@ -17,8 +17,9 @@ interface SheetProps {
   onClose: () => void;
 }
 
-/** The pass that asks newest, or the one that is counted here, or the last that began. */
+/** The pass that is counted here if it asks, the one that asks newest, or the one that is counted here, or the last that began. */
 export function firstPass(view: View, here: Ref): Ref {
+  if (asksIn(view, here)) return here;
   const asking = view.quality.watched.filter((w) => w.asks).sort((a, b) => b.askingMs - a.askingMs)[0];
   return asking?.pass ?? (here || (view.passes.at(-1)?.ref ?? ""));
 }
@@ -43,7 +44,7 @@ export function LookSheet({ room, view, pass: here = "", onClose }: SheetProps):
   const [damaged, setDamaged] = useState("0");
   const [note, setNote] = useState("");
   const [wrong, setWrong, busy, tell] = useTell(room, onClose);
-  const asks = view.quality.watched.find((w) => w.pass === pass && w.asks);
+  const asks = asksIn(view, pass);
   const act = (): void => {
     const [n, bad] = [wholeNumber(grafts), wholeNumber(damaged)];
     if (n === null || bad === null) setWrong(say("phone.numberWrong"));

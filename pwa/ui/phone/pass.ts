@@ -1,10 +1,13 @@
 // A pass as screens write it.
-import type { Mode, Outcome, Pass, View } from "../../bridge/protocol.gen";
+import type { Mode, Outcome, Pass, Ref, View, Watched } from "../../bridge/protocol.gen";
 import { type Key, say } from "../parts/say";
 
 /** "Pass 2, by exception". */
 export const passName = (view: View, pass: Pass): string =>
   say("extraction.passName", { n: view.passes.indexOf(pass) + 1, mode: say(`mode.${pass.mode}` as Key) });
+
+/** The watch on a pass while it asks for a look at the last grafts. */
+export const asksIn = (view: View, pass: Ref): Watched | undefined => view.quality.watched.find((w) => w.asks && w.pass === pass);
 
 const notIntact = ["partial", "total", "topped", "buried", "empty"] as const;
 

@@ -6,7 +6,7 @@ import type { Room } from "../parts/room";
 import { say } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 import { Figure } from "../parts/where";
-import { armName, nextTurn, setupOf } from "../punch/arm";
+import { armGone, armName, nextTurn, setupOf, toConclude } from "../punch/arm";
 
 /** What is on in a pass. */
 export interface On {
@@ -14,10 +14,11 @@ export interface On {
   trial: Trial | undefined; // the one that goes on in this pass, whatever is on
 }
 
-export const onIn = (view: View, pass: Pass | undefined): On => ({
-  chosen: view.chosen.find((c) => c.pass === pass?.ref),
-  trial: view.trials.find((t) => t.pass === pass?.ref && !t.concluded),
-});
+export function onIn(view: View, pass: Pass | undefined): On {
+  const chosen = view.chosen.find((c) => c.pass === pass?.ref);
+  const open = view.trials.filter((t) => t.pass === pass?.ref && !t.concluded);
+  return { chosen, trial: open.find((t) => t.ref === chosen?.trial) ?? open[0] };
+}
 
 /** What a tap on an outcome says of the set-up. */
 export function tried({ chosen, trial }: On): { setup?: string; trial?: string } {
@@ -41,6 +42,8 @@ const nextWords = (view: View, t: Trial): string =>
 
 /** How far the block of a trial is, for the quiet line; it says in full what the button asks for. */
 export function TrialLine({ room, view, of: t }: { room: Room; view: View; of: Trial }): JSX.Element {
+  const end = toConclude(view, t);
+  if (end !== "") return <b role="status">{end}</b>;
   if (asks(t)) return <b role="status">{say(t.on < 0 ? "setup.waits" : "setup.full", { what: nextWords(view, t) })}</b>;
   return (
     <b>
@@ -55,7 +58,7 @@ export function TrialLine({ room, view, of: t }: { room: Room; view: View; of: T
 /** The button in the row of what is counted; nothing in a session without set-ups. */
 export function SetupPick({ view, on: { chosen, trial }, tap, onOpen }: PickProps): JSX.Element | null {
   if (view.setups.length === 0) return null;
-  if (trial && asks(trial)) {
+  if (trial && asks(trial) && !armGone(view, trial)) {
     return (
       <button type="button" class="setup-pick asks" aria-label={nextWords(view, trial)} onClick={() => void tap(nextTurn(trial))}>
         <Glyph of="ask" />

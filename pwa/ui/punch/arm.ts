@@ -12,6 +12,16 @@ export const setupOf = (view: View, ref: Ref): Setup | undefined => view.setups.
 export const armName = (view: View, trial: Trial, n: number): string =>
   say("setup.arm", { arm: armLetter(n), name: setupOf(view, trial.arms[n]?.setup ?? "")?.name ?? "" });
 
+/** Whether a set-up of a trial was undone or replaced: no turn of it begins any more. */
+export const armGone = (view: View, t: Trial): boolean => t.arms.some((a) => !setupOf(view, a.setup)?.offered);
+
+/** Why an open trial has to be concluded, "" for no reason. */
+export function toConclude(view: View, t: Trial): string {
+  if (t.concluded) return "";
+  if (armGone(view, t)) return say("trial.armGone");
+  return view.trials.some((o) => o.ref !== t.ref && o.pass === t.pass && !o.concluded) ? say("trial.second") : "";
+}
+
 /** What a tap says that begins the next turn, with the set-up that was drawn for it. */
 export const nextTurn = (t: Trial): Fact => ({
   kind: "setup chosen",

@@ -25,7 +25,7 @@ export function useCompared(room: Room, view: View, trial: Ref, full: boolean): 
       over = true;
       clearTimeout(soon);
     };
-  }, [room, trial, full, trial === "" ? view.passes : view.trials, view.setups]);
+  }, [room, trial, full, view.session.events, view.setups]);
   return compared;
 }
 

@@ -6,7 +6,7 @@ import type { Trial, View } from "../../bridge/protocol.gen";
 import { useBusy } from "../parts/busy";
 import type { Room } from "../parts/room";
 import { clock, say, sayFault } from "../parts/say";
-import { armLetter, armName } from "./arm";
+import { armLetter, armName, toConclude } from "./arm";
 import { Arms, Differences, useCompared } from "./comparison";
 
 interface CardProps {
@@ -20,6 +20,8 @@ interface CardProps {
 /** How a trial stands, in a sentence. */
 export function trialSays(view: View, t: Trial): string {
   if (t.concluded) return say("trial.concludedAt", { time: clock(t.concludedMs) });
+  const end = toConclude(view, t);
+  if (end !== "") return end;
   if (t.on < 0) return say("trial.noTurn");
   return t.left === 0
     ? say("trial.blockFull", { next: armName(view, t, t.next) })
