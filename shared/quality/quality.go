@@ -43,7 +43,12 @@ func (t *Tally) Add(e *event.Event, sign int64) {
 		t.watch.Add(e, f, f.Supersedes)
 		t.restart()
 	case *event.Inspected:
-		sum := t.sampled(Place{f.Pass, f.Region})
+		at := Place{f.Pass, f.Region}
+		sum := t.find(at)
+		if sum == nil {
+			t.samples = append(t.samples, sampled{at: at})
+			sum = t.find(at)
+		}
 		*sum = sum.Plus(Sample{sign * int64(f.Grafts), sign * int64(f.Whole), sign * int64(f.Cut)})
 	case *event.Looked:
 		t.step(f.Pass, e, sign)
@@ -53,17 +58,21 @@ func (t *Tally) Add(e *event.Event, sign int64) {
 }
 
 // Sampled is what was inspected of a place.
-func (t *Tally) Sampled(at Place) Sample { return *t.sampled(at) }
+func (t *Tally) Sampled(at Place) (sum Sample) {
+	if one := t.find(at); one != nil {
+		sum = *one
+	}
+	return sum
+}
 
 //go:noinline
-func (t *Tally) sampled(at Place) *Sample {
+func (t *Tally) find(at Place) *Sample {
 	for i := range t.samples {
 		if t.samples[i].at == at {
 			return &t.samples[i].sum
 		}
 	}
-	t.samples = append(t.samples, sampled{at: at})
-	return &t.samples[len(t.samples)-1].sum
+	return nil
 }
 
 // Default is the setting until the lead sets one: common practice, no source. It

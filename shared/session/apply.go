@@ -31,6 +31,7 @@ func (s *State) Apply(e *event.Event) error {
 	s.waiting++
 	s.newest = max(s.newest, e.Stamp)
 	s.teams.Meet(e)
+	s.rates.meet(e.Fact.Kind())
 	if s.clocks.Meet(e) {
 		s.redate(e.Replica)
 		s.dosed = nil
@@ -159,6 +160,7 @@ func (en *entry) counts() *event.Event {
 func (s *State) route(en *entry, sign int64) {
 	e := en.counts()
 	s.recounts.meet(e)
+	s.rates.meet(e.Fact.Kind())
 	s.tellPace(en, sign)
 	s.tellOut(en, sign)
 	switch f := e.Fact.(type) {

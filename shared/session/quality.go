@@ -65,9 +65,34 @@ func (s *State) quality(f *fold, passes []Pass, me event.ReplicaID) Quality {
 	counts := at >= event.Extraction && at <= event.Placing
 	v.Watched, v.Rows = s.watched(f, counts), []QualityRow{}
 	if !counts {
-		v.Rows = s.qualityRows(f, passes)
+		v.Rows = s.rates.of(s, f, passes)
 	}
 	return v
+}
+
+// rates is the rows of rates as they were made last. They are many, so only what
+// can change one has them made anew; a list that was handed out is never changed.
+type rates struct {
+	rows  []QualityRow
+	fresh bool
+}
+
+func (r *rates) of(s *State, f *fold, passes []Pass) []QualityRow {
+	if !r.fresh {
+		r.rows, r.fresh = s.qualityRows(f, passes), true
+	}
+	return r.rows
+}
+
+// meet forgets the rows, unless an event of a kind can change none of them.
+func (r *rates) meet(k event.Kind) {
+	switch k {
+	case event.KindSorted, event.KindRejected, event.KindSplit, event.KindSites, event.KindSitesClosed, event.KindPlaced,
+		event.KindCameBack, event.KindDish, event.KindDishDone, event.KindDishClosed, event.KindRecount, event.KindDosed,
+		event.KindLooked, event.KindPaused, event.KindResumed, event.KindNote, event.KindClockNote:
+	default:
+		r.fresh = false
+	}
 }
 
 func (s *State) watched(f *fold, asking bool) []Watched {

@@ -1,6 +1,7 @@
 package session
 
 import (
+	"slices"
 	"testing"
 
 	"rootledger/shared/event"
@@ -168,5 +169,51 @@ func TestBehindTheWatch(t *testing.T) {
 	}
 	if b := s.state.Behind(Question{Of: FigureWatch, At: other, Limit: 9}, s.ms); len(b.Entries) != 0 {
 		t.Errorf("by exception: got %+v", b.Entries)
+	}
+}
+
+// Rows are made anew by what can change one and by nothing else, and those kept
+// are what they would be, made anew.
+func TestRowsAreKept(t *testing.T) {
+	s := newStage(t, event.Each)
+	tap := s.says(puncher, &event.Attempt{Pass: s.pass, Outcome: event.Buried, N: 9})
+	exception := s.says(puncher, &event.PassBegun{Mode: event.ByException, Operator: "Tam"})
+	tests := []struct {
+		name string
+		who  byte
+		fact event.Fact
+		kept bool
+	}{
+		{"sorted", sorter, &event.Sorted{Size: 2, N: 3}, true},
+		{"sites", siter, &event.Sites{Zone: s.zone, Size: 1, N: 3}, true},
+		{"placed", placer, &event.Placed{Zone: s.zone, Size: 1, N: 1}, true},
+		{"looked", sorter, &event.Looked{Pass: s.pass, Grafts: 5}, true},
+		{"attempt", puncher, &event.Attempt{Pass: s.pass, Outcome: event.Total, N: 2}, false},
+		{"there before", puncher, &event.OpeningCount{Of: event.KindAttempt, Pass: s.pass, Outcome: event.Empty, N: 5}, false},
+		{"shots by exception", puncher, &event.Fired{Pass: exception, N: 20}, false},
+		{"retrieved", puncher, &event.Retrieved{From: event.Buried, Pass: s.pass, N: 2}, false},
+		{"inspected", sorter, &event.Inspected{Pass: s.pass, Grafts: 5, Whole: 9, Cut: 1}, false},
+		{"left in", lead, &event.Settled{What: event.LeftIn, Amount: -3, Reason: "a"}, false},
+		{"a region", lead, &event.Region{Code: "L", Name: "left", AreaMM2: 1000, Density10: 1000, SharePerMille: 400}, false},
+		{"another name", puncher, &event.HandedOver{Person: "Uma"}, false},
+		{"undone", puncher, &event.Void{Target: tap}, false},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			was := s.quality(lead).Rows
+			before := slices.Clone(was)
+			s.says(tt.who, tt.fact)
+			is := s.quality(lead).Rows
+			if kept := &was[0] == &is[0]; kept != tt.kept {
+				t.Errorf("kept: got %v, want %v", kept, tt.kept)
+			}
+			if !slices.Equal(was, before) {
+				t.Error("a list that was handed out changed")
+			}
+			s.state.rates.fresh = false
+			if anew := s.quality(lead).Rows; !slices.Equal(is, anew) {
+				t.Errorf("got %+v\nwant %+v", is, anew)
+			}
+		})
 	}
 }

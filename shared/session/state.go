@@ -51,6 +51,7 @@ type State struct {
 	trials   trials
 
 	qualities quality.Tally
+	rates     rates
 	out       outOfBody
 	doses     dose.Log
 	dosed     *Doses // as last worked out; nil after a change
