@@ -30,6 +30,36 @@ func TestAPlanEditReplacesThoseThatStand(t *testing.T) {
 	}
 }
 
+// A look says what the phone had that it was entered on.
+func TestALookNamesWhatItSaw(t *testing.T) {
+	h := newRoom(t)
+	begun := record(t, h.one, &event.PassBegun{Mode: event.Each}, dayStart)
+	tap := record(t, h.one, &event.Attempt{Pass: begun.Ref(), Outcome: event.Total, N: 9}, dayStart)
+	look := func() []event.Ref {
+		return record(t, h.lead, &event.Looked{Pass: begun.Ref(), Grafts: 5}, dayStart).Fact.(*event.Looked).Upto
+	}
+	asks := func() (asks bool) {
+		for _, w := range h.lead.View(dayStart, nil).Quality.Watched {
+			asks = asks || w.Asks && w.Pass == begun.Ref()
+		}
+		return asks
+	}
+	take(t, h.lead, dayStart, chainFrom(h.one)[:begun.Seq]...)
+	if got := look(); len(got) != 1 || got[0] != begun.Ref() {
+		t.Errorf("nothing tapped: got %v, want the pass", got)
+	}
+	take(t, h.lead, dayStart, chainFrom(h.one)...)
+	if !asks() {
+		t.Error("what came after the look is not asked about")
+	}
+	if got := look(); len(got) != 1 || got[0] != tap.Ref() {
+		t.Errorf("got %v, want the tap", got)
+	}
+	if asks() {
+		t.Error("it asks after the look")
+	}
+}
+
 // Many edits that know nothing of each other must not shut the lead out.
 func TestAPlanEditReplacesAnyNumberOfThem(t *testing.T) {
 	h := newRoom(t)
