@@ -59,7 +59,7 @@ func (s *site) packOne(name string, raw []byte) (packed, error) {
 		return p, errors.Join(err1, err2)
 	}
 	squeeze := zip
-	if path.Ext(name) == ".wasm" {
+	if ext := path.Ext(name); ext == ".wasm" || ext == ".js" && len(raw) >= worthwhile {
 		squeeze = s.squeeze
 	}
 	var wait sync.WaitGroup
@@ -90,6 +90,9 @@ func brot(raw []byte, quality int) ([]byte, error) {
 	return out.Bytes(), err
 }
 
+// worthwhile is from how many bytes on a script is worth the start of a program.
+const worthwhile = 4_000
+
 // squeeze is gzip by a program that searches longer than the library's: for the
 // engine some 20 s, beside brotli's half minute, and six per cent fewer bytes.
 func (s *site) squeeze(raw []byte) ([]byte, error) {
@@ -104,14 +107,15 @@ func (s *site) squeeze(raw []byte) ([]byte, error) {
 	return out, nil
 }
 
-// qualityFile, beside the result, says how its files were compressed.
-const qualityFile = "quality"
+// qualityFile, beside the result, says how its files were compressed: wholly, or
+// lightly. Another way of compressing is another word.
+const qualityFile, wholly = "quality", "squeezed"
 
 // packedBefore is a file of the result that lies there, when its name says that
 // it is the same and it was compressed as well as is wanted now.
 func (s *site) packedBefore(name string) (packed, bool) {
 	quality, err := os.ReadFile(filepath.Join(s.app, qualityFile))
-	if err != nil || !strings.HasPrefix(name, staticDir+"/") || (!s.quick && string(quality) != fmt.Sprint(best)) {
+	if err != nil || !strings.HasPrefix(name, staticDir+"/") || (!s.quick && string(quality) != wholly) {
 		return packed{}, false
 	}
 	var p packed
@@ -127,7 +131,7 @@ func (s *site) packedBefore(name string) (packed, bool) {
 // the next build will not take it for its own.
 func (s *site) write(files map[string]packed, sizes, inputs string) error {
 	fresh, old := filepath.Join(filepath.Dir(s.app), ".app-new"), filepath.Join(filepath.Dir(s.app), ".app-old")
-	quality := fmt.Sprint(best)
+	quality := wholly
 	if s.quick {
 		quality = fmt.Sprint(light)
 	}
