@@ -81,7 +81,7 @@ function AskField({ ask: a, view, form }: { ask: Ask; view: View; form: 0 | 1 | 
       <span>
         {place !== "" && `${place}: `}
         <Said of={key} with={figures} />
-        {a.what.startsWith("past dose") && <span class="quiet"> {say("wall.dose-care")}</span>}
+        {a.what.startsWith("past dose") && `. ${say(form > 0 ? "wall.dose-care-short" : "wall.dose-care")}`}
       </span>
     </p>
   );
