@@ -39,7 +39,7 @@ func TestChancesAndCharts(t *testing.T) {
 	}
 	for want, fact := range map[fault.Code][]byte{
 		"watch-order":  event.EncodeFact(&event.Watch{P0Parts: 500, P1Parts: 400, H100: 500}),
-		"watch-share": event.EncodeFact(&event.Watch{}),
+		"watch-share":  event.EncodeFact(&event.Watch{}),
 		"call-damaged": {0xff},
 	} {
 		if d = g.Do(Call{Type: CallChances, Fact: fact}); len(d.Answers) != 1 || d.Answers[0].Fault == nil || d.Answers[0].Fault.Code != want {
