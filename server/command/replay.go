@@ -56,8 +56,8 @@ func parseAt(at string) (ms int64, err error) {
 
 // Replay folds the JSON Lines of one session, in whatever order, and writes the
 // View that a screen would draw, with every phone taken as heard, and behind it,
-// a line each, how punch set-ups compare. With an
-// untilMs (ms since 1970, 0 for none) it folds what had happened by then.
+// a line each, how punch set-ups compare and what the watch on cut attempts leads
+// to. With an untilMs (ms since 1970, 0 for none) it folds what had happened by then.
 func Replay(in io.Reader, out io.Writer, untilMs int64) error {
 	events, err := export.ReadJSONLines(in)
 	if err != nil {
