@@ -47,9 +47,6 @@ const mostParts = 10_000 * 1_000_000
 // highest words zero.
 type wide []uint64
 
-// Called from one place many times over: a copy of each call would weigh on a phone.
-//
-//go:noinline
 func (w wide) times(n uint64) wide {
 	out := make(wide, 0, len(w)+1)
 	carry := uint64(0)
@@ -61,7 +58,6 @@ func (w wide) times(n uint64) wide {
 	return append(out, carry).trimmed()
 }
 
-//go:noinline
 func (w wide) plus(v wide) wide {
 	if len(v) > len(w) {
 		w, v = v, w
@@ -86,7 +82,6 @@ func (w wide) trimmed() wide {
 	return w
 }
 
-//go:noinline
 func (w wide) compare(v wide) int {
 	if len(w) != len(v) {
 		return len(w) - len(v)

@@ -42,8 +42,6 @@ func (s Side) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
 
 // limit is the smaller of µg/kg × weight and the absolute limit, in ng; 0 for
 // none: without a weight, a limit by weight is none.
-//
-//go:noinline
 func limit(perKgUG, capUG, grams int64) (ng int64, by Side) {
 	if byWeight := perKgUG * grams; byWeight > 0 {
 		ng, by = byWeight, ByWeight

@@ -77,7 +77,6 @@ func IsLabel(s string) bool {
 	return true
 }
 
-//go:noinline
 func checkN(n, most uint32) error {
 	if n == 0 || n > most {
 		return invalid("count-range").WithInt("got", int64(n)).WithInt("max", int64(most))
@@ -85,7 +84,6 @@ func checkN(n, most uint32) error {
 	return nil
 }
 
-//go:noinline
 func checkSize(s Size) error {
 	if s < 1 || s > Sizes {
 		return invalid("size-range").WithInt("got", int64(s))
@@ -101,7 +99,6 @@ func checkSizeOrNone(s Size) error {
 	return checkSize(s)
 }
 
-//go:noinline
 func checkNeeded(field string, r Ref) error {
 	if r.IsZero() {
 		return invalid("ref-needed").With("field", field)
@@ -128,7 +125,6 @@ func checkSupersedes(list []Ref) error {
 	return nil
 }
 
-//go:noinline
 func first(errs ...error) error {
 	for _, err := range errs {
 		if err != nil {

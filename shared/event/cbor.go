@@ -53,15 +53,10 @@ func appendHead(buf []byte, major byte, n uint64) []byte {
 		byte(n>>24), byte(n>>16), byte(n>>8), byte(n))
 }
 
-// Uint writes an unsigned integer. This and the next ones are called from
-// hundreds of places, of which each would carry a copy on a phone.
-//
-//go:noinline
+// Uint writes an unsigned integer.
 func (w *Writer) Uint(v uint64) { w.head(majorUint, v) }
 
 // Int writes a signed integer.
-//
-//go:noinline
 func (w *Writer) Int(v int64) { w.buf = appendInt(w.buf, v) }
 
 // Ints writes several signed integers.
@@ -105,8 +100,6 @@ func (w *Writer) RefText(v Ref) {
 }
 
 // Bool writes true or false.
-//
-//go:noinline
 func (w *Writer) Bool(v bool) {
 	if v {
 		w.buf = append(w.buf, majorTrue)
@@ -116,13 +109,9 @@ func (w *Writer) Bool(v bool) {
 }
 
 // Array announces n items.
-//
-//go:noinline
 func (w *Writer) Array(n int) { w.head(majorArray, uint64(n)) }
 
 // Map announces n entries, each a key and a value.
-//
-//go:noinline
 func (w *Writer) Map(n int) { w.head(majorMap, uint64(n)) }
 
 // Raw appends one value that is encoded already.
@@ -162,8 +151,6 @@ func (r *Reader) Refuse(err error) {
 	}
 }
 
-//
-//go:noinline
 func (r *Reader) fail(what string) {
 	if r.err == nil {
 		r.err = damaged(what)

@@ -100,5 +100,4 @@ func (e *Event) Needs(list []Need) []Need {
 	return k.inner.need
 }
 
-//go:noinline
 func invalid(code fault.Code) *fault.Fault { return fault.New(fault.Invalid, code) }

@@ -47,10 +47,7 @@ func (r *Register[T]) Standing(each func(Ref, Stamp, T)) {
 }
 
 // Sorted lists the standing edits by compare, equal ones by their references:
-// with the safe side smallest, the first is the one that counts. Like Heads it is
-// called from so many places that the engine would carry a copy of it for each.
-//
-//go:noinline
+// with the safe side smallest, the first is the one that counts.
 func (r *Register[T]) Sorted(compare func(a, b T) int) []Edit[T] {
 	out := make([]Edit[T], 0, len(r.edits))
 	for _, e := range r.edits {
@@ -84,8 +81,6 @@ func (r *Register[T]) Newest() Edit[T] {
 
 // Heads are the references of the standing edits, in ascending order: what a
 // new edit supersedes.
-//
-//go:noinline
 func (r *Register[T]) Heads() []Ref {
 	var out []Ref
 	r.Standing(func(ref Ref, _ Stamp, _ T) {

@@ -36,8 +36,6 @@ type Fault struct {
 }
 
 // New returns a fault without arguments.
-//
-//go:noinline
 func New(kind Kind, code Code) *Fault { return &Fault{Kind: kind, Code: code} }
 
 // With returns a copy of f that also quotes value under name.

@@ -43,10 +43,7 @@ func (t *Tally) Limits() *Limits {
 	return &t.limits
 }
 
-// Standing lists the edits that stand, the shortest limits first. Inlined, it
-// would be carried twice.
-//
-//go:noinline
+// Standing lists the edits that stand, the shortest limits first.
 func (t *Tally) Standing() []event.Edit[*event.Keeping] {
 	return t.edits.Sorted(func(a, b *event.Keeping) int {
 		return cmp.Or(cmp.Compare(a.AmberMin, b.AmberMin), cmp.Compare(a.RedMin, b.RedMin))

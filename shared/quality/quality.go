@@ -65,7 +65,6 @@ func (t *Tally) Sampled(at Place) (sum Sample) {
 	return sum
 }
 
-//go:noinline
 func (t *Tally) find(at Place) *Sample {
 	for i := range t.samples {
 		if t.samples[i].at == at {
@@ -80,8 +79,6 @@ func (t *Tally) find(at Place) *Sample {
 var Default = event.Watch{P0Parts: 500, P1Parts: 1_000, H100: 500}
 
 // Watch is the setting that counts: the one that asks soonest while several stand.
-//
-//go:noinline
 func (t *Tally) Watch() event.Watch {
 	if standing := t.WatchesStanding(); len(standing) > 0 {
 		return *standing[0].Value
@@ -91,8 +88,6 @@ func (t *Tally) Watch() event.Watch {
 
 // WatchesStanding lists the standing settings, the one that asks soonest first:
 // the lowest limit, then the lowest share to notice, then the lowest usual one.
-//
-//go:noinline
 func (t *Tally) WatchesStanding() []event.Edit[*event.Watch] {
 	return t.watch.Sorted(func(a, b *event.Watch) int {
 		return cmp.Or(cmp.Compare(a.H100, b.H100), cmp.Compare(a.P1Parts, b.P1Parts), cmp.Compare(a.P0Parts, b.P0Parts))

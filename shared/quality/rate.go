@@ -16,10 +16,7 @@ type Rate struct {
 	High  int64 `json:"high"`
 }
 
-// RateOf is n of a number. It is called from so many places that the engine would
-// carry a copy of it for each.
-//
-//go:noinline
+// RateOf is n of a number.
 func RateOf(n, of int64) Rate {
 	r := Rate{N: n, Of: of}
 	if r.Parts, r.Known = stats.ShareParts(n, of); r.Known {

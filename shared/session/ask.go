@@ -87,10 +87,6 @@ func asks(v *View) []Ask {
 
 type askList []Ask
 
-// add is called from so many places that the engine would carry a copy of it for
-// each call.
-//
-//go:noinline
 func (l *askList) add(one Ask, ok bool) {
 	if ok && len(*l) < maxAsks {
 		*l = append(*l, one)

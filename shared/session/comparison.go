@@ -69,9 +69,6 @@ func (s *State) Compare(ref event.Ref, full bool) Comparison {
 	return out
 }
 
-// result is noinline: two calls would carry a copy each.
-//
-//go:noinline
 func (s *State) result(ref event.Ref, o [event.Outcomes]int64) SetupResult {
 	v := SetupResult{Setup: ref, Name: s.punches.setups.Find(ref).Made.Name, Outcomes: o}
 	for _, n := range o {

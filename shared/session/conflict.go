@@ -91,10 +91,6 @@ func (s *State) conflicts(f *fold) []Conflict {
 
 type conflictList []Conflict
 
-// add is called from so many places that the engine would carry a copy of it for
-// each call.
-//
-//go:noinline
 func (l *conflictList) add(c Conflict, values []Value) {
 	if len(*l) < maxConflicts && !agree(values) {
 		c.Standing, c.Values = int64(len(values)), values[:min(len(values), maxValues)]
@@ -102,10 +98,7 @@ func (l *conflictList) add(c Conflict, values []Value) {
 	}
 }
 
-// valuesOf lists standing edits as values. It is called from so many places that
-// the engine would carry a copy of it for each.
-//
-//go:noinline
+// valuesOf lists standing edits as values.
 func valuesOf[T any](s *State, standing []event.Edit[T], value func(T) Value) []Value {
 	out := make([]Value, 0, len(standing))
 	for _, e := range standing {

@@ -123,10 +123,7 @@ type rowSum struct {
 	sample   quality.Sample
 }
 
-// to is the row of one thing, made when it is met first. It is called from so
-// many places that the engine would carry a copy of it for each.
-//
-//go:noinline
+// to is the row of one thing, made when it is met first.
 func (r *rowSums) to(by QualityBy, at event.Ref, name string) *rowSum {
 	for _, one := range *r {
 		if one.row.By == by && one.row.At == at && one.row.Name == name {

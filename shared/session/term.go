@@ -44,10 +44,6 @@ type terms struct {
 // add appends a whole number, and what may be asked about it.
 func (w *terms) add(name string, n int64, of Figure) { w.addOf(name, n, 1, of, event.Ref{}, 0) }
 
-// addOf is called from so many places that the engine would carry a copy of it
-// for each call.
-//
-//go:noinline
 func (w *terms) addOf(name string, n, per int64, of Figure, at event.Ref, size event.Size) {
 	w.list = append(w.list, Term{name, n, per, of, at, size})
 }

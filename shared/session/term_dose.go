@@ -9,8 +9,6 @@ import (
 const millionths = 1_000_000
 
 // mg appends a number of thousandths: µg as mg, g as kg, ng as µg.
-//
-//go:noinline
 func (w *terms) mg(name string, n int64, of Figure, at event.Ref, size event.Size) {
 	w.addOf(name, 1000*n, millionths, of, at, size)
 }
