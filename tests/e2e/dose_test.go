@@ -42,6 +42,22 @@ func lidocaine(t *testing.T, p *browser.Page) {
 // given is the first group: so much of its limit.
 const given = ".doses li > .asked"
 
+// What is doubted is what the sheet goes back to: a strength to the strengths.
+func TestAWrongStrengthIsChanged(t *testing.T) {
+	r := opened(t, 400)
+	desk := joined(t, r, r.URL(), "Alder", "desk")
+	ok(t, desk.Do("Log a dose"))
+	within(t, desk, "lidocaine")
+	within(t, desk, "Another strength")
+	keysIn(t, desk, "20")
+	keysIn(t, desk, "1")
+	ok(t, desk.Until(`document.querySelector("dialog[open] .doubts")?.innerText.includes("20 %")`))
+	within(t, desk, "No, change it")
+	within(t, desk, "2 %")
+	keysIn(t, desk, "1")
+	says(t, desk, "dialog[open] .stood", "20 mg")
+}
+
 // A weight and a dose are kept as they were typed; a tenfold slip is asked about
 // and changed; what was asked and held is kept and says so; past the limit is red
 // at the desk and at the lead; undone it is as before.

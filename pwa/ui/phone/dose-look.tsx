@@ -36,10 +36,10 @@ interface LookProps {
   busy: boolean;
   onDraft: (next: Draft) => void;
   onKeep: (asked: boolean) => void;
-  onVolume: () => void;
+  onChange: () => void;
 }
 
-export function DoseLook({ view, agent, draft, weighed: w, busy, onDraft, onKeep, onVolume }: LookProps): JSX.Element {
+export function DoseLook({ view, agent, draft, weighed: w, busy, onDraft, onKeep, onChange }: LookProps): JSX.Element {
   const rule = view.doses.rules.find((r) => r.substance === agent.substance);
   return (
     <>
@@ -94,10 +94,10 @@ export function DoseLook({ view, agent, draft, weighed: w, busy, onDraft, onKeep
         </label>
       ) : null}
       {w.doubts.length > 0 ? (
-        <Doubts of={w.doubts} busy={busy} onKeep={() => onKeep(true)} onChange={onVolume} />
+        <Doubts of={w.doubts} busy={busy} onKeep={() => onKeep(true)} onChange={onChange} />
       ) : (
         <div class="acts">
-          <button type="button" class="do" onClick={onVolume}>
+          <button type="button" class="do" onClick={onChange}>
             {say("dose.changeVolume")}
           </button>
           <button type="button" class="do first" disabled={busy} onClick={() => onKeep(false)}>

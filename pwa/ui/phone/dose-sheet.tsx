@@ -75,6 +75,12 @@ export function DoseSheet({ room, view, onClose }: SheetProps): JSX.Element {
     setDraft({ ...draft, ratio });
     setStep("volume");
   };
+  /** Back to what is doubted first: the strength, the ratio, or the volume. */
+  const again = (of: DoseAgent, doubts: readonly string[]): void => {
+    setWeighed(null);
+    if (doubts.some((d) => d === "strength" || d === "solution")) setStep(of.strengths.length > 0 ? "strength" : "strength keys");
+    else setStep(doubts.some((d) => d === "ratio" || d === "no-ratio" || d === "plain") ? "ratio" : "volume");
+  };
   const said = agent
     ? [agentName(agent), draft.strength ? `${percent(draft.strength)} %` : "", draft.ratio ? say("dose.ratio", { n: draft.ratio }) : ""]
     : [];
@@ -131,10 +137,12 @@ export function DoseSheet({ room, view, onClose }: SheetProps): JSX.Element {
           busy={busy}
           onDraft={(next) => void change(next)}
           onKeep={(isAsked) => run(() => keep(isAsked))}
-          onVolume={() => {
-            setWeighed(null);
-            setStep("volume");
-          }}
+          onChange={() =>
+            again(
+              agent,
+              weighed.doubts.map((d) => d.what),
+            )
+          }
         />
       ) : null}
     </Dialog>
