@@ -44,23 +44,39 @@ func hashOf(body []byte) Hash {
 	return out
 }
 
+// hashBlock takes in one block. Eight rounds stand in a row, each with the
+// letters one further on: Go's WebAssembly pays for every turn of a loop, and for
+// moving eight words along it.
 func hashBlock(h *[8]uint32, block []byte) {
 	var w [64]uint32
-	for i := range 16 {
+	block = block[:64]
+	for i := 0; i < 16; i++ {
 		w[i] = uint32(block[4*i])<<24 | uint32(block[4*i+1])<<16 | uint32(block[4*i+2])<<8 | uint32(block[4*i+3])
 	}
-	for i := 16; i < 64; i++ {
-		s0 := bits.RotateLeft32(w[i-15], -7) ^ bits.RotateLeft32(w[i-15], -18) ^ w[i-15]>>3
-		s1 := bits.RotateLeft32(w[i-2], -17) ^ bits.RotateLeft32(w[i-2], -19) ^ w[i-2]>>10
-		w[i] = w[i-16] + s0 + w[i-7] + s1
+	for i := 16; i < 64; i += 2 {
+		x, y := w[i-15], w[i-2]
+		w[i] = w[i-16] + w[i-7] + (bits.RotateLeft32(x, -7) ^ bits.RotateLeft32(x, -18) ^ x>>3) + (bits.RotateLeft32(y, -17) ^ bits.RotateLeft32(y, -19) ^ y>>10)
+		x, y = w[i-14], w[i-1]
+		w[i+1] = w[i-15] + w[i-6] + (bits.RotateLeft32(x, -7) ^ bits.RotateLeft32(x, -18) ^ x>>3) + (bits.RotateLeft32(y, -17) ^ bits.RotateLeft32(y, -19) ^ y>>10)
 	}
 	a, b, c, d, e, f, g, k := h[0], h[1], h[2], h[3], h[4], h[5], h[6], h[7]
-	for i := range 64 {
-		s1 := bits.RotateLeft32(e, -6) ^ bits.RotateLeft32(e, -11) ^ bits.RotateLeft32(e, -25)
-		t1 := k + s1 + (e&f ^ ^e&g) + roundConstants[i] + w[i]
-		s0 := bits.RotateLeft32(a, -2) ^ bits.RotateLeft32(a, -13) ^ bits.RotateLeft32(a, -22)
-		t2 := s0 + (a&b ^ a&c ^ b&c)
-		k, g, f, e, d, c, b, a = g, f, e, d+t1, c, b, a, t1+t2
+	for i := 0; i < 64; i += 8 {
+		k += (bits.RotateLeft32(e, -6) ^ bits.RotateLeft32(e, -11) ^ bits.RotateLeft32(e, -25)) + (g ^ e&(f^g)) + roundConstants[i] + w[i]
+		d, k = d+k, k+(bits.RotateLeft32(a, -2)^bits.RotateLeft32(a, -13)^bits.RotateLeft32(a, -22))+(a&b^c&(a^b))
+		g += (bits.RotateLeft32(d, -6) ^ bits.RotateLeft32(d, -11) ^ bits.RotateLeft32(d, -25)) + (f ^ d&(e^f)) + roundConstants[i+1] + w[i+1]
+		c, g = c+g, g+(bits.RotateLeft32(k, -2)^bits.RotateLeft32(k, -13)^bits.RotateLeft32(k, -22))+(k&a^b&(k^a))
+		f += (bits.RotateLeft32(c, -6) ^ bits.RotateLeft32(c, -11) ^ bits.RotateLeft32(c, -25)) + (e ^ c&(d^e)) + roundConstants[i+2] + w[i+2]
+		b, f = b+f, f+(bits.RotateLeft32(g, -2)^bits.RotateLeft32(g, -13)^bits.RotateLeft32(g, -22))+(g&k^a&(g^k))
+		e += (bits.RotateLeft32(b, -6) ^ bits.RotateLeft32(b, -11) ^ bits.RotateLeft32(b, -25)) + (d ^ b&(c^d)) + roundConstants[i+3] + w[i+3]
+		a, e = a+e, e+(bits.RotateLeft32(f, -2)^bits.RotateLeft32(f, -13)^bits.RotateLeft32(f, -22))+(f&g^k&(f^g))
+		d += (bits.RotateLeft32(a, -6) ^ bits.RotateLeft32(a, -11) ^ bits.RotateLeft32(a, -25)) + (c ^ a&(b^c)) + roundConstants[i+4] + w[i+4]
+		k, d = k+d, d+(bits.RotateLeft32(e, -2)^bits.RotateLeft32(e, -13)^bits.RotateLeft32(e, -22))+(e&f^g&(e^f))
+		c += (bits.RotateLeft32(k, -6) ^ bits.RotateLeft32(k, -11) ^ bits.RotateLeft32(k, -25)) + (b ^ k&(a^b)) + roundConstants[i+5] + w[i+5]
+		g, c = g+c, c+(bits.RotateLeft32(d, -2)^bits.RotateLeft32(d, -13)^bits.RotateLeft32(d, -22))+(d&e^f&(d^e))
+		b += (bits.RotateLeft32(g, -6) ^ bits.RotateLeft32(g, -11) ^ bits.RotateLeft32(g, -25)) + (a ^ g&(k^a)) + roundConstants[i+6] + w[i+6]
+		f, b = f+b, b+(bits.RotateLeft32(c, -2)^bits.RotateLeft32(c, -13)^bits.RotateLeft32(c, -22))+(c&d^e&(c^d))
+		a += (bits.RotateLeft32(f, -6) ^ bits.RotateLeft32(f, -11) ^ bits.RotateLeft32(f, -25)) + (k ^ f&(g^k)) + roundConstants[i+7] + w[i+7]
+		e, a = e+a, a+(bits.RotateLeft32(b, -2)^bits.RotateLeft32(b, -13)^bits.RotateLeft32(b, -22))+(b&c^d&(b^c))
 	}
 	h[0], h[1], h[2], h[3] = h[0]+a, h[1]+b, h[2]+c, h[3]+d
 	h[4], h[5], h[6], h[7] = h[4]+e, h[5]+f, h[6]+g, h[7]+k
