@@ -40,7 +40,8 @@ type unpacker struct {
 	in       []byte // what is left
 	broken   bool
 	unpacked int
-	slab     []byte // bodies are cut from it
+	slab     []byte        // bodies are cut from it
+	events   []event.Event // and events from this
 	told     told
 	rests    []restOf
 	next     event.Event // the opening of the row that is read
@@ -51,7 +52,11 @@ type unpacker struct {
 // event with it shares what it says.
 func (u *unpacker) decode(body []byte) *event.Event {
 	if u.number >= 0 && u.rests[u.number].read != nil {
-		return u.next.Again(u.rests[u.number].read, body)
+		e := u.event()
+		if !u.next.Again(e, u.rests[u.number].read, body) {
+			return nil
+		}
+		return e
 	}
 	e, err := event.Decode(body)
 	if err != nil {
@@ -150,6 +155,19 @@ func (u *unpacker) reserve(n int) (at int) {
 		u.slab = make([]byte, 0, max(n, min(u.unpacked, maxSlab)))
 	}
 	return len(u.slab)
+}
+
+// maxTogether is how many events share memory, as their bodies do.
+const maxTogether = 64
+
+// event makes room for one more event. A single one takes no more memory than itself;
+// later ones come in larger blocks.
+func (u *unpacker) event() *event.Event {
+	if len(u.events) == cap(u.events) {
+		u.events = make([]event.Event, 0, min(max(1, 2*cap(u.events)), maxTogether))
+	}
+	u.events = u.events[:len(u.events)+1]
+	return &u.events[len(u.events)-1]
 }
 
 func (u *unpacker) expect(ok bool) { u.broken = u.broken || !ok }

@@ -14,6 +14,7 @@ type Tally struct {
 	order  []*pass // by stamp, then reference: no arrival order changes it
 	newest event.Stamp
 	left   int64 // what was settled of the buried: declared left, below zero
+	latest *pass // the one that was asked for last
 }
 
 type pass struct {
@@ -26,6 +27,8 @@ type pass struct {
 	cells  map[event.Ref]*cell // by region
 	tracks map[event.ReplicaID]*track
 	taps   []tap // of a pass counted each: outcomes as they came in and went out again
+	region event.Ref
+	latest *cell // of region: the one that was asked for last
 
 	first   *event.Event // the first reading or shot, when outside was summed
 	outside int64        // outcomes before it
@@ -54,10 +57,10 @@ func (t *Tally) Add(e *event.Event, sign int64) {
 	case *event.PassBegun:
 		t.begin(e, f)
 	case *event.PassEnded:
-		t.passes[f.Pass].ended = true
+		t.pass(f.Pass).ended = true
 	case *event.Attempt:
 		t.cell(f.Pass, f.Region).outcomes[f.Outcome-1] += sign * int64(f.N)
-		if p := t.passes[f.Pass]; p.begun.Mode == event.Each {
+		if p := t.pass(f.Pass); p.begun.Mode == event.Each {
 			p.taps = append(p.taps, tap{e, sign * int64(f.N)})
 		}
 	case *event.Retrieved:
@@ -110,18 +113,30 @@ func (t *Tally) begin(e *event.Event, f *event.PassBegun) {
 	t.order = event.Inserted(t.order, at, p)
 }
 
+// pass is a pass, or nil: mostly the one that was asked for last.
+func (t *Tally) pass(ref event.Ref) *pass {
+	if t.latest == nil || t.latest.ref != ref {
+		t.latest = t.passes[ref]
+	}
+	return t.latest
+}
+
 func (t *Tally) cell(passRef, region event.Ref) *cell {
-	cells := t.passes[passRef].cells
-	c := cells[region]
+	p := t.pass(passRef)
+	if p.latest != nil && p.region == region {
+		return p.latest
+	}
+	c := p.cells[region]
 	if c == nil {
 		c = new(cell)
-		cells[region] = c
+		p.cells[region] = c
 	}
+	p.region, p.latest = region, c
 	return c
 }
 
 func (t *Tally) track(passRef event.Ref, by event.ReplicaID) *track {
-	tracks := t.passes[passRef].tracks
+	tracks := t.pass(passRef).tracks
 	k := tracks[by]
 	if k == nil {
 		k = newTrack()
@@ -219,7 +234,7 @@ func (t *Tally) opening(f *event.OpeningCount, n int64) {
 		return
 	}
 	c.outcomes[f.Outcome-1] += n
-	if p := t.passes[f.Pass]; p.begun.Mode == event.Each {
+	if p := t.pass(f.Pass); p.begun.Mode == event.Each {
 		p.unread += n
 	}
 }
@@ -313,7 +328,7 @@ func (p *pass) byRegion() []RegionCounts {
 // Number is a name of a pass that only this tally knows, counted from 0, and how
 // the pass is counted, 0 for one that is not there.
 func (t *Tally) Number(pass event.Ref) (n int, mode event.Mode) {
-	if p := t.passes[pass]; p != nil {
+	if p := t.pass(pass); p != nil {
 		return p.number, p.begun.Mode
 	}
 	return 0, 0
@@ -321,7 +336,7 @@ func (t *Tally) Number(pass event.Ref) (n int, mode event.Mode) {
 
 // Mode is how a pass is counted, 0 for one that is not there.
 func (t *Tally) Mode(pass event.Ref) event.Mode {
-	if p := t.passes[pass]; p != nil {
+	if p := t.pass(pass); p != nil {
 		return p.begun.Mode
 	}
 	return 0

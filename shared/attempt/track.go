@@ -158,7 +158,7 @@ func (t *Tally) Advances() []Advance {
 // Adds is what a shot or reading of a pass adds to the attempts before it; 0 for
 // one that is not there.
 func (t *Tally) Adds(e *event.Event, pass event.Ref) int64 {
-	p := t.passes[pass]
+	p := t.pass(pass)
 	if p == nil || p.tracks[e.Replica] == nil {
 		return 0
 	}

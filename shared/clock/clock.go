@@ -13,6 +13,8 @@ import (
 type Clock struct {
 	notes  map[event.ReplicaID][]note // in the order of event.Compare
 	starts map[start]uint64           // the first seq of each start that was written in
+	latest start                      // that an event was written in
+	from   uint64                     // its first seq, 0 for none
 }
 
 type start struct {
@@ -29,7 +31,12 @@ type note struct {
 // the times of its other events may be others now.
 func (c *Clock) Meet(e *event.Event) (redates bool) {
 	at := start{e.Replica, e.Start}
-	if first, known := c.starts[at]; known && e.Seq >= first {
+	if c.latest == at && c.from > 0 && e.Seq >= c.from {
+		return false
+	}
+	first, known := c.starts[at]
+	if known && e.Seq >= first {
+		c.latest, c.from = at, first
 		return false
 	}
 	if c.starts == nil {

@@ -88,7 +88,7 @@ type kindRow struct {
 }
 
 // kinds is the one place where a kind is registered.
-var kinds = map[Kind]kindRow{
+var kinds = [...]kindRow{
 	KindOpened:     {name: "opened", empty: func() Fact { return new(Opened) }},
 	KindEnded:      {name: "ended", empty: func() Fact { return new(Ended) }},
 	KindJoined:     {name: "joined", empty: func() Fact { return new(Joined) }},
@@ -153,9 +153,19 @@ var kinds = map[Kind]kindRow{
 	KindDoseRule: {name: "dose rule", empty: func() Fact { return new(DoseRule) }},
 }
 
+// row is what is registered of a kind, nothing for one that this version does not know.
+func (k Kind) row() *kindRow {
+	if k < Kind(len(kinds)) {
+		return &kinds[k]
+	}
+	return &unknown
+}
+
+var unknown kindRow
+
 // String is the kind's name, or "kind N" for one that this version does not know.
 func (k Kind) String() string {
-	if row, ok := kinds[k]; ok {
+	if row := k.row(); row.empty != nil {
 		return row.name
 	}
 	return "kind " + decimal(uint64(k))
@@ -165,20 +175,20 @@ func (k Kind) String() string {
 func (k Kind) MarshalText() ([]byte, error) { return []byte(k.String()), nil }
 
 // Voidable says whether an event of this kind can be undone by a void.
-func (k Kind) Voidable() bool { return kinds[k].voidable }
+func (k Kind) Voidable() bool { return k.row().voidable }
 
 // Counts says whether an event of this kind is an entry of a tally.
-func (k Kind) Counts() bool { return kinds[k].count }
+func (k Kind) Counts() bool { return k.row().count }
 
 // ByServer says whether only a server writes events of this kind.
-func (k Kind) ByServer() bool { return kinds[k].server }
+func (k Kind) ByServer() bool { return k.row().server }
 
 // Kinds lists every kind that this version knows, in ascending order.
 func Kinds() []Kind {
 	var out []Kind
-	for k := Kind(0); k < 256; k++ {
-		if _, ok := kinds[k]; ok {
-			out = append(out, k)
+	for k := range kinds {
+		if kinds[k].empty != nil {
+			out = append(out, Kind(k))
 		}
 	}
 	return out
@@ -186,11 +196,10 @@ func Kinds() []Kind {
 
 // New returns an empty fact of a kind, or nil for an unknown kind.
 func New(k Kind) Fact {
-	row, ok := kinds[k]
-	if !ok {
-		return nil
+	if row := k.row(); row.empty != nil {
+		return row.empty()
 	}
-	return row.empty()
+	return nil
 }
 
 // Unread is the fact of an event that this version can not read: an unknown

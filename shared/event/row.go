@@ -69,15 +69,17 @@ func isRest(rest []byte, entries int) bool {
 	return entries > 0 && entries <= RestMax && len(rest) > 0 && rest[0] == keyKind
 }
 
-// Again is the event with e's opening and a body that Join made of it and of the
-// rest of an event that Decode has read: what says what happened is the same, and
-// is shared. It is what Decode would read; nil for a place that Decode refuses.
-func (e *Event) Again(read *Event, body []byte) *Event {
+// Again makes into the event with e's opening and a body that Join made of it and
+// of the rest of an event that Decode has read: what says what happened is the
+// same, and is shared. It is what Decode would read; false for a place that Decode
+// refuses.
+func (e *Event) Again(into, read *Event, body []byte) bool {
 	if e.Seq <= 1 || e.Seq > MaxSeq || read.Seq <= 1 || len(body) > MaxBody {
-		return nil
+		return false
 	}
-	return &Event{Replica: e.Replica, Seq: e.Seq, Prev: e.Prev, Stamp: e.Stamp, WallMs: e.WallMs, Start: e.Start, SinceMs: e.SinceMs,
+	*into = Event{Replica: e.Replica, Seq: e.Seq, Prev: e.Prev, Stamp: e.Stamp, WallMs: e.WallMs, Start: e.Start, SinceMs: e.SinceMs,
 		Late: read.Late, Fact: read.Fact, Body: body, Hash: hashOf(body)}
+	return true
 }
 
 // JoinMax is how many bytes Join appends at most, beside the rest.
