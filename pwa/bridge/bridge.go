@@ -18,11 +18,11 @@ type Sections struct {
 	last     [sectionCount][]byte
 	revision [sectionCount]uint64
 	scratch  []byte
+	changed  [sectionCount]Change
 	kept     kept
 }
 
-// Change is one section that differs from what was sent last. Body is valid
-// until the next call of Changed.
+// Change is one section that differs from what was sent last.
 type Change struct {
 	Section  int    // its place in session.View, from 0
 	Revision uint64 // counts the changes of this section, from 1
@@ -30,9 +30,9 @@ type Change struct {
 }
 
 // Changed encodes a view and returns the sections that differ from the call
-// before, in the order of the View.
+// before, in the order of the View. They are valid until the next call.
 func (s *Sections) Changed(v *session.View) []Change {
-	var out []Change
+	out := s.changed[:0]
 	for i := range s.last {
 		if s.kept.same(i, v) {
 			continue

@@ -53,12 +53,12 @@ func listed(k event.Kind) bool {
 }
 
 func (s *State) entries(id event.ReplicaID, n int, wanted func(*entry) bool) []Entry {
-	out := []Entry{}
 	h := s.histories[id]
 	if h == nil {
-		return out
+		return []Entry{}
 	}
 	history := h.entries()
+	out := make([]Entry, 0, min(n, len(history)))
 	for i := len(history) - 1; i >= 0 && i >= len(history)-n-lookBack && len(out) < n; i-- {
 		if en := history[i]; listed(en.event.Fact.Kind()) && wanted(en) {
 			out = append(out, s.entryOf(en))

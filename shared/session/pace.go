@@ -108,8 +108,9 @@ func (s *State) redate(id event.ReplicaID) {
 
 func (s *State) pace(f *fold, nowMs int64) Pace {
 	s.tellAdvances()
-	v := Pace{Stations: []StationPace{}}
-	var finishes []pace.Finish
+	const stations = event.Placing - event.Extraction + 1
+	v := Pace{Stations: make([]StationPace, 0, stations)}
+	finishes := make([]pace.Finish, 0, stations)
 	for station := event.Extraction; station <= event.Placing; station++ {
 		if !f.counts(station) {
 			continue

@@ -1,6 +1,7 @@
 package session
 
 import (
+	"bytes"
 	"cmp"
 	"slices"
 
@@ -188,8 +189,7 @@ func (s *State) dishViews(nowMs int64) []Dish {
 // phoneViews are the phones by station, then by name.
 func (s *State) phoneViews(nowMs int64, links Links) []Phone {
 	practice, _ := s.Practice()
-	members := s.team().Members()
-	live := liveReplicas(members, links)
+	members := byPlace(s.team().Members(), links)
 	out := make([]Phone, 0, len(members))
 	for _, m := range members {
 		p := Phone{Replica: m.Replica, Person: m.Person, Station: m.Station, Left: m.Left, NothingUnsent: true, ClockAheadMs: s.clocks.Off(m.Replica), Own: m.Own}
@@ -198,32 +198,45 @@ func (s *State) phoneViews(nowMs int64, links Links) []Phone {
 			p.HeardMs, p.NothingUnsent = link.HeardMs, link.NothingUnsent
 			p.Away = nowMs-link.HeardMs > AwayAfterMs(practice.Speed)
 		}
-		if live[m.Phone] != m.Replica && (links == nil || p.Away) {
+		if m.before && (links == nil || p.Away) {
 			p.Left = true // the phone goes on under another id; a copy of it that is heard does not
 		}
 		out = append(out, p)
 	}
-	event.Sort(out, func(a, b *Phone) int { // members come by id
-		return cmp.Or(cmp.Compare(a.Station, b.Station), cmp.Compare(a.Person, b.Person))
-	})
 	return out
 }
 
-// liveReplicas is the id that each phone counts under now: the one heard last,
-// of equals the one with the newest event.
-func liveReplicas(members []team.Member, links Links) map[event.PhoneID]event.ReplicaID {
-	best := make(map[event.PhoneID]team.Member, len(members))
-	for _, m := range members {
-		have, known := best[m.Phone]
-		heard, before := links[m.Replica].HeardMs, links[have.Replica].HeardMs
-		if !known || heard > before || heard == before && m.Newest > have.Newest {
-			best[m.Phone] = m
+// placed is a member, and whether its phone counts under another id now.
+type placed struct {
+	*team.Member
+	before bool
+}
+
+// byPlace puts members in order by station, then by name, then by id. Of a
+// phone's ids the one heard last is the one it counts under; of equals the one
+// with the newest event.
+func byPlace(members []team.Member, links Links) []placed {
+	out := make([]placed, len(members)) // members are large, and come by id
+	for i := range members {
+		out[i].Member = &members[i]
+	}
+	event.Sort(out, func(a, b *placed) int { return bytes.Compare(a.Phone[:], b.Phone[:]) })
+	for i := 1; i < len(out); i++ {
+		now, next := &out[i-1], &out[i]
+		if now.Phone != next.Phone {
+			continue
+		}
+		heard, before := links[next.Replica].HeardMs, links[now.Replica].HeardMs
+		if heard > before || heard == before && next.Newest > now.Newest {
+			now.before = true
+		} else {
+			next.before = true
+			*now, *next = *next, *now // the one that counts stands last, for the next of its phone
 		}
 	}
-	out := make(map[event.PhoneID]event.ReplicaID, len(best))
-	for phone, m := range best {
-		out[phone] = m.Replica
-	}
+	event.Sort(out, func(a, b *placed) int {
+		return cmp.Or(cmp.Compare(a.Station, b.Station), cmp.Compare(a.Person, b.Person), bytes.Compare(a.Replica[:], b.Replica[:]))
+	})
 	return out
 }
 

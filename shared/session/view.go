@@ -320,6 +320,7 @@ func (s *State) fold() *fold {
 			}
 		}
 	}
+	f.zoneDone = make([]stock.ZoneCounts, 0, len(f.zones))
 	for _, z := range f.zones {
 		f.zoneDone = append(f.zoneDone, s.stocks.Zone(z.Ref))
 		f.need += z.Need.Total()

@@ -3,6 +3,7 @@
 package team
 
 import (
+	"bytes"
 	"slices"
 
 	"rootledger/shared/event"
@@ -11,7 +12,8 @@ import (
 // Team is the people and phones of one session. The zero value is empty.
 type Team struct {
 	replicas map[event.ReplicaID]*replica
-	pauses   []Pause // by stamp
+	order    []*replica // by id
+	pauses   []Pause    // by stamp
 	stale    bool
 }
 
@@ -151,6 +153,11 @@ func (t *Team) replica(id event.ReplicaID) *replica {
 		}
 		r = &replica{id: id, stretch: []stretch{{}}}
 		t.replicas[id] = r
+		at := len(t.order)
+		for at > 0 && bytes.Compare(t.order[at-1].id[:], id[:]) > 0 {
+			at--
+		}
+		t.order = event.Inserted(t.order, at, r)
 	}
 	return r
 }
@@ -253,7 +260,7 @@ func (t *Team) Pauses() []Pause { return t.pauses }
 // HandOvers lists every change of person in order.
 func (t *Team) HandOvers() []HandOver {
 	var out []HandOver
-	for _, r := range t.replicas {
+	for _, r := range t.order {
 		out = append(out, r.handOver...)
 	}
 	event.Sort(out, func(a, b *HandOver) int {
@@ -282,14 +289,11 @@ type Member struct {
 
 // Members lists every replica by id.
 func (t *Team) Members() []Member {
-	out := make([]Member, 0, len(t.replicas))
-	for _, r := range t.replicas {
+	out := make([]Member, 0, len(t.order))
+	for _, r := range t.order {
 		now := r.last()
 		out = append(out, Member{r.id, r.phone, now.person, now.station, r.left, r.newest, r.handed, r.sinceHandOver().own})
 	}
-	event.Sort(out, func(a, b *Member) int {
-		return event.CompareRef(event.Ref{Replica: a.Replica}, event.Ref{Replica: b.Replica})
-	})
 	return out
 }
 
@@ -345,13 +349,13 @@ func (t *Team) Own(id event.ReplicaID) Own {
 		return Own{}
 	}
 	handed := event.Stamp(0)
-	for _, r := range t.replicas {
+	for _, r := range t.order {
 		if r.phone == me.phone {
 			handed = max(handed, r.handed)
 		}
 	}
 	var sum Own
-	for _, r := range t.replicas {
+	for _, r := range t.order {
 		last := r.sinceHandOver()
 		if r.phone == me.phone && (r.handed == handed || last.newest > handed) {
 			sum.plus(last.own)
