@@ -45,34 +45,39 @@ func usualSize(screen string) scenes.Size {
 	return scenes.Size{Width: 390, Height: 844}
 }
 
-// Every screen in every state keeps WCAG 2.2 AA, light and dark.
-func TestAccessibility(t *testing.T) {
-	t.Parallel()
+// readAxe is axe-core, or nil where it may be missing.
+func readAxe(t *testing.T) []byte {
 	axe, err := os.ReadFile(axePath)
 	if errors.Is(err, fs.ErrNotExist) && os.Getenv("CI") != "true" {
-		t.Skip("axe-core is not here; run make build, which fetches it")
+		t.Log("axe-core is not here, screens are not held to WCAG; run make build, which fetches it")
+		return nil
 	}
 	ok(t, err)
-	tour := scenes.Tour{Browser: chromium, See: func(s scenes.Scene) error {
-		if err := s.Page.Inject(string(axe)); err != nil {
+	return axe
+}
+
+// accessible holds a screen to WCAG 2.2 AA, light and dark.
+func accessible(t *testing.T, s scenes.Scene, axe []byte) error {
+	if axe == nil {
+		return nil
+	}
+	if err := s.Page.Inject(string(axe)); err != nil {
+		return err
+	}
+	size := usualSize(s.Screen)
+	for _, theme := range []string{"light", "dark"} {
+		if err := s.Page.Look(size.Width, size.Height, theme == "dark"); err != nil {
 			return err
 		}
-		size := usualSize(s.Screen)
-		for _, theme := range []string{"light", "dark"} {
-			if err := s.Page.Look(size.Width, size.Height, theme == "dark"); err != nil {
-				return err
-			}
-			broken, err := violations(s.Page)
-			if err != nil {
-				return err
-			}
-			for _, v := range broken {
-				t.Errorf("%s, %s: %s (%s)\n\t%s", s.Name(), theme, v.Help, v.Rule, strings.Join(v.At, "\n\t"))
-			}
+		broken, err := violations(s.Page)
+		if err != nil {
+			return err
 		}
-		return nil
-	}}
-	ok(t, tour.Walk())
+		for _, v := range broken {
+			t.Errorf("%s, %s: %s (%s)\n\t%s", s.Name(), theme, v.Help, v.Rule, strings.Join(v.At, "\n\t"))
+		}
+	}
+	return nil
 }
 
 func violations(p *browser.Page) ([]violation, error) {

@@ -1,0 +1,65 @@
+package e2e
+
+import (
+	"slices"
+	"testing"
+
+	"rootledger/tests/e2e/scenes"
+)
+
+// walks are the screens by who sees them, one walk each beside the others. Most
+// of a walk is the way to a scene, so all that is asked of one is asked there.
+var walks = []struct {
+	name    string
+	screens []string
+	fewest  int // scenes, so that a walk that sees nothing fails
+}{
+	{"tables", []string{"join", "extraction", "sorting", "sites", "placing", "desk"}, 40},
+	{"leads", []string{"lead", "out", "doses", "phone", "long", "figures", "quality"}, 40},
+	{"office", []string{"office"}, 10},
+	{"wall", []string{"wall"}, 20},
+}
+
+// Every screen in every state keeps its rules.
+func TestScreens(t *testing.T) {
+	axe := readAxe(t)
+	var walked []string
+	for _, walk := range walks {
+		walked = append(walked, walk.screens...)
+		t.Run(walk.name, func(t *testing.T) {
+			t.Parallel()
+			seen := 0
+			tour := scenes.Tour{
+				Browser: chromium,
+				Want:    func(screen string) bool { return slices.Contains(walk.screens, screen) },
+				See: func(s scenes.Scene) error {
+					seen++
+					return keepsRules(t, s, axe)
+				},
+			}
+			ok(t, tour.Walk())
+			if seen < walk.fewest {
+				t.Errorf("saw %d scenes, want %d or more", seen, walk.fewest)
+			}
+			t.Logf("saw %d scenes", seen)
+		})
+	}
+	for _, screen := range scenes.Screens() {
+		if !slices.Contains(walked, screen) {
+			t.Errorf("no walk sees %s", screen)
+		}
+	}
+}
+
+func keepsRules(t *testing.T, s scenes.Scene, axe []byte) error {
+	if err := accessible(t, s, axe); err != nil {
+		return err
+	}
+	switch s.Screen {
+	case "office":
+		return nil
+	case "wall":
+		return readable(t, s)
+	}
+	return sized(t, s)
+}
