@@ -81,7 +81,11 @@ func makeJoined(d *day, m *member) event.Fact {
 func makeLeft(*day, *member) event.Fact { return &event.Left{} }
 
 func makeHandOver(d *day, _ *member) event.Fact {
-	return &event.HandedOver{Person: personNames[d.pick(len(personNames))]}
+	f := &event.HandedOver{Person: personNames[d.pick(len(personNames))]}
+	if d.pick(3) == 0 {
+		f.Checks = []event.Ref{{Seq: 1 + uint64(d.pick(9))}} // of whatever, or of nothing
+	}
+	return f
 }
 
 func makePause(d *day, _ *member) event.Fact {

@@ -1372,7 +1372,7 @@ export type Fact =
   | { kind: "ended" }
   | { kind: "joined"; person?: string; station?: Station }
   | { kind: "left" }
-  | { kind: "handed over"; person?: string }
+  | { kind: "handed over"; person?: string; checks?: Ref[] }
   | { kind: "opening count"; of?: Kind; pass?: Ref; region?: Ref; outcome?: Outcome; zone?: Ref; size?: number; n?: number }
   | { kind: "budget"; grafts?: number; reason?: string; supersedes?: Ref[] }
   | { kind: "zone"; of?: Ref; name?: string; areaMm2?: number; density10?: number; mixPerMille?: number[]; supersedes?: Ref[] }
@@ -1447,7 +1447,7 @@ export const facts: { [K in Fact["kind"]]: readonly [number, readonly (readonly 
   "ended": [11, []],
   "joined": [12, [["person", 1, "text", 0], ["station", 2, "Station", 0]]],
   "left": [13, []],
-  "handed over": [14, [["person", 1, "text", 0]]],
+  "handed over": [14, [["person", 1, "text", 0], ["checks", 2, "refs", 0]]],
   "opening count": [15, [["of", 1, "Kind", 0], ["pass", 2, "ref", 0], ["region", 3, "ref", 0], ["outcome", 4, "Outcome", 0], ["zone", 5, "ref", 0], ["size", 6, "number", 0], ["n", 7, "number", 0]]],
   "budget": [20, [["grafts", 1, "number", 0], ["reason", 2, "text", 0], ["supersedes", 3, "refs", 0]]],
   "zone": [21, [["of", 1, "ref", 0], ["name", 2, "text", 0], ["areaMm2", 3, "number", 0], ["density10", 4, "number", 0], ["mixPerMille", 5, "element", 0], ["mixPerMille", 6, "element", 1], ["mixPerMille", 7, "element", 2], ["mixPerMille", 8, "element", 3], ["supersedes", 9, "refs", 0]]],

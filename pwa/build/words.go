@@ -13,7 +13,7 @@ import (
 // ending of the import, and how their keys begin. All others are everybody's.
 var wordParts = map[string][]string{
 	"?figures": {"figure.", "figureIs.", "figureBy.", "figureFrom.", "figureCheck.", "term.", "where.", "figures."},
-	"?rare":    {"desk.", "dish.", "entries.", "keys.", "move.", "opening.", "reading.", "recount.", "stands.", "take."},
+	"?rare":    {"desk.", "dish.", "entries.", "hand.", "keys.", "move.", "opening.", "reading.", "recount.", "stands.", "take."},
 	"?lead":    {"lead.", "difference.", "differenceDo.", "differenceWhy.", "recountDo.", "settle.", "pace.", "mix.", "donor.", "close.", "out.", "stand.", "standWhy.", "standFigure."},
 	"?office":  {"office.", "area.", "wanted.", "trace."},
 	"?punch":   {"punch.", "trial."},

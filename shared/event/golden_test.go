@@ -26,7 +26,7 @@ var goldenFacts = []event.Fact{
 	&event.Ended{},
 	&event.Joined{Person: "Ünal K.", Station: event.Sorting, Was: event.ReplicaID{1, 2, 3, 4, 5, 6, 7, 8}},
 	&event.Left{},
-	&event.HandedOver{Person: "M. Ö."},
+	&event.HandedOver{Person: "M. Ö.", Checks: refsTo(3)},
 	&event.OpeningCount{Of: event.KindAttempt, Pass: refTo(5), Region: refTo(4), Outcome: event.Intact, Zone: refTo(3), Size: 2, N: 640},
 
 	&event.Budget{Grafts: 2500, Reason: "scar in the donor area", Supersedes: refsTo(2)},
@@ -101,7 +101,7 @@ var goldenFacts = []event.Fact{
 // versions are the kinds that gained fields: the files of their earlier versions
 // stay, and stay readable.
 var versions = map[event.Kind]int{event.KindJoined: 2, event.KindSplit: 2, event.KindCameBack: 2,
-	event.KindAttempt: 2, event.KindRefiled: 2, event.KindLooked: 2}
+	event.KindAttempt: 2, event.KindRefiled: 2, event.KindLooked: 2, event.KindHandedOver: 2}
 
 func goldenPath(name string) string { return filepath.Join("testdata", name+".hex") }
 

@@ -136,18 +136,31 @@ func (*Left) fields(*fields) {}
 func (*Left) Validate() error { return nil }
 
 // HandedOver passes this phone's station to another person; own tallies
-// start again at zero.
+// start again at zero. Checks are the recounts and readings that were made for it:
+// none when nothing was counted.
 type HandedOver struct {
 	Person string `json:"person"`
+	Checks []Ref  `json:"checks,omitempty"`
 }
+
+// MaxChecks is how many recounts and readings one hand-over may name.
+const MaxChecks = 8
 
 // Kind is KindHandedOver.
 func (*HandedOver) Kind() Kind { return KindHandedOver }
 
-func (h *HandedOver) fields(f *fields) { text(f, 1, &h.Person) }
+func (h *HandedOver) fields(f *fields) {
+	text(f, 1, &h.Person)
+	refs(f, 2, &h.Checks)
+}
 
-// Validate holds Person to 1..40 characters.
-func (h *HandedOver) Validate() error { return checkText("person", h.Person, 1, maxPerson) }
+// Validate holds Person to 1..40 characters and Checks to MaxChecks.
+func (h *HandedOver) Validate() error {
+	if len(h.Checks) > MaxChecks {
+		return invalid("checks-many").WithInt("max", MaxChecks)
+	}
+	return checkText("person", h.Person, 1, maxPerson)
+}
 
 func checkStation(s Station) error {
 	if s < Extraction || s > Office {

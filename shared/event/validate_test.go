@@ -79,7 +79,8 @@ var peopleChecks = []check{
 	{"absurd station", &event.Joined{Person: "A", Station: 255}, "station-unknown"},
 
 	{"least", &event.HandedOver{Person: "A"}, ""},
-	{"longest", &event.HandedOver{Person: ofLen(40)}, ""},
+	{"longest", &event.HandedOver{Person: ofLen(40), Checks: refsTo(event.MaxChecks)}, ""},
+	{"too many checks", &event.HandedOver{Person: "A", Checks: refsTo(event.MaxChecks + 1)}, "checks-many"},
 	{"nobody", &event.HandedOver{}, "text-length"},
 	{"long person", &event.HandedOver{Person: wide(41)}, "text-length"},
 	{"person with an escape", &event.HandedOver{Person: "\x1b[A"}, "text-control"},

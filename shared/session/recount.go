@@ -110,6 +110,28 @@ func (s *State) recounted() []Recount {
 	return s.recounts.found
 }
 
+// RecountsNamed lists those recounts among refs that stand, newest of their stock
+// or not, in order, each with what the ledger said then. It walks all counts, as a
+// sheet may.
+func (s *State) RecountsNamed(refs []event.Ref) []Recount {
+	before, rest := s.beforeRecounts()
+	var out []Recount
+	for _, e := range rest {
+		f, ok := e.Fact.(*event.Recount)
+		switch {
+		case !ok:
+			before.add(e)
+		case slices.Contains(refs, e.Ref()):
+			a := aboutOf(f)
+			one := Recount{Ref: e.Ref(), What: a.what, At: a.at, Size: a.size, Counted: int64(f.N), Ledger: before.stock(a)}
+			one.Amount = one.Ledger - one.Counted
+			s.sign(&one)
+			out = append(out, one)
+		}
+	}
+	return out
+}
+
 // dropWholes drops a recount of all sizes once every size was counted after it:
 // what it found is told by them.
 func dropWholes(newest map[about]*event.Event) {

@@ -7,6 +7,7 @@ import (
 	"rootledger/shared/attempt"
 	"rootledger/shared/event"
 	"rootledger/shared/session"
+	"rootledger/shared/team"
 )
 
 // conflicts states what nobody has chosen: every value that stands, the one
@@ -181,7 +182,7 @@ func (b *builder) team(s *session.State) {
 		b.number("team", about, "placed", p.Own.Placed.Total(), "grafts")
 	}
 	for _, h := range s.HandOvers() {
-		b.time("team", h.From+" to "+h.To, "handed over", h.Stamp.Ms())
+		b.handOver(s, h)
 	}
 	for _, p := range s.Pauses() {
 		measure := "resumed"
@@ -189,6 +190,27 @@ func (b *builder) team(s *session.State) {
 			measure = "paused"
 		}
 		b.time("team", p.Station.String(), measure, p.Stamp.Ms())
+	}
+}
+
+// handOver states a change of person, and what was counted for it.
+func (b *builder) handOver(s *session.State, h team.HandOver) {
+	about := h.From + " to " + h.To
+	b.time("team", about, "handed over", h.Stamp.Ms())
+	if len(h.Checks) == 0 {
+		b.code("team", about, "count check", "none")
+		return
+	}
+	for _, r := range s.RecountsNamed(h.Checks) {
+		b.number("team", about, "counted for it, "+r.What.String(), r.Counted, "")
+		b.number("team", about, "the tallies said, "+r.What.String(), r.Ledger, "")
+	}
+	for _, ref := range h.Checks {
+		if e := s.Find(ref); e != nil {
+			if f, ok := e.Fact.(*event.Reading); ok {
+				b.number("team", about, "counter "+f.Counter+" read", int64(f.Value), "")
+			}
+		}
 	}
 }
 

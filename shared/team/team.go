@@ -86,6 +86,7 @@ type HandOver struct {
 	Station event.Station
 	From    string
 	To      string
+	Checks  []event.Ref // the recounts and readings that were made for it
 }
 
 // Pause is one declared pause or its end.
@@ -130,7 +131,7 @@ func (t *Team) Add(e *event.Event, sign int64) {
 	case *event.HandedOver:
 		t.stale = t.stale || !inOrder
 		now := r.last()
-		r.handOver = append(r.handOver, HandOver{r.id, e.Stamp, now.station, now.person, f.Person})
+		r.handOver = append(r.handOver, HandOver{r.id, e.Stamp, now.station, now.person, f.Person, f.Checks})
 		r.held = append(r.held, holder{e, f.Person, now.station})
 		r.handed = max(r.handed, e.Stamp)
 		r.stretch = append(r.stretch, stretch{from: e, person: f.Person, station: now.station, handed: true})

@@ -187,9 +187,9 @@ func TestHandOversInOrder(t *testing.T) {
 	one := []*event.Event{a.says(1, joined("Sid", event.Sorting)), a.says(20, handed("Ria"))}
 	other := []*event.Event{b.says(2, joined("Ola", event.Extraction)), b.says(10, handed("Tam")), b.says(20, handed("Ola"))}
 	want := []HandOver{
-		{event.ReplicaID{2}, 10, event.Extraction, "Ola", "Tam"},
-		{event.ReplicaID{1}, 20, event.Sorting, "Sid", "Ria"},
-		{event.ReplicaID{2}, 20, event.Extraction, "Tam", "Ola"},
+		{event.ReplicaID{2}, 10, event.Extraction, "Ola", "Tam", nil},
+		{event.ReplicaID{1}, 20, event.Sorting, "Sid", "Ria", nil},
+		{event.ReplicaID{2}, 20, event.Extraction, "Tam", "Ola", nil},
 	}
 	for _, order := range [][]*event.Event{append(append([]*event.Event{}, one...), other...), append(append([]*event.Event{}, other...), one...)} {
 		if got := teamOf(order...).HandOvers(); !reflect.DeepEqual(got, want) {

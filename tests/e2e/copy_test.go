@@ -155,8 +155,11 @@ func TestMarksDisagreeAfterAHandOver(t *testing.T) {
 	pad := ".four-up .pad:nth-child(1)"
 	taps(t, p, pad, 2)
 	menu(t, p)
-	ok(t, p.Fill("Note, or the name of who takes over", "Maple"))
-	ok(t, p.Do("hand over to this name"))
+	within(t, p, "Hand over this phone")
+	ok(t, p.Fill("Somebody else: name or initials", "Maple"))
+	within(t, p, "go on")
+	within(t, p, "hand over without a count")
+	within(t, p, "done")
 	says(t, p, ".who .person", "Maple")
 	taps(t, p, pad, 3)
 	says(t, p, tally, "3")

@@ -11,11 +11,12 @@ import { Glyph } from "../parts/strokes";
 import { liesThere } from "../parts/there";
 import { TruthLine } from "../parts/truth-line";
 import { DeskDoses } from "./desk-doses";
-import { HandOverSheet, NoteSheet, PauseSheet } from "./desk-sheets";
+import { NoteSheet, PauseSheet } from "./desk-sheets";
 import { GoesIn, sizesWord } from "./dish";
 import { DishDone } from "./dish-done";
 import { DishSheet } from "./dish-sheet";
 import { EntryList } from "./entry-list";
+import { HandOverSheet } from "./hand-over";
 import { OutWords } from "./line";
 import { LookSheet } from "./look-sheet";
 import { OpenDish } from "./open-dish";
@@ -66,7 +67,7 @@ export function DeskScreen({ room, shown, view }: StationProps): JSX.Element {
       {sheet?.do === "note" ? <NoteSheet tap={tap} onClose={close} /> : null}
       {sheet?.do === "pause" ? <PauseSheet tap={tap} onClose={close} /> : null}
       {sheet?.do === "entries" ? <EntryList room={room} view={view} of={null} onClose={close} /> : null}
-      {sheet?.do === "hand" ? <HandOverSheet tap={tap} onClose={close} /> : null}
+      {sheet?.do === "hand" ? <HandOverSheet room={room} view={view} onClose={close} /> : null}
       {sheet?.do === "dish" && dish ? (
         <DishSheet
           room={room}

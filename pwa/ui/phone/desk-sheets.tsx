@@ -63,20 +63,6 @@ export function NoteSheet(props: SheetProps): JSX.Element {
   );
 }
 
-/** Who takes over this phone. */
-export function HandOverSheet(props: SheetProps): JSX.Element {
-  return (
-    <TextSheet
-      {...props}
-      title={say("desk.hand")}
-      label={say("desk.handTo")}
-      does={say("desk.handDo")}
-      none={say("desk.handNone")}
-      fact={(person) => ({ kind: "handed over", person })}
-    />
-  );
-}
-
 /** A pause of the room or of the desk, and its end. */
 export function PauseSheet({ tap, onClose }: SheetProps): JSX.Element {
   const [reason, setReason] = useState("");

@@ -9,6 +9,7 @@ import type { Room } from "../parts/room";
 import { count, say, sayCount, sayFault } from "../parts/say";
 import { CarryIn, HandOut } from "./carry";
 import { EntryList } from "./entry-list";
+import { HandOverSheet } from "./hand-over";
 import { InspectSheet, LookSheet } from "./look-sheet";
 import { OpeningSheet } from "./opening-sheet";
 import { opens } from "./opens";
@@ -19,7 +20,7 @@ export function PhoneMenu({ room, view, onClose }: { room: Room; view: View; onC
   const [wrong, setWrong] = useState("");
   const [list, setList] = useState(false);
   const [opening, setOpening] = useState(false);
-  const [sheet, setSheet] = useState<"" | "look" | "inspect">("");
+  const [sheet, setSheet] = useState<"" | "look" | "inspect" | "hand">("");
   const paused = view.pace.stations.find((s) => s.station === view.own.station)?.paused; // not known of desk and lead
   const unsent = room.shown.truth?.unsent ?? 1;
   const tap = async (fact: Fact): Promise<void> => {
@@ -29,6 +30,7 @@ export function PhoneMenu({ room, view, onClose }: { room: Room; view: View; onC
   };
   if (list) return <EntryList room={room} view={view} of={null} onClose={onClose} />;
   if (opening) return <OpeningSheet room={room} view={view} onClose={onClose} />;
+  if (sheet === "hand") return <HandOverSheet room={room} view={view} onClose={onClose} />;
   if (sheet === "look") return <LookSheet room={room} view={view} onClose={onClose} />;
   if (sheet === "inspect") return <InspectSheet room={room} view={view} onClose={onClose} />;
   return (
@@ -36,17 +38,17 @@ export function PhoneMenu({ room, view, onClose }: { room: Room; view: View; onC
       <p>
         <b>{say("phone.caseRoom", { case: view.session.case, room: view.session.room })}</b>
       </p>
+      <button type="button" class="do first" onClick={() => setSheet("hand")}>
+        {say("hand.open")}
+      </button>
       <label class="field">
-        <span>{say("phone.noteOrName")}</span>
+        <span>{say("phone.note")}</span>
         <input value={text} maxLength={500} autoComplete="off" onInput={(e) => setText(e.currentTarget.value)} />
         {wrong ? <span class="wrong">{wrong}</span> : null}
       </label>
       <div class="acts">
         <button type="button" class="do" onClick={() => void tap({ kind: "note", text })}>
           {say("phone.keepNote")}
-        </button>
-        <button type="button" class="do" onClick={() => void tap({ kind: "handed over", person: text })}>
-          {say("phone.handOver")}
         </button>
         {paused !== true ? (
           <button type="button" class="do" onClick={() => void tap({ kind: "paused" })}>

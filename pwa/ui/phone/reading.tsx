@@ -114,7 +114,8 @@ function Against({ view, pass }: { view: View; pass: Pass }): JSX.Element {
   );
 }
 
-function lastOf(view: View, pass: Pass, counter: string): Last | null {
+/** What this phone read last from a counter of a pass. */
+export function lastOf(view: View, pass: Pass, counter: string): Last | null {
   const [value = "", direction = "", at = ""] = recall(view, `reading.${pass.ref}.${counter}`).split(" ");
   return value === "" ? null : { value: Number(value), direction: direction === "down" ? "down" : "up", atMs: Number(at) };
 }

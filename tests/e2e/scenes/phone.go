@@ -65,7 +65,13 @@ func (t *Tour) unknown() error {
 
 func (t *Tour) menuAndTabs() error {
 	return t.at("Sorrel", "sorting", func(p *browser.Page) error {
-		if err := t.visit(p, "phone", sheet("menu", taps(four, 1, 5), inRoom, press("button.menu", 0))); err != nil {
+		if err := t.visit(p, "phone",
+			sheet("menu", taps(four, 1, 5), inRoom, press("button.menu", 0)),
+			sheet("hand-over", press("button.menu", 0), press(inside+" > .do.first", 0), there(inside+" .choices button")),
+			sheet("hand-over-count", press("button.menu", 0), press(inside+" > .do.first", 0), press(inside+" .choices button", 0), there(keys)),
+			sheet("hand-over-apart", press("button.menu", 0), press(inside+" > .do.first", 0), press(inside+" .choices button", 0), typed("99"), there(inside+" .apart")),
+			sheet("handed-over", press("button.menu", 0), press(inside+" > .do.first", 0), press(inside+" .choices button", 0), press(inside+" > .do", 0), there(inside+" .compared")),
+		); err != nil {
 			return err
 		}
 		second, err := p.Tab(390, 844)
