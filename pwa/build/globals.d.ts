@@ -9,35 +9,35 @@ declare const __BUILD__: string;
 
 /** Words that load with the screens that say them; words/en.json without an ending is all others. */
 declare module "*.json?rare" {
-  const words: Readonly<Record<string, string>>;
+  const words: Readonly<Record<string, string | Readonly<Record<string, string>>>>;
   export default words;
 }
 declare module "*.json?figures" {
-  const words: Readonly<Record<string, string>>;
+  const words: Readonly<Record<string, string | Readonly<Record<string, string>>>>;
   export default words;
 }
 declare module "*.json?lead" {
-  const words: Readonly<Record<string, string>>;
+  const words: Readonly<Record<string, string | Readonly<Record<string, string>>>>;
   export default words;
 }
 
 declare module "*.json?quality" {
-  const words: Readonly<Record<string, string>>;
+  const words: Readonly<Record<string, string | Readonly<Record<string, string>>>>;
   export default words;
 }
 declare module "*.json?office" {
-  const words: Readonly<Record<string, string>>;
+  const words: Readonly<Record<string, string | Readonly<Record<string, string>>>>;
   export default words;
 }
 declare module "*.json?wall" {
-  const words: Readonly<Record<string, string>>;
+  const words: Readonly<Record<string, string | Readonly<Record<string, string>>>>;
   export default words;
 }
 declare module "*.json?punch" {
-  const words: Readonly<Record<string, string>>;
+  const words: Readonly<Record<string, string | Readonly<Record<string, string>>>>;
   export default words;
 }
 declare module "*.json?dose" {
-  const words: Readonly<Record<string, string>>;
+  const words: Readonly<Record<string, string | Readonly<Record<string, string>>>>;
   export default words;
 }

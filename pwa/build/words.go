@@ -38,7 +38,7 @@ func readWords(path, suffix string) (string, error) {
 	if err != nil {
 		return "", fmt.Errorf("build: %w", err)
 	}
-	all, part := map[string]string{}, map[string]string{}
+	all, part := map[string]json.RawMessage{}, map[string]json.RawMessage{}
 	if err := json.Unmarshal(text, &all); err != nil {
 		return "", fmt.Errorf("build: %s: %w", path, err)
 	}

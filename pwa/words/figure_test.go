@@ -94,7 +94,7 @@ func TestFiguresHaveTheirWords(t *testing.T) {
 // that there is none.
 func TestFiguresSayTheirSource(t *testing.T) {
 	for _, name := range figureNames() {
-		definition, source := English()["figureIs."+name], English()["figureFrom."+name]
+		definition, source := English().Text("figureIs."+name), English().Text("figureFrom."+name)
 		if n := strings.Count(definition+" ", ". "); n < 1 || n > 3 || !strings.HasSuffix(definition, ".") {
 			t.Errorf("the definition of %q has %d sentences, want 1 to 3: %q", name, n, definition)
 		}

@@ -205,3 +205,19 @@ func inPages(t *testing.T) map[string]bool {
 	})
 	return out
 }
+
+var anyKey = regexp.MustCompile(`\bas Key\b|\bsayCount\b`)
+
+// A key that is put together says how it begins, so that what its sentences
+// quote is checked with the types.
+func TestKeysAreOfTheirOwn(t *testing.T) {
+	sources(t, []string{".ts", ".tsx"}, func(path string) {
+		source, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if found := anyKey.Find(source); found != nil {
+			t.Errorf("%s has %q: say how the key begins, as Under<\"station.\">, and put the number into {n}", path, found)
+		}
+	})
+}

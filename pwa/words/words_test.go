@@ -46,9 +46,11 @@ func TestEverySentenceOfAFaultIsUsed(t *testing.T) {
 // Wherever a fault is made, it gives every argument that its sentence quotes.
 func TestFaultsFillTheirSentences(t *testing.T) {
 	for _, u := range faults(t) {
-		for _, name := range places(English()[ofFault+u.code]) {
-			if !slices.Contains(u.args, name) {
-				t.Errorf("%s: the sentence of %s quotes {%s}, and the fault gives only %q", u.at, u.code, name, u.args)
+		for _, form := range English()[ofFault+u.code] {
+			for _, name := range places(form) {
+				if !slices.Contains(u.args, name) {
+					t.Errorf("%s: the sentence of %s quotes {%s}, and the fault gives only %q", u.at, u.code, name, u.args)
+				}
 			}
 		}
 	}
@@ -58,10 +60,11 @@ var assures = regexp.MustCompile(`(?i)\b(safe|kept|stored|nothing (was|is)|still
 
 // A fault says what happened, and whether counts are kept or anything changed.
 func TestFaultsAssure(t *testing.T) {
-	for key, sentence := range English() {
+	for key := range English() {
 		if !strings.HasPrefix(key, ofFault) {
 			continue
 		}
+		sentence := English().Text(key)
 		if strings.Count(sentence, ". ") < 1 || !strings.HasSuffix(sentence, ".") {
 			t.Errorf("%s is not two sentences: %q", key, sentence)
 		}
@@ -72,19 +75,25 @@ func TestFaultsAssure(t *testing.T) {
 }
 
 func TestSentencesAreWellFormed(t *testing.T) {
-	for key, sentence := range English() {
-		if rest := place.ReplaceAllString(sentence, ""); strings.ContainsAny(rest, "{}") {
-			t.Errorf("%s has a brace that is no argument: %q", key, sentence)
-		}
-		if sentence != strings.TrimSpace(sentence) && strings.HasPrefix(key, ofFault) || sentence == "" {
-			t.Errorf("%s begins or ends with a space, or is empty: %q", key, sentence)
+	for key, forms := range English() {
+		for _, sentence := range forms {
+			if rest := place.ReplaceAllString(sentence, ""); strings.ContainsAny(rest, "{}") {
+				t.Errorf("%s has a brace that is no argument: %q", key, sentence)
+			}
+			if sentence != strings.TrimSpace(sentence) && strings.HasPrefix(key, ofFault) || sentence == "" {
+				t.Errorf("%s begins or ends with a space, or is empty: %q", key, sentence)
+			}
 		}
 	}
 }
 
 // A key that stands twice would silently lose one of its sentences.
 func TestNoKeyTwice(t *testing.T) {
-	in := json.NewDecoder(bytes.NewReader(english))
+	text, err := files.ReadFile("en.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	in := json.NewDecoder(bytes.NewReader(text))
 	seen := map[string]bool{}
 	for at := 0; in.More() || at == 0; at++ {
 		token, err := in.Token()
@@ -99,7 +108,7 @@ func TestNoKeyTwice(t *testing.T) {
 			t.Errorf("%s stands twice", key)
 		}
 		seen[key] = true
-		var sentence string
+		var sentence Sentence
 		if err := in.Decode(&sentence); err != nil {
 			t.Fatalf("%s: %v", key, err)
 		}
@@ -110,7 +119,12 @@ func TestNoKeyTwice(t *testing.T) {
 }
 
 func TestWordsOfAFault(t *testing.T) {
-	say := Words{"fault.full": "Only {max} of {what}, {max}. Nothing was kept.", "fault.plain": "No. Nothing was kept."}
+	say := Words{
+		"language.tag": {"other": "en"},
+		"fault.full":   {"other": "Only {max} of {what}, {max}. Nothing was kept."},
+		"fault.plain":  {"other": "No. Nothing was kept."},
+		"fault.left":   {"one": "{n} is left of {what}. It is kept.", "other": "{n} are left of {what}. All are kept."},
+	}
 	tests := []struct {
 		name  string
 		fault *fault.Fault
@@ -118,6 +132,8 @@ func TestWordsOfAFault(t *testing.T) {
 	}{
 		{"every place filled", fault.New(fault.TooMuch, "full").WithInt("max", -3).With("what", "a {b} %s"), "Only -3 of a {b} %s, -3. Nothing was kept."},
 		{"more than it quotes", fault.New(fault.TooMuch, "plain").With("what", "x"), "No. Nothing was kept."},
+		{"one of it", fault.New(fault.TooMuch, "left").WithInt("n", 1).With("what", "n"), "1 is left of n. It is kept."},
+		{"several of it", fault.New(fault.TooMuch, "left").With("what", "n").WithInt("n", 11), "11 are left of n. All are kept."},
 		{"no sentence", fault.New(fault.TooMuch, "unheard"), "fault.unheard"},
 	}
 	for _, test := range tests {

@@ -80,6 +80,7 @@ var importExamples = []example{
 	{"imports", one("syncengine/a.go", importing("syncengine", "rootledger/shared/stock")), "syncengine/a.go:4", "shared/stock is not"},
 	{"imports", one("pwa/bridge/a.go", importing("bridge", "rootledger/server/store")), "pwa/bridge/a.go:4", "server/store is not"},
 	{"imports", one("pwa/words/a.go", importing("words", "rootledger/shared/event")), "pwa/words/a.go:4", "shared/event is not"},
+	{"imports", one("pwa/words/gen/a.go", importing("gen", "rootledger/shared/event")), "pwa/words/gen/a.go:4", "shared/event is not"},
 	{"imports", one("pwa/assets/a.go", importing("assets", "rootledger/pwa/words")), "pwa/assets/a.go:4", "pwa/words is not"},
 	{"imports", one("pwa/build/a.go", importing("build", "rootledger/server/web")), "pwa/build/a.go:4", "server/web is not"},
 	{"imports", one("migrations/a.go", importing("migrations", "rootledger/shared/fault")), "migrations/a.go:4", "shared/fault is not"},

@@ -27,6 +27,7 @@ var table = []row{
 	{"syncengine", []string{"shared/event", "shared/session", "shared/fault"}},
 	{"pwa/bridge/...", []string{"syncengine", "shared/*", "pwa/bridge/..."}},
 	{"pwa/words", []string{"shared/fault"}},
+	{"pwa/words/gen", []string{"pwa/words"}},
 	{"pwa/assets", nil},
 	{"pwa/build", []string{"*", "!server/...", "!tests/..."}},
 	{"migrations", nil},

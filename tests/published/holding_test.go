@@ -60,7 +60,7 @@ func survivalIsQuoted(p *probe) {
 	var in struct{ Hours []float64 }
 	var want struct{ Percent []int }
 	p.read(&in, &want)
-	quoted := words.English()["figureCheck.oldest out"]
+	quoted := words.English().Text("figureCheck.oldest out")
 	var parts []string
 	for i, percent := range want.Percent {
 		when := strconv.Itoa(int(in.Hours[i]))

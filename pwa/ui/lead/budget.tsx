@@ -5,7 +5,7 @@ import type { View } from "../../bridge/protocol.gen";
 import { Dialog, NumberField, wholeNumber } from "../parts/dialog";
 import { Filled } from "../parts/filled";
 import type { Room } from "../parts/room";
-import { count, type Key, say, sayFault } from "../parts/say";
+import { count, say, sayFault, type Under } from "../parts/say";
 import { Figure } from "../parts/where";
 import { Fold } from "./fold";
 
@@ -32,7 +32,7 @@ export function Budget({ room, view }: Props): JSX.Element {
       {h.budgetKnown ? <p>{<Filled of="lead.budgetIs" with={{ n: figure("budget", h.budget) }} />}</p> : null}
       <p>
         <Filled
-          of={`lead.limit.${l.budgetLimitedBy}${alone ? "Only" : ""}` as Key}
+          of={`lead.limit.${l.budgetLimitedBy}${alone ? "Only" : ""}` as Under<"lead.limit.">}
           with={{
             need: figure("need", l.needTotal),
             donor: figure("budget", l.capacityGrafts),

@@ -5,7 +5,7 @@ import { useState } from "preact/hooks";
 import type { Difference, Figure as FigureName, View } from "../../bridge/protocol.gen";
 import { Dialog } from "../parts/dialog";
 import type { Room } from "../parts/room";
-import { clock, count, type Key, say } from "../parts/say";
+import { clock, count, type Key, say, type Under } from "../parts/say";
 import { liesThere } from "../parts/there";
 import { TwoRows } from "../parts/two-rows";
 import { Figure } from "../parts/where";
@@ -75,7 +75,7 @@ const small = 3; // up to this, a difference is no more than a slip of counting 
 /** What usually explains it, by the side that is ahead where that tells. */
 function whyOf(d: Difference): Key {
   const sided = d.what === "reading" || d.what === "bench" || d.what === "holding";
-  return `differenceWhy.${d.what}${sided && d.amount < 0 ? "-under" : ""}` as Key;
+  return `differenceWhy.${d.what}${sided && d.amount < 0 ? "-under" : ""}` as Under<"differenceWhy.">;
 }
 
 /** What to count again, called as the desk calls it. */
@@ -83,7 +83,7 @@ function recountWords(d: Difference, view: View): string {
   const dish = view.dishes.find((one) => one.ref === d.at);
   const zone = view.zones.find((one) => one.ref === d.at)?.name ?? "";
   const sized = d.size > 0 && (d.what === "holding" || (d.what === "dish" && dish?.size === 0));
-  return say(`recountDo.${d.what}${sized ? "-size" : ""}` as Key, {
+  return say(`recountDo.${d.what}${sized ? "-size" : ""}` as Under<"recountDo.">, {
     place: placeOf(d, view),
     zone,
     dish: say("phone.dish", { label: dish?.label ?? "" }),
@@ -112,8 +112,8 @@ export function Differences({ room, view }: { room: Room; view: View }): JSX.Ele
       ))}
       {waiting.map((d) => (
         <p key={`${d.what}${d.at}${d.size}`} class="waits">
-          {say(`difference.${d.what}` as Key)}: <b>{count(d.amount)}</b>.{" "}
-          <span class="quiet">{say(d.waitingFor === 1 ? "lead.waitsOne" : "lead.waits", { n: d.waitingFor })}</span>
+          {say(`difference.${d.what}` as Under<"difference.">)}: <b>{count(d.amount)}</b>.{" "}
+          <span class="quiet">{say("lead.waits", { n: d.waitingFor })}</span>
         </p>
       ))}
       {open.length > 0 ? <p class="quiet small">{say("lead.published")}</p> : null}
@@ -128,7 +128,7 @@ function Card({ room, of: d, view, onSettle }: CardProps): JSX.Element {
   return (
     <section class="row apart-card">
       <header>
-        <h2>{say(`difference.${d.what}` as Key)}</h2>
+        <h2>{say(`difference.${d.what}` as Under<"difference.">)}</h2>
         <Figure room={room} of={figureOf[d.what]} at={d.what === "beyond" ? "" : d.at} size={d.size} alone>
           {say("lead.apart", { n: Math.abs(d.amount) })}
         </Figure>
@@ -216,7 +216,7 @@ function Ways({ of: d, view, onSettle }: Omit<CardProps, "room">): JSX.Element {
       {way === "late" ? (
         <Dialog title={say("lead.enterLate")} onClose={close}>
           <p>{say("lead.lateWhy")}</p>
-          <p>{say(`differenceDo.${d.what}` as Key)}</p>
+          <p>{say(`differenceDo.${d.what}` as Under<"differenceDo.">)}</p>
           {atDesk.includes(d.what) ? (
             <p>{d.recounted ? say("lead.lateTick", { time: clock(d.countedMs) }) : say("lead.lateNever")}</p>
           ) : null}

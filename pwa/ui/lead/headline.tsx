@@ -5,7 +5,7 @@ import type { Ask, View } from "../../bridge/protocol.gen";
 import { quoted } from "../parts/duration";
 import { Filled } from "../parts/filled";
 import type { Room } from "../parts/room";
-import { clock, count, type Key, say } from "../parts/say";
+import { clock, count, say, type Under } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 import { Figure } from "../parts/where";
 import { LookSheet } from "../phone/later";
@@ -35,7 +35,7 @@ export function Sentence({ room, view }: { room: Room; view: View }): JSX.Elemen
       {h.away > 0 ? (
         <p class="away">
           <Glyph of="here" />
-          <span>{say(h.away === 1 ? "lead.awayOne" : "lead.away", { n: h.away, heard: view.ledger.attempts.punched })}</span>
+          <span>{say("lead.away", { n: h.away, heard: view.ledger.attempts.punched })}</span>
         </p>
       ) : null}
     </section>
@@ -60,7 +60,7 @@ function Stops({ room, view: { headline: h } }: { room: Room; view: View }): JSX
   if (h.stops === "unknown") return <>{say("lead.nothingPlanned")}</>;
   return (
     <Filled
-      of={h.stops === "need" && !h.donorKnown ? "lead.stops.needOnly" : (`lead.stops.${h.stops}` as Key)}
+      of={h.stops === "need" && !h.donorKnown ? "lead.stops.needOnly" : (`lead.stops.${h.stops}` as Under<"lead.stops.">)}
       with={{
         n: (
           <Figure room={room} of="stop at">
@@ -97,18 +97,18 @@ function AskField({ ask, brief, onLook }: { ask: Ask; brief: boolean; onLook: ()
     <>
       <Glyph of={ask.limit ? "past" : "ask"} />
       <h2>
-        {say(`ask.${ask.what}` as Key, {
+        {say(`ask.${ask.what}` as Under<"ask.">, {
           ...quoted(ask),
           zone: ask.zone,
           since: clock(ask.sinceMs),
-          size: say(ask.size > 0 ? (`sizes.${ask.size}` as Key) : "size.0"),
+          size: say(ask.size > 0 ? (`sizes.${ask.size}` as Under<"sizes.">) : "size.0"),
         })}
       </h2>
     </>
   );
   const todo = (
     <>
-      <p>{say(`askDo.${ask.what}` as Key, quoted(ask))}</p>
+      <p>{say(`askDo.${ask.what}` as Under<"askDo.">, quoted(ask))}</p>
       {ask.what === "look" ? (
         <button type="button" class="do" onClick={onLook}>
           {say("extraction.lookNow")}

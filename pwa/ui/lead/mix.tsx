@@ -2,7 +2,7 @@
 import type { JSX } from "preact";
 import type { View } from "../../bridge/protocol.gen";
 import type { Room } from "../parts/room";
-import { count, type Key, say } from "../parts/say";
+import { count, say, type Under } from "../parts/say";
 import { SizeGlyph } from "../parts/strokes";
 import { Figure } from "../parts/where";
 import { beyondBudget } from "../parts/whole-plan";
@@ -67,7 +67,9 @@ export function Mix({ room, view }: { room: Room; view: View }): JSX.Element {
 /** The splits that would cover the singles that are short. */
 function Splits({ view: { mix: m } }: { view: View }): JSX.Element | null {
   if (!m.known || (m.over[0] ?? 0) >= 0) return null;
-  const which = sizes.filter((s) => (m.splits[s - 1] ?? 0) > 0).map((s) => `${count(m.splits[s - 1] ?? 0)} ${say(`sizes.${s}` as Key)}`);
+  const which = sizes
+    .filter((s) => (m.splits[s - 1] ?? 0) > 0)
+    .map((s) => `${count(m.splits[s - 1] ?? 0)} ${say(`sizes.${s}` as Under<"sizes.">)}`);
   if (which.length === 0) return <p>{say("mix.noSplit")}</p>;
   return <p>{say(m.covered ? "mix.splits" : "mix.splitsNot", { which: which.join(say("mix.and")) })}</p>;
 }

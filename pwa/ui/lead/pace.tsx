@@ -3,7 +3,7 @@ import type { JSX } from "preact";
 import type { Figure as FigureName, StationPace, View } from "../../bridge/protocol.gen";
 import { per } from "../parts/per";
 import type { Room } from "../parts/room";
-import { clock, type Key, say } from "../parts/say";
+import { clock, say, type Under } from "../parts/say";
 import { Figure } from "../parts/where";
 import { Fold } from "./fold";
 
@@ -14,7 +14,7 @@ const figures: Readonly<Record<string, FigureName>> = {
   placing: "pace placing",
 };
 
-const stationWord = (p: StationPace): string => say(`station.${p.station}` as Key);
+const stationWord = (p: StationPace): string => say(`station.${p.station}` as Under<"station.">);
 
 /** Till when, in words. */
 function finish(p: StationPace): string {
@@ -27,7 +27,7 @@ function finish(p: StationPace): string {
 /** The one line: who holds the others up, or till when it goes on. */
 function summary(view: View): string {
   const { stations, bottleneck } = view.pace;
-  if (bottleneck !== "") return say("pace.bottleneck", { station: say(`station.${bottleneck}` as Key) });
+  if (bottleneck !== "") return say("pace.bottleneck", { station: say(`station.${bottleneck}` as Under<"station.">) });
   const first = stations.find((p) => p.finishKnown);
   if (first) return say("pace.till", { station: stationWord(first), time: clock(first.finishMs) });
   return stations.some((p) => p.state === "running") ? "" : say("pace.early");
@@ -51,7 +51,7 @@ function Row({ room, of: p, slowest }: { room: Room; of: StationPace; slowest: b
   const notes = [
     slowest ? say("pace.slowest") : "",
     running && p.bulk > 0 ? say("pace.bulk") : "",
-    p.compared ? say(`pace.verdict.${p.verdict}` as Key) : "",
+    p.compared ? say(`pace.verdict.${p.verdict}` as Under<"pace.verdict.">) : "",
   ].filter(Boolean);
   const end = finish(p);
   return (
@@ -59,7 +59,7 @@ function Row({ room, of: p, slowest }: { room: Room; of: StationPace; slowest: b
       <div class="head">
         <h3>{stationWord(p)}</h3>
         <Figure room={room} of={figures[p.station] ?? ""} alone>
-          {running ? say("pace.hourly", { n: per(p.perHour10, 10) }) : say(`pace.state.${p.state}` as Key)}
+          {running ? say("pace.hourly", { n: per(p.perHour10, 10) }) : say(`pace.state.${p.state}` as Under<"pace.state.">)}
         </Figure>
       </div>
       {running ? <p class="quiet">{say("pace.range", { low: per(p.low10, 10), high: per(p.high10, 10) })}</p> : null}

@@ -1,6 +1,6 @@
 // What a difference or a settlement is about, in words.
 import type { Identity, Ref, View } from "../../bridge/protocol.gen";
-import { type Key, say } from "../parts/say";
+import { say, type Under } from "../parts/say";
 
 interface About {
   what: Identity;
@@ -15,5 +15,5 @@ export function placeOf({ what, at, size }: About, view: View): string {
   const pass = view.passes.findIndex((p) => p.ref === at);
   const place = zone ?? (dish ? say("lead.dish", { label: dish }) : pass >= 0 ? say("lead.pass", { n: pass + 1 }) : "");
   const sized = what === "holding" || what === "sites" || what === "placed" || what === "dish";
-  return [place, sized && size > 0 ? say(`size.${size}` as Key) : ""].filter(Boolean).join(" · ");
+  return [place, sized && size > 0 ? say(`size.${size}` as Under<"size.">) : ""].filter(Boolean).join(" · ");
 }

@@ -20,7 +20,7 @@ import {
   watchOf,
 } from "../parts/rates";
 import type { Room } from "../parts/room";
-import { clock, type Key, say, sayFault } from "../parts/say";
+import { clock, say, sayFault, type Under } from "../parts/say";
 import { decimalsOf, writeDecimal } from "../parts/units";
 import { Figure } from "../parts/where";
 import { InspectSheet, LookSheet } from "../phone/later";
@@ -55,7 +55,7 @@ export function Quality({ room, view }: Props): JSX.Element {
         <select value={by} onChange={(e) => setBy(e.currentTarget.value)}>
           {ways.map((way) => (
             <option key={way} value={way}>
-              {say(`quality.by.${way}` as Key)}
+              {say(`quality.by.${way}` as Under<"quality.by.">)}
             </option>
           ))}
         </select>
@@ -163,7 +163,7 @@ function WatchSheet({ room, view, onClose }: Props & { onClose: () => void }): J
   };
   const field = (name: keyof Typed): JSX.Element => (
     <label class="field">
-      <span>{say(`quality.field.${name}` as Key)}</span>
+      <span>{say(`quality.field.${name}` as Under<"quality.field.">)}</span>
       <input
         inputMode="decimal"
         autoComplete="off"

@@ -7,7 +7,7 @@ import { useBusy } from "../parts/busy";
 import { Dialog, NumberField, wholeNumber } from "../parts/dialog";
 import { HoldButton } from "../parts/hold";
 import type { Room } from "../parts/room";
-import { clock, count, type Key, say, sayFault } from "../parts/say";
+import { clock, count, type Key, say, sayFault, type Under } from "../parts/say";
 import { liesThere } from "../parts/there";
 import { Fold } from "./fold";
 import { placeOf } from "./place";
@@ -70,7 +70,7 @@ export function SettleSheet({ room, of: d, view, onClose }: SheetProps): JSX.Ele
   return (
     <Dialog title={say("settle.title")} onClose={onClose}>
       <p>
-        <b>{say(`difference.${d.what}` as Key)}</b>
+        <b>{say(`difference.${d.what}` as Under<"difference.">)}</b>
         {placeOf(d, view) ? `, ${placeOf(d, view)}` : ""}: {say("lead.apart", { n: Math.abs(d.amount) })}.
       </p>
       {changed ? (
@@ -135,7 +135,7 @@ export function Settles({ room, view }: { room: Room; view: View }): JSX.Element
           <li key={s.ref}>
             <div>
               <p>
-                {say(`difference.${s.what}` as Key)}
+                {say(`difference.${s.what}` as Under<"difference.">)}
                 {placeOf(s, view) ? `, ${placeOf(s, view)}` : ""}: <b>{s.amount > 0 ? `+${count(s.amount)}` : count(s.amount)}</b>
               </p>
               <p>{s.reason}</p>

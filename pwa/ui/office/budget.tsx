@@ -4,7 +4,7 @@ import type { JSX } from "preact";
 import type { View } from "../../bridge/protocol.gen";
 import { wholeNumber } from "../parts/dialog";
 import type { Room } from "../parts/room";
-import { count, type Key, say } from "../parts/say";
+import { count, type Key, say, type Under } from "../parts/say";
 import { Card } from "./card";
 import { Field } from "./field";
 import { tell, useForm } from "./form";
@@ -18,7 +18,7 @@ const ranges = { grafts: "office.range-grafts" } as const;
 /** Which side limits the budget, and whether the other is known at all. */
 function limitedBy({ ledger: l, zones, regions }: View): Key {
   const alone = l.budgetLimitedBy !== "unknown" && (zones.length === 0 || regions.length === 0);
-  return `office.limited-${l.budgetLimitedBy}${alone ? "-only" : ""}` as Key;
+  return `office.limited-${l.budgetLimitedBy}${alone ? "-only" : ""}` as Under<"office.limited-">;
 }
 
 export function BudgetCard({ room, view }: { room: Room; view: View }): JSX.Element {

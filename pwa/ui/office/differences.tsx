@@ -2,7 +2,7 @@
 import "../parts/lead-words";
 import type { JSX } from "preact";
 import type { Difference, View } from "../../bridge/protocol.gen";
-import { clock, count, type Key, say } from "../parts/say";
+import { clock, count, say, type Under } from "../parts/say";
 import { liesThere } from "../parts/there";
 
 export function Differences({ view }: { view: View }): JSX.Element {
@@ -28,13 +28,13 @@ function Row({ of: d, view }: { of: Difference; view: View }): JSX.Element {
   const place = [
     zone,
     pass ? say("office.pass-of", { time: clock(pass.begunMs) }) : "",
-    d.size > 0 ? say(`office.hairs-${d.size}` as "office.hairs-1") : "",
+    d.size > 0 ? say(`office.hairs-${d.size}` as Under<"office.hairs-">) : "",
     say("office.since", { time: clock(d.sinceMs) }),
   ];
   return (
     <div class="o-entry">
       <p>
-        {say(`difference.${d.what}` as Key)} <span class="quiet">{place.filter((s) => s !== "").join(", ")}</span>
+        {say(`difference.${d.what}` as Under<"difference.">)} <span class="quiet">{place.filter((s) => s !== "").join(", ")}</span>
       </p>
       <p class="o-total">
         <b>
@@ -57,7 +57,7 @@ function Found({ of: d }: { of: Difference }): JSX.Element {
         ? say("office.recount-first")
         : d.settle !== 0
           ? say("office.settle-left", { n: d.settle })
-          : say(`differenceDo.${d.what}` as Key);
+          : say(`differenceDo.${d.what}` as Under<"differenceDo.">);
   return (
     <>
       {d.recounted && (

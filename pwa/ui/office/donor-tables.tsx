@@ -3,7 +3,7 @@
 import type { JSX } from "preact";
 import type { Region, Taken, View } from "../../bridge/protocol.gen";
 import { per } from "../parts/per";
-import { clock, count, type Key, say } from "../parts/say";
+import { clock, count, say, type Under } from "../parts/say";
 import { decimalsOf, writeDecimal } from "../parts/units";
 import { Cell, Table } from "./table";
 import type { TableOf } from "./tables";
@@ -120,7 +120,7 @@ export function TakenTable({ room, view }: TableOf): JSX.Element {
           <tr key={`${t.pass} ${t.region}`}>
             <th scope="row">{p ? clock(p.begunMs) : ""}</th>
             <td class="o-words">{p?.operator}</td>
-            <td class="o-words">{p?.mode ? say(`mode.${p.mode}` as Key) : ""}</td>
+            <td class="o-words">{p?.mode ? say(`mode.${p.mode}` as Under<"mode.">) : ""}</td>
             <td>{p && p.diameterUm > 0 ? writeDecimal(p.diameterUm, 3) : "–"}</td>
             <td class="o-words">{regionName(t, view)}</td>
             <td class="o-strong">{count(t.punched)}</td>

@@ -3,7 +3,7 @@ import type { JSX } from "preact";
 import type { Recount, View } from "../../bridge/protocol.gen";
 import { duration } from "../parts/duration";
 import { per } from "../parts/per";
-import { clock, count, type Key, say } from "../parts/say";
+import { clock, count, say, type Under } from "../parts/say";
 import { SizeGlyph } from "../parts/strokes";
 import { decimalsOf, writeDecimal } from "../parts/units";
 import { beyondBudget } from "../parts/whole-plan";
@@ -15,7 +15,7 @@ const words = true;
 /** A size as its strokes and its words. */
 const SizeName = ({ size }: { size: number }): JSX.Element => (
   <>
-    {size > 0 && <SizeGlyph size={size} />} {say(`size.${size}` as Key)}
+    {size > 0 && <SizeGlyph size={size} />} {say(`size.${size}` as Under<"size.">)}
   </>
 );
 
@@ -218,7 +218,7 @@ export function DishTable({ room, view: { dishes } }: TableOf): JSX.Element {
 /** Where objects were counted again. */
 export function placeOf(at: string, size: number, view: View): string {
   const name = view.zones.find((z) => z.ref === at)?.name ?? view.dishes.find((d) => d.ref === at)?.label ?? "";
-  return [name, size > 0 ? say(`size.${size}` as Key) : ""].filter((s) => s !== "").join(", ");
+  return [name, size > 0 ? say(`size.${size}` as Under<"size.">) : ""].filter((s) => s !== "").join(", ");
 }
 
 /** Every recount of objects, beside what the ledger said. */
@@ -236,7 +236,7 @@ export function RecountTable({ view }: TableOf): JSX.Element {
     <tr key={r.ref}>
       <th scope="row">{clock(r.atMs)}</th>
       <td class="o-words">
-        {say(`office.counted-${r.what}` as Key)} <span class="quiet">{placeOf(r.at, r.size, view)}</span>
+        {say(`office.counted-${r.what}` as Under<"office.counted-">)} <span class="quiet">{placeOf(r.at, r.size, view)}</span>
       </td>
       <td>{count(r.counted)}</td>
       <td>{count(r.ledger)}</td>

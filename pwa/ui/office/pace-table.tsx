@@ -2,7 +2,7 @@
 import type { JSX } from "preact";
 import type { Figure, StationPace } from "../../bridge/protocol.gen";
 import { per } from "../parts/per";
-import { clock, count, type Key, say } from "../parts/say";
+import { clock, count, say, type Under } from "../parts/say";
 import { Cell, Table } from "./table";
 import type { TableOf } from "./tables";
 
@@ -27,14 +27,14 @@ export function PaceTable({ room, view: { pace } }: TableOf): JSX.Element {
     { head: say("office.before"), unit: say("office.last-30") },
     { head: say("office.verdict"), words },
   ];
-  const slow = pace.bottleneck === "" ? "" : say("office.bottleneck", { station: say(`station.${pace.bottleneck}` as Key) });
+  const slow = pace.bottleneck === "" ? "" : say("office.bottleneck", { station: say(`station.${pace.bottleneck}` as Under<"station.">) });
   return (
     <Table title={say("office.pace-table")} note={`${slow}${say("office.pace-note")}`} columns={columns} empty={pace.stations.length === 0}>
       {pace.stations.map((s) => {
         const known = s.state === "running" || s.state === "still";
         return (
           <tr key={s.station}>
-            <th scope="row">{say(`station.${s.station}` as Key)}</th>
+            <th scope="row">{say(`station.${s.station}` as Under<"station.">)}</th>
             <td>
               {count(s.events)}
               {s.bulk > 0 && <span class="quiet"> {say("office.bulk", { n: s.bulk })}</span>}
@@ -45,7 +45,7 @@ export function PaceTable({ room, view: { pace } }: TableOf): JSX.Element {
                 {per(s.perHour10, 10)}
               </Cell>
             ) : (
-              <td class="o-quiet">{say(`office.pace-${s.state}` as Key)}</td>
+              <td class="o-quiet">{say(`office.pace-${s.state}` as Under<"office.pace-">)}</td>
             )}
             <td>{known && <bdi dir="ltr">{`${per(s.low10, 10)}–${per(s.high10, 10)}`}</bdi>}</td>
             <td>{s.leftKnown ? count(s.left) : say("office.not-known")}</td>

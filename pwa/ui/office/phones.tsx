@@ -1,7 +1,7 @@
 // The phones of the session: who, where, and how fresh.
 import type { JSX } from "preact";
 import type { Phone, View } from "../../bridge/protocol.gen";
-import { clock, type Key, say } from "../parts/say";
+import { clock, say, type Under } from "../parts/say";
 import { Glyph, type Stroke } from "../parts/strokes";
 
 export function Phones({ view }: { view: View }): JSX.Element {
@@ -15,7 +15,7 @@ export function Phones({ view }: { view: View }): JSX.Element {
           <li key={p.replica}>
             <p class="o-entry">
               <span>
-                <b>{p.person}</b> <span class="quiet">{say(`station.${p.station}` as Key)}</span>
+                <b>{p.person}</b> <span class="quiet">{say(`station.${p.station}` as Under<"station.">)}</span>
               </span>
               <Fresh phone={p} />
             </p>

@@ -8,7 +8,7 @@ import type { QualityRow, Ref, View } from "../../bridge/protocol.gen";
 import { per } from "../parts/per";
 import { ChancesWords, Counted, type RateName, rangeWords, rateWord, rowName, shareWords, typedOf, watchOf } from "../parts/rates";
 import type { Room } from "../parts/room";
-import { clock, count, type Key, say } from "../parts/say";
+import { clock, count, say, type Under } from "../parts/say";
 import { decimalsOf, writeDecimal } from "../parts/units";
 import { Card } from "./card";
 import { Field } from "./field";
@@ -49,7 +49,9 @@ function RateTable({ room, view }: TableOf): JSX.Element {
       {rows.map((row) => (
         <tr key={`${row.by}${row.at}${row.name}`}>
           <th scope="row" class="o-words">
-            {row.by === "all" || row.by === "pass" ? rowName(row) : say(`quality.row.${row.by}` as Key, { name: rowName(row) })}
+            {row.by === "all" || row.by === "pass"
+              ? rowName(row)
+              : say(`quality.row.${row.by}` as Under<"quality.row.">, { name: rowName(row) })}
           </th>
           {shown.flatMap((name) => [
             <td key={name}>{row.rates[name].of > 0 ? <Counted room={room} row={row} name={name} /> : "–"}</td>,
@@ -198,7 +200,7 @@ function WatchCard({ room, view }: TableOf): JSX.Element {
       {(["usual", "notice", "limit"] as const).map((name) => (
         <Field
           key={name}
-          label={say(`quality.field.${name}` as Key)}
+          label={say(`quality.field.${name}` as Under<"quality.field.">)}
           numeric
           value={form.values[name]}
           error={form.errors[name]}

@@ -4,7 +4,7 @@ import type { JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import type { Phone } from "../../bridge/protocol.gen";
 import { HoldButton } from "../parts/hold";
-import { clock, type Key, say } from "../parts/say";
+import { clock, say, type Under } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 import { createSession, endRefill, type Gap, gapsOf, type SessionRow, wordsOf } from "./api";
 import { Wrong } from "./field";
@@ -80,11 +80,9 @@ function Missing({ gaps, back }: { gaps: Gap[] | null; back: number }): JSX.Elem
 }
 
 function gapWords(g: Gap): string {
-  const one = g.from === g.to;
+  const range = { n: g.to - g.from + 1, from: g.from, to: g.to };
   if (g.person === "" || g.station === "") {
-    const args = { from: g.from, to: g.to, id: g.replica.slice(0, 4) };
-    return say(one ? "office.gap-nameless-one" : "office.gap-nameless", args);
+    return say("office.gap-nameless", { ...range, id: g.replica.slice(0, 4) });
   }
-  const args = { from: g.from, to: g.to, person: g.person, station: say(`station.${g.station}` as Key) };
-  return say(one ? "office.gap-one" : "office.gap", args);
+  return say("office.gap", { ...range, person: g.person, station: say(`station.${g.station}` as Under<"station.">) });
 }

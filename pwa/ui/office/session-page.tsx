@@ -5,7 +5,7 @@ import type { Joined } from "../../bridge/messages";
 import type { View } from "../../bridge/protocol.gen";
 import { Conflicts } from "../parts/conflicts";
 import type { Room, Shown } from "../parts/room";
-import { clock, say, sayCount, sayFault } from "../parts/say";
+import { clock, say, sayFault } from "../parts/say";
 import { TruthLine } from "../parts/truth-line";
 import { Asks } from "./asks";
 import { BudgetCard } from "./budget";
@@ -80,7 +80,7 @@ function Header({ view, joined, token }: { view: View; joined: Joined; token: st
           {what} {s.practice && <PracticeMark />}
         </h1>
         <p class="o-sum">
-          {state} · {sayCount("office.phone", "office.phones-n", here)}
+          {state} · {say("office.phones-n", { n: here })}
         </p>
       </div>
       {s.openedMs > 0 && (

@@ -6,7 +6,7 @@ import { useEffect, useState } from "preact/hooks";
 import type { Setup, View } from "../../bridge/protocol.gen";
 import { useBusy } from "../parts/busy";
 import type { Room, Shown } from "../parts/room";
-import { dayOf, say, sayCount, sayFault } from "../parts/say";
+import { dayOf, say, sayFault } from "../parts/say";
 import { fullOf } from "../punch/cycle";
 import { Drawing } from "../punch/drawing";
 import { wordsOf } from "./api";
@@ -144,7 +144,7 @@ function IntoSession({ room, view, of, draft }: { room: Room; view: View; of: Sa
         </span>
       ) : (
         <button type="button" class="do" disabled={busy} onClick={() => run(put)}>
-          {say(there ? "punch.replace" : "punch.put", { what: of.name, session })}
+          {say(there ? "punch.replace" : "punch.put", { session })}
         </button>
       )}
       {wrong !== "" && <Wrong>{wrong}</Wrong>}
@@ -166,7 +166,7 @@ function Retired({ token, of, again }: { token: string; of: readonly Saved[]; ag
   };
   return (
     <details class="o-earlier">
-      <summary>{sayCount("punch.retired-one", "punch.retired", of.length)}</summary>
+      <summary>{say("punch.retired", { n: of.length })}</summary>
       {problem !== "" && <Wrong>{problem}</Wrong>}
       <ul class="o-list">
         {of.map((one) => (

@@ -3,7 +3,7 @@ import type { JSX } from "preact";
 import { useRef } from "preact/hooks";
 import type { Station } from "../../bridge/protocol.gen";
 import type { Room } from "../parts/room";
-import { type Key, say, sayFault } from "../parts/say";
+import { say, sayFault, type Under } from "../parts/say";
 import { createSession, newSession, wordsOf } from "./api";
 import { Field, Group, Tick, Wrong } from "./field";
 import { errorsOf, useForm } from "./form";
@@ -107,7 +107,7 @@ function Stations({ value, error, onInput }: { value: string; error: string | un
       {counting.map((s) => (
         <Tick
           key={s}
-          label={say(`station.${s}` as Key)}
+          label={say(`station.${s}` as Under<"station.">)}
           on={on.includes(s)}
           onChange={(tick) => onInput(counting.filter((c) => (c === s ? tick : on.includes(c))).join(" "))}
         />

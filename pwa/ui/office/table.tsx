@@ -4,7 +4,7 @@ import type { ComponentChildren, JSX } from "preact";
 import { useId } from "preact/hooks";
 import type { Figure as FigureName, Ref } from "../../bridge/protocol.gen";
 import type { Room } from "../parts/room";
-import { say } from "../parts/say";
+import { say, type Under } from "../parts/say";
 import { SizeGlyph } from "../parts/strokes";
 import { Figure } from "../parts/where";
 
@@ -55,7 +55,7 @@ export const sizeColumns: readonly Column[] = [1, 2, 3, 4].map((size) => ({
   head: (
     <>
       <SizeGlyph size={size} />
-      <span class="off">{say(`office.hairs-${size}` as "office.hairs-1")}</span>
+      <span class="off">{say(`office.hairs-${size}` as Under<"office.hairs-">)}</span>
     </>
   ),
 }));

@@ -2,7 +2,7 @@
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Room, Shown } from "../parts/room";
-import { dayOf, say, sayCount, sayFault } from "../parts/say";
+import { dayOf, say, sayFault } from "../parts/say";
 import type { SessionRow } from "./api";
 import { Field, Wrong } from "./field";
 import { usePerson } from "./person";
@@ -93,7 +93,7 @@ export function Today({ room, shown, token, sessions, onOpen }: TodayProps): JSX
         <Start room={room} token={token} person={person.trim()} named={named} again={sessions.again} onOpen={onOpen} />
         {earlier.length > 0 && (
           <details class="o-earlier">
-            <summary>{sayCount("office.earlier-one", "office.earlier", earlier.length)}</summary>
+            <summary>{say("office.earlier", { n: earlier.length })}</summary>
             {table(earlier, say("office.earlier-caption"))}
           </details>
         )}
@@ -105,7 +105,7 @@ export function Today({ room, shown, token, sessions, onOpen }: TodayProps): JSX
 function summary(rows: SessionRow[] | null): string {
   if (rows === null) return say("office.looking");
   const running = rows.filter((r) => r.openedMs > 0 && r.endedMs === 0 && !r.practice).length;
-  return running === 0 ? say("office.none-runs") : sayCount("office.runs-one", "office.runs", running);
+  return running === 0 ? say("office.none-runs") : say("office.runs", { n: running });
 }
 
 function Empty(): JSX.Element {

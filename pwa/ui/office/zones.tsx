@@ -4,7 +4,7 @@ import { useState } from "preact/hooks";
 import type { Conflict, Fact, Ref, View, Zone } from "../../bridge/protocol.gen";
 import { AreaWays } from "../parts/area";
 import type { Room } from "../parts/room";
-import { count, say } from "../parts/say";
+import { count, say, type Under } from "../parts/say";
 import { SizeGlyph } from "../parts/strokes";
 import { decimalsOf, readDecimal, writeDecimal } from "../parts/units";
 import { KeepForm } from "./card";
@@ -86,7 +86,7 @@ function ZoneRow({ zone: z, conflict }: { zone: Zone; conflict: Conflict | undef
         {z.need.map((n, i) => (
           <span key={i}>
             <SizeGlyph size={i + 1} />
-            <span class="off">{say(`office.hairs-${i + 1}` as "office.hairs-1")}</span> {count(n)}
+            <span class="off">{say(`office.hairs-${i + 1}` as Under<"office.hairs-">)}</span> {count(n)}
           </span>
         ))}
       </p>
@@ -148,7 +148,7 @@ function Mix({ form }: { form: Form<Name> }): JSX.Element {
       {mixes.map((m, i) => (
         <Field
           key={m}
-          label={say(`office.hairs-${i + 1}` as "office.hairs-1")}
+          label={say(`office.hairs-${i + 1}` as Under<"office.hairs-">)}
           numeric
           unit="%"
           value={form.values[m]}

@@ -8,7 +8,7 @@ import { duration } from "./duration";
 import { keptOf } from "./keeping";
 import { per } from "./per";
 import type { Room } from "./room";
-import { clock, type Key, say, sayFault } from "./say";
+import { clock, say, sayFault, type Under } from "./say";
 import { Glyph, SizeGlyph } from "./strokes";
 import { decimalsOf, writeDecimal } from "./units";
 
@@ -53,11 +53,12 @@ function factOf(c: Conflict, v: Value): Fact {
 }
 
 /** What a conflict is about. */
-const thingOf = (c: Conflict): string => say(`stand.${c.kind}` as Key, { code: c.code, name: c.name });
+const thingOf = (c: Conflict): string =>
+  say(`stand.${c.kind}` as "stand.budget" | "stand.zone" | "stand.region", { code: c.code, name: c.name });
 
 /** A value's figure in words, for instance "2,200 grafts". */
 const figureOf = (c: Conflict, v: Value): string =>
-  say(`standFigure.${c.kind}` as Key, {
+  say(`standFigure.${c.kind}` as Under<"standFigure.">, {
     n: decimals(c) > 0 ? writeDecimal(v.figure, decimals(c)) : c.kind === "keeping" ? duration(v.figure) : v.figure,
   });
 
@@ -119,7 +120,7 @@ function Card({ of: c, busy, onChoose }: CardProps): JSX.Element {
       <div class="ask">
         <Glyph of="ask" />
         <h2>{say("stand.title", { thing: thingOf(c), n: c.standing })}</h2>
-        <p>{say(`standWhy.${c.kind}` as Key)}</p>
+        <p>{say(`standWhy.${c.kind}` as Under<"standWhy.">)}</p>
       </div>
       <ul>
         {c.values.map((v, i) => (
@@ -135,7 +136,7 @@ function Card({ of: c, busy, onChoose }: CardProps): JSX.Element {
           </li>
         ))}
       </ul>
-      {more > 0 && <p class="quiet">{say(more === 1 ? "stand.moreOne" : "stand.more", { n: more })}</p>}
+      {more > 0 && <p class="quiet">{say("stand.more", { n: more })}</p>}
       {wrong !== "" && (
         <p class="wrong" role="alert">
           {wrong}
@@ -185,7 +186,7 @@ function Fields({ of: c, value: v }: { of: Conflict; value: Value }): JSX.Elemen
               share === 0 ? null : (
                 <span key={i}>
                   <SizeGlyph size={i + 1} />
-                  <span class="off">{say(`size.${i + 1}` as Key)}</span> {writeDecimal(share, decimalsOf.percent)} %
+                  <span class="off">{say(`size.${i + 1}` as Under<"size.">)}</span> {writeDecimal(share, decimalsOf.percent)} %
                 </span>
               ),
             )}

@@ -6,7 +6,7 @@ import type { Dose, DoseAgent, DoseGroup, Ref, View } from "../../bridge/protoco
 import { shareOfAll } from "./dose-share";
 import { per } from "./per";
 import type { Room } from "./room";
-import { clock, count, type Key, say, sayCount } from "./say";
+import { clock, count, type Key, say, type Under } from "./say";
 import { Glyph } from "./strokes";
 import { writeDecimal } from "./units";
 import { Figure } from "./where";
@@ -51,7 +51,7 @@ export function limitWords(a: DoseAgent): string {
 }
 
 /** Where the limits of an agent are from. */
-export const sourceOf = (a: DoseAgent): string => (a.label === "" ? a.source : say(`dose.source.${a.label}` as Key));
+export const sourceOf = (a: DoseAgent): string => (a.label === "" ? a.source : say(`dose.source.${a.label}` as Under<"dose.source.">));
 
 interface Of {
   room: Room;
@@ -148,7 +148,7 @@ export function Cautions({ view }: { view: View }): JSX.Element {
       {view.doses.cautions
         .filter((c) => shown.includes(c))
         .map((c) => (
-          <li key={c}>{say(`dose.caution.${c}` as Key)}</li>
+          <li key={c}>{say(`dose.caution.${c}` as Under<"dose.caution.">)}</li>
         ))}
       {always.map((key) => (
         <li key={key}>{say(key)}</li>
@@ -178,7 +178,7 @@ export function DoseLine({ of: d }: { of: Dose }): JSX.Element {
 /** The one line of a fold or a header. */
 export function summaryOf({ doses: d }: View): string {
   if (d.count === 0) return say("dose.none");
-  const n = sayCount("dose.countOne", "dose.count", d.count);
+  const n = say("dose.count", { n: d.count });
   if (d.unweighed) return `${n}, ${say("dose.unweighed")}`;
   return d.unknown ? n : `${n}, ${shareOfAll(d)}`;
 }

@@ -2,7 +2,7 @@
 import type { JSX } from "preact";
 import type { Step } from "../../bridge/messages";
 import type { Entry, View } from "../../bridge/protocol.gen";
-import { count, type Key, say } from "./say";
+import { count, say, type Under } from "./say";
 import { Glyph, SizeGlyph, type Stroke } from "./strokes";
 import { writeDecimal } from "./units";
 
@@ -52,9 +52,13 @@ export function entryWords(e: Entry, view: View, kindToo = false): string {
   if (e.kind === "weight") return say("entry.weight", { n: writeDecimal(e.n, 3) });
   const place = view.zones.find((z) => z.ref === e.place)?.name ?? view.regions.find((r) => r.ref === e.place)?.code ?? "";
   const what =
-    e.kind === "attempt" ? say(`outcome.${e.outcome}` as Key) : e.size > 0 ? say(`size.${e.size}` as Key) : say(`entry.${e.kind}` as Key);
+    e.kind === "attempt"
+      ? say(`outcome.${e.outcome}` as Under<"outcome.">)
+      : e.size > 0
+        ? say(`size.${e.size}` as Under<"size.">)
+        : say(`entry.${e.kind}` as "entry.sorted");
   const words =
-    e.size > 0 && (kindToo || (e.kind !== "sorted" && e.kind !== "placed")) ? `${say(`entry.${e.kind}` as Key)}, ${what}` : what;
+    e.size > 0 && (kindToo || (e.kind !== "sorted" && e.kind !== "placed")) ? `${say(`entry.${e.kind}` as "entry.sorted")}, ${what}` : what;
   const dish = kindToo && e.dish !== "" ? view.dishes.find((d) => d.ref === e.dish) : undefined;
   const where = [place, dish ? say("phone.dish", { label: dish.label }) : ""];
   return [e.n > 1 || e.n < 0 || numbered.includes(e.kind) ? `${count(e.n)} ${words}` : words, ...where].filter(Boolean).join(", ");

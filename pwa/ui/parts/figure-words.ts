@@ -5,20 +5,25 @@ import { enums, type Figure, type Ref, type Term, type View } from "../../bridge
 import words from "../../words/en.json?figures";
 import { armName } from "../punch/arm";
 import { per } from "./per";
-import { type Key, say } from "./say";
+import { addWords, hasWords, say, type Under } from "./say";
+
+addWords(words);
 
 type Asked = Exclude<Figure, "">;
 type Part = "figure" | "figureIs" | "figureBy" | "figureFrom" | "figureCheck";
 
 /** A figure's title, its definition, its formula, its source, or the values that it is held to; "" for none. */
-export const ofFigure = (part: Part, figure: Asked): string => words[`${part}.${figure}`] ?? "";
+export function ofFigure(part: Part, figure: Asked): string {
+  const key = `${part}.${figure}`;
+  return hasWords(key) ? say(key) : "";
+}
 
 /** Every figure, in the order of the engine. */
 export const figures = Object.keys(enums.Figure) as Asked[];
 
 /** Other words of the sheet and of the page about figures. */
 export function sayOf(key: string, args: Readonly<Record<string, string>> = {}): string {
-  return (words[key] ?? key).replace(/\{(\w+)\}/g, (whole, name: string) => args[name] ?? whole);
+  return hasWords(key) ? say(key, args) : key;
 }
 
 /** What a zone, region, pass, dish, set-up or trial is called, of a trial one of its arms where that is named, from 1; "" for none. */
@@ -49,7 +54,11 @@ export const ofDoses = (figure: Figure): boolean => figure.startsWith("dose");
 /** What a term is called. */
 export function termName(t: Term, view: View): string {
   const name =
-    t.name === "size" ? say(`size.${t.size}` as Key) : ofDoses(t.name as Figure) ? agentOf(t.at, t.size, view) : nameOf(t.at, view, t.size);
+    t.name === "size"
+      ? say(`size.${t.size}` as Under<"size.">)
+      : ofDoses(t.name as Figure)
+        ? agentOf(t.at, t.size, view)
+        : nameOf(t.at, view, t.size);
   return sayOf(`term.${t.name}`, { name: name || sayOf("where.elsewhere") });
 }
 

@@ -7,7 +7,7 @@ import type { Chances } from "../../bridge/messages";
 import type { Fact, Figure as FigureName, QualityRow, Rate, Rates } from "../../bridge/protocol.gen";
 import { per } from "./per";
 import type { Room } from "./room";
-import { count, type Key, say, sayFault } from "./say";
+import { count, say, sayFault } from "./say";
 import { decimalsOf, readDecimal, writeDecimal } from "./units";
 import { Figure } from "./where";
 
@@ -118,4 +118,4 @@ export function ChancesWords({ room, typed }: { room: Room; typed: Typed }): JSX
 }
 
 /** A rate by its name. */
-export const rateWord = (name: RateName): string => say(`quality.${name}` as Key);
+export const rateWord = (name: RateName): string => say(`quality.${name}` as "quality.total");

@@ -2,7 +2,7 @@
 import "./lead-words";
 import type { Figure, Level, View } from "../../bridge/protocol.gen";
 import { duration } from "./duration";
-import { clock, type Key, say } from "./say";
+import { clock, say, type Under } from "./say";
 
 export interface Row {
   of: Exclude<Figure, "">;
@@ -29,7 +29,7 @@ export function rowsOf({ timeOut: o }: View): Row[] {
       of: "wait ahead",
       name: say("out.ahead"),
       time: duration(o.forecastMin),
-      note: say(`out.${o.basis}` as Key, { n: o.ahead }),
+      note: say(`out.${o.basis}` as "out.planned" | "out.measured", { n: o.ahead }),
       level: o.forecast,
     },
     o.meanKnown && {
@@ -58,7 +58,7 @@ export function notesOf({ timeOut: o }: View): string[] {
   if (!o.known) return [say("out.unknown")];
   return [
     o.left > o.came || o.left < 0 ? say("out.noMean") : o.came === 0 ? say("out.none") : "",
-    !told(o.basis) && o.waiting > 0 ? say(`out.${o.basis}` as Key) : "",
+    !told(o.basis) && o.waiting > 0 ? say(`out.${o.basis}` as "out.unknown") : "",
     o.opening > 0 ? say("out.opening", { n: o.opening }) : "",
     o.came > 0 ? say("out.fifo") : "",
   ].filter(Boolean);
@@ -66,4 +66,4 @@ export function notesOf({ timeOut: o }: View): string[] {
 
 /** The word for a limit that is passed, or would be; "" within. */
 export const levelWord = ({ of, level }: Row): string =>
-  level === "within" ? "" : say(`out.${of === "wait ahead" ? "would" : "level"}.${level}` as Key);
+  level === "within" ? "" : say(`out.${of === "wait ahead" ? "would" : "level"}.${level}` as Under<"out.level." | "out.would.">);

@@ -8,7 +8,7 @@ import { Dialog } from "./dialog";
 import { EntryGlyph, entryWords, StepMark } from "./entry";
 import { agentOf, nameOf, ofDoses, ofFigure, sayOf, termFigure, termName } from "./figure-words";
 import { type Room, useShown } from "./room";
-import { clockSeconds, count, type Key, say } from "./say";
+import { clockSeconds, count, say, type Under } from "./say";
 import { writeDecimal } from "./units";
 
 type Told = { behind: Behind | null; steps: ("memory" | "phone" | "room")[]; mg?: boolean }; // mg: of doses, in µg
@@ -37,7 +37,7 @@ function titleOf({ of, at, size }: Where, view: View | null): string {
   if (ofDoses(of)) return [ofFigure("figure", of as Exclude<Figure, "">), view ? agentOf(at, size, view) : ""].filter(Boolean).join(" · ");
   const place = view ? nameOf(at, view, size) : "";
   const arm = view?.trials.some((t) => t.ref === at) ?? false; // its number, not a unit size
-  return [ofFigure("figure", of as Exclude<Figure, "">), place, size > 0 && !arm ? say(`size.${size}` as Key) : ""]
+  return [ofFigure("figure", of as Exclude<Figure, "">), place, size > 0 && !arm ? say(`size.${size}` as Under<"size.">) : ""]
     .filter(Boolean)
     .join(" · ");
 }
@@ -203,7 +203,7 @@ function People({ of, mg = false }: { of: Part[]; mg?: boolean | undefined }): J
             <tr key={`${p.station}${p.person}`}>
               <th scope="row">
                 <span>{p.person || sayOf("where.nobody")}</span>{" "}
-                <span class="quiet">{p.station === "" ? "" : say(`station.${p.station}` as Key)}</span>
+                <span class="quiet">{p.station === "" ? "" : say(`station.${p.station}` as Under<"station.">)}</span>
               </th>
               {numbered && <td>{written(p.plus)}</td>}
               {numbered && <td>{written(p.minus)}</td>}

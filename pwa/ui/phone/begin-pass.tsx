@@ -4,7 +4,7 @@ import { useState } from "preact/hooks";
 import type { Fact, Mode, Ref } from "../../bridge/protocol.gen";
 import { useBusy } from "../parts/busy";
 import { Dialog } from "../parts/dialog";
-import { type Key, say, sayFault } from "../parts/say";
+import { say, sayFault, type Under } from "../parts/say";
 
 interface BeginProps {
   tap: (fact: Fact) => Promise<{ ref: Ref; fault: Parameters<typeof sayFault>[0] | null }>;
@@ -41,8 +41,8 @@ export function BeginPass({ tap, onBegun, onClose }: BeginProps): JSX.Element {
         {modes.map((m) => (
           <label key={m} class={m === mode ? "on" : ""}>
             <input type="radio" name="mode" checked={m === mode} onChange={() => setMode(m)} />
-            <span>{say(`mode.${m}` as Key)}</span>
-            <span class="quiet">{say(`mode.${m}Why` as Key)}</span>
+            <span>{say(`mode.${m}` as Under<"mode.">)}</span>
+            <span class="quiet">{say(`mode.${m}Why` as Under<"mode.">)}</span>
           </label>
         ))}
       </fieldset>

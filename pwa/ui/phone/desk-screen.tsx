@@ -6,7 +6,7 @@ import { useState } from "preact/hooks";
 import type { Difference, Dish, Fact, Recount, Ref, View } from "../../bridge/protocol.gen";
 import { shortDuration } from "../parts/duration";
 import { type Room, useNow } from "../parts/room";
-import { clock, count, type Key, say, sayFault } from "../parts/say";
+import { clock, count, say, sayFault } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 import { liesThere } from "../parts/there";
 import { TruthLine } from "../parts/truth-line";
@@ -232,7 +232,7 @@ function whatOf(view: View, r: Recount): string {
         : say("recount.dishGone")
       : r.what === "sites"
         ? say("recount.sites", { zone })
-        : say(`recount.${r.what}` as Key);
+        : say(`recount.${r.what}` as "recount.bench" | "recount.holding");
   return r.size > 0 ? say("recount.nameSize", { what, size: sizesWord(r.size) }) : what;
 }
 

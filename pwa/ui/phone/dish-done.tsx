@@ -7,7 +7,7 @@ import type { Dish, Reason, View } from "../../bridge/protocol.gen";
 import { useBusy } from "../parts/busy";
 import { Dialog, wholeNumber } from "../parts/dialog";
 import type { Room } from "../parts/room";
-import { count, type Key, say, sayFault } from "../parts/say";
+import { count, say, sayFault, type Under } from "../parts/say";
 import { SizeGlyph } from "../parts/strokes";
 import { useChosen } from "./chosen";
 import { dishName, sizes, sizesWord } from "./dish";
@@ -158,7 +158,7 @@ export function DishDone({ room, view, dish: opened, onClose }: DoneProps): JSX.
             <option value="">{say("dish.reasonNone")}</option>
             {reasons.map((r) => (
               <option key={r} value={r}>
-                {say(`reason.${r}` as Key)}
+                {say(`reason.${r}` as Under<"reason.">)}
               </option>
             ))}
           </select>

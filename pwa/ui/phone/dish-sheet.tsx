@@ -7,7 +7,7 @@ import type { Dish, View } from "../../bridge/protocol.gen";
 import { useBusy } from "../parts/busy";
 import { Dialog } from "../parts/dialog";
 import type { Room } from "../parts/room";
-import { clock, say, sayCount, sayFault } from "../parts/say";
+import { clock, say, sayFault } from "../parts/say";
 import { Figure } from "../parts/where";
 import { InIt, sizesWord } from "./dish";
 import { nameAmong } from "./recount-sheet";
@@ -78,7 +78,7 @@ export function DishSheet({ room, view, dish, onDone, onRecount, onClose }: Dish
       )}
       {dish.closed ? null : (
         <>
-          {sure ? <p class="warn">{sayCount("dish.notEmptyOne", "dish.notEmpty", dish.total)}</p> : null}
+          {sure ? <p class="warn">{say("dish.notEmpty", { n: dish.total })}</p> : null}
           <button type="button" class="do" disabled={busy} onClick={() => run(close)}>
             {say(sure ? "dish.closeStill" : "dish.close")}
           </button>

@@ -1,13 +1,13 @@
 // A dish as screens write it: its name, what lies in it, how old it is.
 import type { JSX } from "preact";
 import type { Dish } from "../../bridge/protocol.gen";
-import { count, type Key, say } from "../parts/say";
+import { count, say, type Under } from "../parts/say";
 import { SizeGlyph } from "../parts/strokes";
 
 export const sizes = [1, 2, 3, 4] as const;
 
 /** "doubles", or "mixed" for a dish of all sizes. */
-export const sizesWord = (size: number): string => say(size > 0 ? (`sizes.${size}` as Key) : "phone.mixed");
+export const sizesWord = (size: number): string => say(size > 0 ? (`sizes.${size}` as Under<"sizes.">) : "phone.mixed");
 
 export const dishName = (dish: Dish): string => say("phone.dish", { label: dish.label });
 

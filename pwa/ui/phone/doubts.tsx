@@ -6,7 +6,7 @@ import type { Doubt } from "../../bridge/protocol.gen";
 import { mg, percent } from "../parts/doses";
 import { HoldButton } from "../parts/hold";
 import { per } from "../parts/per";
-import { count, type Key, say } from "../parts/say";
+import { count, say, type Under } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 import { writeDecimal } from "../parts/units";
 
@@ -21,7 +21,7 @@ const written: Readonly<Record<string, (n: number) => string>> = {
 
 const doubtWords = (d: Doubt): string => {
   const write = written[d.what] ?? mg;
-  return say(`doubt.${d.what}` as Key, { n: write(d.n), of: write(d.of) });
+  return say(`doubt.${d.what}` as Under<"doubt.">, { n: write(d.n), of: write(d.of) });
 };
 
 interface DoubtsProps {

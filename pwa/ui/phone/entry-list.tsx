@@ -9,7 +9,7 @@ import { useBusy } from "../parts/busy";
 import { Dialog } from "../parts/dialog";
 import { EntryGlyph, entryWords, StepMark } from "../parts/entry";
 import type { Room } from "../parts/room";
-import { clockSeconds, say, sayCount, sayFault } from "../parts/say";
+import { clockSeconds, say, sayFault } from "../parts/say";
 import { canMove, MoveSheet } from "./refile";
 
 const listed = 60;
@@ -101,7 +101,7 @@ export function EntryList({ room, view, of, onClose }: ListProps): JSX.Element {
             </div>
             <div class="acts short">
               <button type="button" class="do first" disabled={picked.length === 0} onClick={() => setMoving(true)}>
-                {picked.length === 0 ? say("entries.moveNone") : sayCount("entries.moveOne", "entries.moveMany", picked.length)}
+                {picked.length === 0 ? say("entries.moveNone") : say("entries.moveMany", { n: picked.length })}
               </button>
               <button type="button" class="do" onClick={() => setChosen(null)}>
                 {say("entries.leave")}

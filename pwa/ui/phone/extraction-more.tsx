@@ -5,7 +5,7 @@ import { useState } from "preact/hooks";
 import type { Fact, Outcome, Pass, Ref, View } from "../../bridge/protocol.gen";
 import { useBusy } from "../parts/busy";
 import { Dialog, NumberField, wholeNumber } from "../parts/dialog";
-import { count, type Key, say } from "../parts/say";
+import { say, type Under } from "../parts/say";
 import { LateBox } from "./late";
 import { asksIn, outcomesOf } from "./pass";
 import { Reading } from "./reading";
@@ -47,7 +47,7 @@ export function ExtractionMore({ view, pass, region, with: setup, tap, onLook, o
         <select value={outcome} onChange={(e) => setOutcome(e.currentTarget.value as Outcome)}>
           {outcomes.map((o) => (
             <option key={o} value={o}>
-              {say(`outcome.${o}` as Key)}
+              {say(`outcome.${o}` as Under<"outcome.">)}
             </option>
           ))}
         </select>
@@ -83,7 +83,7 @@ export function ExtractionMore({ view, pass, region, with: setup, tap, onLook, o
       >
         {say("extraction.endPass")}
       </button>
-      {pass.counts.pending !== 0 ? <p class="quiet">{say("extraction.pending", { n: count(pass.counts.pending) })}</p> : null}
+      {pass.counts.pending !== 0 ? <p class="quiet">{say("extraction.pending", { n: pass.counts.pending })}</p> : null}
     </Dialog>
   );
 }

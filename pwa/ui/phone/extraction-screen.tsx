@@ -6,7 +6,7 @@ import { type Choice, Choices, Told } from "../parts/dialog";
 import { Pad } from "../parts/pad";
 import { per } from "../parts/per";
 import type { Room } from "../parts/room";
-import { clock, count, type Key, say, sayFault } from "../parts/say";
+import { clock, count, say, sayFault, type Under } from "../parts/say";
 import { Glyph, Run, type Stroke } from "../parts/strokes";
 import { Figure } from "../parts/where";
 import { useChosen, useChosenPass } from "./chosen";
@@ -217,7 +217,7 @@ function Outcomes({ pass, region, own, fired, unsent, with: setup, tap, onMore }
               <Glyph of={o} />
               <b>{count(own[i + 1] ?? 0)}</b>
             </span>
-            {say(`outcome.${o}` as Key)}
+            {say(`outcome.${o}` as Under<"outcome.">)}
           </Pad>
         ))}
         <button type="button" class="pad2" onClick={onMore}>

@@ -4,7 +4,7 @@ import { useEffect, useState } from "preact/hooks";
 import type { Joined } from "../../bridge/messages";
 import type { Station } from "../../bridge/protocol.gen";
 import type { Room, Shown } from "../parts/room";
-import { type Key, say, sayCount, sayFault } from "../parts/say";
+import { type Key, say, sayFault, type Under } from "../parts/say";
 import { Glyph, Mark } from "../parts/strokes";
 import { HandOut } from "./carry";
 import type { Invite } from "./invite";
@@ -61,7 +61,7 @@ export function JoinScreen({ room, shown, invite, onCounting }: JoinProps): JSX.
         <section class="ask">
           <Glyph of="ask" />
           <h2>{say(shown.unknown ? "phone.unknown" : "join.joinedAlready")}</h2>
-          {unsent > 0 ? <p>{sayCount("join.unsentOne", "join.unsent", unsent)}</p> : null}
+          {unsent > 0 ? <p>{say("join.unsent", { n: unsent })}</p> : null}
           <button type="button" class="do" onClick={onCounting}>
             {say("join.back")}
           </button>
@@ -156,7 +156,7 @@ function JoinForm({ room, invite, before, onJoined }: FormProps): JSX.Element {
           {stations.map((s) => (
             <label key={s} class={s === station ? "on" : ""}>
               <input type="radio" name="station" checked={s === station} onChange={() => setStation(s)} />
-              {say(`station.${s}` as Key)}
+              {say(`station.${s}` as Under<"station.">)}
             </label>
           ))}
         </div>

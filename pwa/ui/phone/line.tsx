@@ -4,7 +4,7 @@ import type { Ask, Dish, Figure as FigureName, Mix, Station, View } from "../../
 import { duration, shortDuration } from "../parts/duration";
 import { per } from "../parts/per";
 import type { Room } from "../parts/room";
-import { about, count, say, sayCount } from "../parts/say";
+import { about, count, list, say } from "../parts/say";
 import { Figure } from "../parts/where";
 import { sizes, sizesWord } from "./dish";
 
@@ -59,8 +59,7 @@ function splitWords(mix: Mix): string {
   const of = sizes
     .filter((s) => (mix.splits[s - 1] ?? 0) > 0)
     .map((s) => say("line.of", { n: count(mix.splits[s - 1] ?? 0), size: sizesWord(s) }));
-  const [one, many] = mix.covered ? (["line.coverOne", "line.cover"] as const) : (["line.partOne", "line.part"] as const);
-  return sayCount(one, many, mix.splitsTotal, { splits: of.join(", ") });
+  return say(mix.covered ? "line.cover" : "line.part", { n: mix.splitsTotal, splits: list(of) });
 }
 
 /** How long the oldest graft is out, or lies in the dish that is taken from; past a limit in a word as well. */

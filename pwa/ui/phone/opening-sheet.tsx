@@ -7,7 +7,7 @@ import type { Fact, Mode, View } from "../../bridge/protocol.gen";
 import { useBusy } from "../parts/busy";
 import { Dialog, wholeNumber } from "../parts/dialog";
 import type { Room } from "../parts/room";
-import { type Key, say, sayCount, sayFault } from "../parts/say";
+import { say, sayFault, type Under } from "../parts/say";
 import { Glyph, SizeGlyph, type Stroke } from "../parts/strokes";
 import { useChosen, useChosenPass } from "./chosen";
 import { sizes } from "./dish";
@@ -25,7 +25,7 @@ interface OpeningProps {
 /** What a station counts. Where counters tell the attempts of a pass, how many there were stands above what became of them. */
 function rowsOf(view: View, place: string, pass: string, mode: Mode): Row[] {
   const sized = (more: Omit<Opening, "kind">): Row[] =>
-    sizes.map((size) => ({ label: say(`size.${size}` as Key), look: size, fact: { kind: "opening count", ...more, size } }));
+    sizes.map((size) => ({ label: say(`size.${size}` as Under<"size.">), look: size, fact: { kind: "opening count", ...more, size } }));
   const at = { kind: "opening count", pass, region: place } as const;
   const fired: Row = { label: say("opening.fired"), look: "attempt", fact: { ...at, of: "fired" } };
   switch (view.own.station) {
@@ -33,7 +33,11 @@ function rowsOf(view: View, place: string, pass: string, mode: Mode): Row[] {
       return [
         ...(mode === "pulled" || mode === "exception" ? [fired] : []),
         ...outcomesOf(mode).map(
-          (outcome): Row => ({ label: say(`outcome.${outcome}` as Key), look: outcome, fact: { ...at, of: "attempt", outcome } }),
+          (outcome): Row => ({
+            label: say(`outcome.${outcome}` as Under<"outcome.">),
+            look: outcome,
+            fact: { ...at, of: "attempt", outcome },
+          }),
         ),
       ];
     case "sorting":
@@ -92,7 +96,7 @@ export function OpeningSheet({ room, view, onClose }: OpeningProps): JSX.Element
       kept++;
     }
     setWrong("");
-    setSaid(sayCount("opening.keptOne", "opening.kept", kept));
+    setSaid(say("opening.kept", { n: kept }));
   };
   return (
     <Dialog title={say("opening.title")} onClose={onClose}>

@@ -1,10 +1,10 @@
 // A pass as screens write it.
 import type { Mode, Outcome, Pass, Ref, View, Watched } from "../../bridge/protocol.gen";
-import { type Key, say } from "../parts/say";
+import { say, type Under } from "../parts/say";
 
 /** "Pass 2, by exception". */
 export const passName = (view: View, pass: Pass): string =>
-  say("extraction.passName", { n: view.passes.indexOf(pass) + 1, mode: say(`mode.${pass.mode}` as Key) });
+  say("extraction.passName", { n: view.passes.indexOf(pass) + 1, mode: say(`mode.${pass.mode}` as Under<"mode.">) });
 
 /** The watch on a pass while it asks for a look at the last grafts. */
 export const asksIn = (view: View, pass: Ref): Watched | undefined => view.quality.watched.find((w) => w.asks && w.pass === pass);

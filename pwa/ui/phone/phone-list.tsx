@@ -1,7 +1,7 @@
 // Who is here, and how fresh each phone is.
 import type { JSX } from "preact";
 import type { Phone, View } from "../../bridge/protocol.gen";
-import { clock, type Key, say } from "../parts/say";
+import { clock, say, type Under } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 
 /** Every phone that has joined and not left; onPick makes each name a way to its entries. */
@@ -19,11 +19,11 @@ export function PhoneList({ view, onPick }: { view: View; onPick?: (p: Phone) =>
             <Glyph of={p.away || !p.nothingUnsent ? "here" : "inroom"} />
             {onPick ? (
               <button type="button" class="pick" onClick={() => onPick(p)}>
-                <b>{p.person}</b> {say(`station.${p.station}` as Key)}
+                <b>{p.person}</b> {say(`station.${p.station}` as Under<"station.">)}
               </button>
             ) : (
               <span>
-                <b>{p.person}</b> {say(`station.${p.station}` as Key)}
+                <b>{p.person}</b> {say(`station.${p.station}` as Under<"station.">)}
               </span>
             )}
             <span class="quiet">

@@ -6,7 +6,7 @@ import { useState } from "preact/hooks";
 import type { Fact, View } from "../../bridge/protocol.gen";
 import { Dialog } from "../parts/dialog";
 import type { Room } from "../parts/room";
-import { count, say, sayCount, sayFault } from "../parts/say";
+import { count, say, sayFault } from "../parts/say";
 import { CarryIn, HandOut } from "./carry";
 import { EntryList } from "./entry-list";
 import { HandOverSheet } from "./hand-over";
@@ -90,7 +90,7 @@ export function PhoneMenu({ room, view, onClose }: { room: Room; view: View; onC
       <button type="button" class="do" disabled={unsent > 0} onClick={() => room.leave()}>
         {say("phone.leave")}
       </button>
-      <p class="quiet">{unsent > 0 ? sayCount("phone.leaveFirstOne", "phone.leaveFirst", unsent) : say("phone.leaveWhy")}</p>
+      <p class="quiet">{unsent > 0 ? say("phone.leaveFirst", { n: unsent }) : say("phone.leaveWhy")}</p>
       <a class="do" href="/figures" target="_blank" rel="noreferrer">
         {say("phone.figures")}
       </a>

@@ -6,7 +6,7 @@ import { Bar } from "../parts/bar";
 import { useBusy } from "../parts/busy";
 import { Choices, Dialog, Told } from "../parts/dialog";
 import { Pad } from "../parts/pad";
-import { count, type Key, say, sayFault } from "../parts/say";
+import { count, say, sayFault, type Under } from "../parts/say";
 import { Glyph, SizeGlyph } from "../parts/strokes";
 import { useChosen, useRemembered } from "./chosen";
 import { LateBox } from "./late";
@@ -80,7 +80,7 @@ export function PlacingScreen({ room, shown, view }: StationProps): JSX.Element 
             {sizes.map((size) => (
               <Pad
                 key={size}
-                label={say(`size.${size}` as Key)}
+                label={say(`size.${size}` as Under<"size.">)}
                 onCount={() => void tap({ kind: "placed", zone: zoneRef, size, n: 1, dish: dishFor(dish, size) })}
               >
                 <SizeGlyph size={size} />
@@ -187,7 +187,7 @@ function SizeSheet({ title, unknown = false, onSize, onClose, children }: SizePr
           <li key={size}>
             <button type="button" disabled={busy} onClick={() => run(() => onSize(size).then((ok) => ok && onClose()))}>
               {size > 0 ? <SizeGlyph size={size} /> : null}
-              {say(`size.${size}` as Key)}
+              {say(`size.${size}` as Under<"size.">)}
             </button>
           </li>
         ))}

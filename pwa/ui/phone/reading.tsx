@@ -7,7 +7,7 @@ import { useState } from "preact/hooks";
 import type { Direction, Fact, Pass, Ref, View } from "../../bridge/protocol.gen";
 import { useBusy } from "../parts/busy";
 import { NumberField, wholeNumber } from "../parts/dialog";
-import { clock, count, say, sayCount } from "../parts/say";
+import { clock, count, say } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 import { recall, remember } from "./chosen";
 
@@ -108,7 +108,7 @@ function Against({ view, pass }: { view: View; pass: Pass }): JSX.Element {
   return (
     <p class={apart !== 0 ? "warn" : "quiet"}>
       {apart !== 0
-        ? sayCount("reading.apartOne", "reading.apart", Math.abs(apart), { counter: count(pass.counter), taps: count(punched) })
+        ? say("reading.apart", { n: Math.abs(apart), counter: count(pass.counter), taps: count(punched) })
         : say(punched === pass.counter ? "reading.agree" : "reading.ahead", { counter: count(pass.counter), taps: count(punched) })}
     </p>
   );

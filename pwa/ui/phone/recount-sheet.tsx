@@ -7,7 +7,7 @@ import type { Dish, Ref, Stock, View } from "../../bridge/protocol.gen";
 import { useBusy } from "../parts/busy";
 import { Dialog } from "../parts/dialog";
 import type { Room } from "../parts/room";
-import { clock, type Key, say, sayCount, sayFault } from "../parts/say";
+import { clock, say, sayFault } from "../parts/say";
 import { Apart } from "./apart";
 import { dishName, sizes, sizesWord } from "./dish";
 import { Keys } from "./keys";
@@ -149,15 +149,7 @@ function Compared({ view, refs, onAgain, onClose }: ComparedProps): JSX.Element 
             {r.amount === 0 ? say("recount.agrees") : say("recount.apart", { n: Math.abs(r.amount) })}
           </h3>
           {r.amount === 0 ? <p>{say("recount.both", { n: r.counted })}</p> : <Apart ledger={r.ledger} counted={r.counted} />}
-          {r.amount !== 0 ? (
-            <p>
-              {sayCount(
-                `recount.${r.amount > 0 ? "missing" : "more"}One` as Key,
-                `recount.${r.amount > 0 ? "missing" : "more"}`,
-                Math.abs(r.amount),
-              )}
-            </p>
-          ) : null}
+          {r.amount !== 0 ? <p>{say(`recount.${r.amount > 0 ? "missing" : "more"}`, { n: Math.abs(r.amount) })}</p> : null}
         </section>
       ))}
       {apart.length > 0 ? (

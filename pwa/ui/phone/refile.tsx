@@ -7,7 +7,7 @@ import type { Entry, Fact, Kind, Mode, Pass, Ref, Setup, View } from "../../brid
 import { useBusy } from "../parts/busy";
 import { Dialog } from "../parts/dialog";
 import type { Room } from "../parts/room";
-import { type Key, say, sayCount, sayFault } from "../parts/say";
+import { say, sayFault, type Under } from "../parts/say";
 import { SizeGlyph } from "../parts/strokes";
 import { sizes } from "./dish";
 import { passName } from "./pass";
@@ -52,7 +52,7 @@ function targets(view: View, of: readonly Entry[]): Target[] {
     to("region", say("extraction.noRegion"), { region: "" }),
     ...view.zones.map((z) => to("zone", z.name, { zone: z.ref })),
     ...passesFor(view, of).map((p) => to("pass", passName(view, p), { pass: p.ref })),
-    ...sizes.map((size) => to("size", say(`size.${size}` as Key), { size }, size)),
+    ...sizes.map((size) => to("size", say(`size.${size}` as Under<"size.">), { size }, size)),
     ...view.dishes.map((d) => to("dish", nameAmong(view, d), { dish: d.ref })),
     to("dish", say("phone.noDish"), { dish: "" }),
     ...setupsFor(view, of).map((s) => to("setup", s.name, { setup: s.ref })),
@@ -106,10 +106,10 @@ export function MoveSheet({ room, view, of, onMoved, onBack, onClose }: MoveProp
   const move = async (t: Target): Promise<void> => {
     const { fault } = await room.tap({ kind: "refiled", targets: of.map((e) => e.ref), sets: bits[t.place], ...t.set });
     if (fault) setWrong(sayFault(fault));
-    else onMoved(sayCount("move.doneOne", "move.done", of.length, { place: t.label }));
+    else onMoved(say("move.done", { n: of.length, place: t.label }));
   };
   return (
-    <Dialog title={sayCount("move.titleOne", "move.title", of.length)} onClose={onClose}>
+    <Dialog title={say("move.title", { n: of.length })} onClose={onClose}>
       {wrong ? (
         <p class="wrong" role="alert">
           {wrong}

@@ -3,7 +3,7 @@ import type { ComponentChildren, JSX } from "preact";
 import type { Reason } from "../../bridge/protocol.gen";
 import { useBusy } from "../parts/busy";
 import { Dialog } from "../parts/dialog";
-import { type Key, say } from "../parts/say";
+import { say, type Under } from "../parts/say";
 
 export const reasons: readonly Reason[] = ["cut", "no hair", "damaged", "dried", "lost", "surplus", "other"];
 
@@ -24,7 +24,7 @@ export function RejectSheet({ title, onReason, onClose, children }: RejectProps)
         {reasons.map((r) => (
           <li key={r}>
             <button type="button" disabled={busy} onClick={() => run(() => onReason(r).then((ok) => ok && onClose()))}>
-              {say(`reason.${r}` as Key)}
+              {say(`reason.${r}` as Under<"reason.">)}
             </button>
           </li>
         ))}

@@ -5,7 +5,7 @@ import type { View, Zone } from "../../bridge/protocol.gen";
 import { useBusy } from "../parts/busy";
 import { Choices, Dialog, NumberField, Told, wholeNumber } from "../parts/dialog";
 import { Pad } from "../parts/pad";
-import { count, type Key, say, sayFault } from "../parts/say";
+import { say, sayFault, type Under } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 import { beyondBudget } from "../parts/whole-plan";
 import { useChosen } from "./chosen";
@@ -39,7 +39,7 @@ export function SitesScreen({ room, shown, view }: StationProps): JSX.Element {
         {zone?.name ?? say("phone.noZone")}
       </button>
       <button type="button" class="fixed" onClick={() => setSheet("size")}>
-        {say(`size.${size}` as Key)}
+        {say(`size.${size}` as Under<"size.">)}
       </button>
     </nav>
   );
@@ -111,7 +111,7 @@ export function SitesScreen({ room, shown, view }: StationProps): JSX.Element {
             title={say("phone.size")}
             of={sizes.map((s) => ({
               value: s as string,
-              label: say(`size.${s}` as Key),
+              label: say(`size.${s}` as Under<"size.">),
               note: zone ? madeOf(zone, Number(s)) : "",
             }))}
             chosen={sizeText}
@@ -128,7 +128,7 @@ export function SitesScreen({ room, shown, view }: StationProps): JSX.Element {
 /** How many sites of a size are made, of those that the plan needs, and how many are open. */
 function madeOf(zone: Zone, size: number): string {
   const [made = 0, need = 0, open = 0] = [zone.sites, zone.need, zone.openSites].map((by) => by[size - 1]);
-  return say("sites.madeOf", { size: say(`sizes.${size}` as Key), made, need, open });
+  return say("sites.madeOf", { size: say(`sizes.${size}` as Under<"sizes.">), made, need, open });
 }
 
 function Tens(): JSX.Element {
@@ -173,7 +173,7 @@ function NumberSheet({ view, onAdd, onClose }: NumberProps): JSX.Element {
           {say("sites.giveUp")}
         </button>
       </div>
-      <p class="quiet">{say("sites.giveUpWhy", { n: count(10) })}</p>
+      <p class="quiet">{say("sites.giveUpWhy")}</p>
     </Dialog>
   );
 }

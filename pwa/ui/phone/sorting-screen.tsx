@@ -5,7 +5,7 @@ import type { Fact, Ref, View } from "../../bridge/protocol.gen";
 import { useBusy } from "../parts/busy";
 import { Dialog, NumberField, Told, wholeNumber } from "../parts/dialog";
 import { Pad } from "../parts/pad";
-import { count, type Key, say, sayFault } from "../parts/say";
+import { count, say, sayFault, type Under } from "../parts/say";
 import { Glyph, SizeGlyph } from "../parts/strokes";
 import { type Fills, useFills } from "./chosen";
 import { dishName } from "./dish";
@@ -87,7 +87,7 @@ export function SortingScreen({ room, shown, view }: StationProps): JSX.Element 
           </div>
           <div class="four-up">
             {sizes.map((size) => (
-              <Pad key={size} label={say(`size.${size}` as Key)} onCount={() => void tap(sorted(size, 1))}>
+              <Pad key={size} label={say(`size.${size}` as Under<"size.">)} onCount={() => void tap(sorted(size, 1))}>
                 <SizeGlyph size={size} />
                 <span class="pair">
                   <span>{size === 4 ? "4+" : size}</span>

@@ -4,7 +4,7 @@ import { useState } from "preact/hooks";
 import type { Fact, Ref, View } from "../../bridge/protocol.gen";
 import { useBusy } from "../parts/busy";
 import { Dialog } from "../parts/dialog";
-import { type Key, say } from "../parts/say";
+import { say, type Under } from "../parts/say";
 import { SizeGlyph } from "../parts/strokes";
 import type { Fills } from "./chosen";
 import { dishName } from "./dish";
@@ -45,7 +45,7 @@ export function SplitSheet({ view, fills, tap, onClose }: SplitProps): JSX.Eleme
         {(["bench", "holding"] as const).map((f) => (
           <label key={f} class={f === from ? "on" : ""}>
             <input type="radio" name="from" checked={f === from} onChange={() => setFrom(f)} />
-            {say(`stock.${f}` as Key)}
+            {say(`stock.${f}` as Under<"stock.">)}
           </label>
         ))}
       </fieldset>

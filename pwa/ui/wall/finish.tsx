@@ -2,7 +2,7 @@
 // place of taking another station that holds the others up.
 import type { JSX } from "preact";
 import type { Pace, StationPace, View } from "../../bridge/protocol.gen";
-import { about, type Key, say } from "../parts/say";
+import { about, type Key, say, type Under } from "../parts/say";
 import { Fit } from "./fit";
 import { Said } from "./said";
 
@@ -34,14 +34,14 @@ export function Finish({ view }: { view: View }): JSX.Element | null {
   if (lines.length > 1 && silent.size === 1 && silent.has("wall.pace-paused")) return <p class="w-finish">{say("wall.pace-room")}</p>;
   if (silent.size === 1 && silent.has("wall.pace-early")) return <p class="w-finish quiet">{say("wall.pace-none")}</p>;
   const row = (s: StationPace, interval: boolean): JSX.Element => {
-    const station = say(`wall.pace-${s.station}` as Key);
+    const station = say(`wall.pace-${s.station}` as "wall.pace-extraction");
     const silent = without(s, session.openedMs);
     if (silent) return <p key={s.station}>{say(silent, { station })}</p>;
     const slow = s.station === pace.bottleneck;
     const time = interval ? `${about(s.earliestMs, "before")}–${about(s.latestMs, "after")}` : about(s.finishMs);
     return (
       <p key={s.station}>
-        <Said of={`wall.${slow ? (interval ? "slow" : "slow-until") : "until"}-${s.station}` as Key} with={{ time }} />
+        <Said of={`wall.${slow ? (interval ? "slow" : "slow-until") : "until"}-${s.station}` as Under<"wall.">} with={{ time }} />
       </p>
     );
   };

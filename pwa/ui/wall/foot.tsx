@@ -4,7 +4,7 @@ import type { JSX } from "preact";
 import type { Ask, Conflict, Difference, View } from "../../bridge/protocol.gen";
 import { shareOfAll } from "../parts/dose-share";
 import { quoted } from "../parts/duration";
-import { count, type Key, say } from "../parts/say";
+import { count, type Key, say, type Under } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 import { liesThere } from "../parts/there";
 import { decimalsOf, writeDecimal } from "../parts/units";
@@ -27,14 +27,14 @@ function chooseSentence(of: readonly Conflict[]): [Key, Record<string, string>] 
 const liesStill = (a: Ask, view: View): boolean =>
   view.differences.some((d) => d.open && d.what === a.of && d.size === a.size && d.amount === a.have && liesThere(d));
 
-function askSentence(a: Ask, view: View, short: boolean): [Key, Record<string, string>] {
+function askSentence(a: Ask, view: View, short: boolean): [Key, Record<string, string | number>] {
   const have = count(a.have);
   const want = count(a.want);
   switch (a.what) {
     case "pause, ahead":
     case "pause, old":
     case "old":
-      return [`wall.ask-${a.what.replace(", ", "-")}${short ? "-short" : ""}` as Key, quoted(a)];
+      return [`wall.ask-${a.what.replace(", ", "-")}${short ? "-short" : ""}` as Under<"wall.ask-choose-">, quoted(a)];
     case "past donor":
       return [short ? "wall.ask-past-short" : "wall.ask-past", { want }];
     case "donor first":
@@ -51,14 +51,14 @@ function askSentence(a: Ask, view: View, short: boolean): [Key, Record<string, s
       return [short ? "wall.ask-doses-short" : "wall.ask-doses", { have }];
     case "recount":
       if (liesStill(a, view)) return ["wall.recount-there", { n: count(a.have) }];
-      return [`wall.recount-${a.of}` as Key, {}]; // not by how much: whoever counts must not know
+      return [`wall.recount-${a.of}` as Under<"wall.recount-">, {}]; // not by how much: whoever counts must not know
     case "look":
       return [short ? "wall.ask-look-short" : "wall.ask-look", { have, want }];
     case "singles":
       if (a.splits === 0) return ["wall.ask-singles-none", { have, want }];
       return [short ? "wall.ask-singles-short" : "wall.ask-singles", { have, want, n: count(a.splits) }];
     default:
-      return [`wall.ask-short-${a.size}${a.have === 1 ? "" : "s"}` as "wall.ask-short-1s", { have, want }];
+      return [`wall.ask-short-${a.size}` as Under<"wall.ask-short-">, { n: a.have, want }];
   }
 }
 
@@ -140,8 +140,8 @@ function Differences({ view, drawn, named }: { view: View; drawn: boolean; named
     <p>
       {drawn && <Apart />}
       <span>
-        <Said of={open === 1 ? "wall.apart-one" : "wall.apart"} with={{ n: count(open) }} />
-        {named && <span class="quiet"> ({say(`wall.apart-${newest.what}` as Key)})</span>}
+        <Said of="wall.apart" with={{ n: open }} />
+        {named && <span class="quiet"> ({say(`wall.apart-${newest.what}` as Under<"wall.apart-">)})</span>}
       </span>
     </p>
   );

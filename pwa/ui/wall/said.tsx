@@ -1,10 +1,11 @@
 // Sentences of the wall, their figures larger than their words.
 import type { JSX } from "preact";
-import { type Key, say } from "../parts/say";
+import { count, type Key, unfilled } from "../parts/say";
 
 /** A sentence whose {names} are figures. A range does not turn round in a right-to-left line. */
-export function Said({ of, with: figures = {} }: { of: Key; with?: Readonly<Record<string, string>> }): JSX.Element {
-  const parts = say(of).split(/\{(\w+)\}/);
+export function Said({ of, with: figures = {} }: { of: Key; with?: Readonly<Record<string, string | number>> }): JSX.Element {
+  const parts = unfilled(of, figures.n).split(/\{(\w+)\}/);
+  const figure = (of: string | number = ""): string => (typeof of === "number" ? count(of) : of);
   return (
     <>
       {parts.map((part, i) =>
@@ -12,7 +13,7 @@ export function Said({ of, with: figures = {} }: { of: Key; with?: Readonly<Reco
           part
         ) : (
           <b key={i}>
-            <bdi dir="ltr">{figures[part] ?? ""}</bdi>
+            <bdi dir="ltr">{figure(figures[part])}</bdi>
           </b>
         ),
       )}

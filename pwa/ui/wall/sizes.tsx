@@ -1,7 +1,7 @@
 // The sizes: what is still to sort of each, and whether what comes will do.
 import type { JSX } from "preact";
 import type { View } from "../../bridge/protocol.gen";
-import { count, type Key, say } from "../parts/say";
+import { count, say, type Under } from "../parts/say";
 import { SizeGlyph } from "../parts/strokes";
 import { Fit } from "./fit";
 
@@ -36,7 +36,7 @@ export function Sizes({ view }: { view: View }): JSX.Element {
 
 /** The same for those who can not see the bar. */
 function SizeWords({ view: { mix: m }, at: i }: { view: View; at: number }): JSX.Element {
-  const size = say(`wall.hairs-${i + 1}` as Key);
+  const size = say(`wall.hairs-${i + 1}` as Under<"wall.hairs-">);
   if (!m.known) return <span class="off">{size}</span>;
   return (
     <span class="off">{say("wall.size", { size, sorted: m.sorted[i] ?? 0, need: m.need[i] ?? 0, expected: m.expected[i] ?? 0 })}</span>
