@@ -51,6 +51,9 @@ func (s *site) pass(engine []byte, build string) error {
 	if err := s.addManifest(); err != nil {
 		return err
 	}
+	if err := s.addLanguages(); err != nil {
+		return err
+	}
 	if err := s.addIndex(build); err != nil {
 		return err
 	}
@@ -115,7 +118,7 @@ func (s *site) addIndex(build string) error {
 	var out bytes.Buffer
 	err = page.Execute(&out, map[string]any{
 		"Build": build, "Colour": colour, "Script": "/" + s.script, "Style": "/" + s.style,
-		"Preload": s.preload, "Icon": s.icon, "TouchIcon": s.iconTall[0].Src,
+		"Preload": s.preload, "Languages": s.languages, "Icon": s.icon, "TouchIcon": s.iconTall[0].Src,
 	})
 	s.files["index.html"] = out.Bytes()
 	return err

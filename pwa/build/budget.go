@@ -18,6 +18,7 @@ const (
 	engineGzip   = 900_000
 	firstGzip    = 40_000
 	shellBrotli  = 900_000
+	wordsBrotli  = 60_000 // of each language beside English, which comes on top
 )
 
 // sum adds up forms of files.
@@ -55,7 +56,9 @@ func (s *site) budgets(files map[string]packed) (string, bool) {
 		var one sum
 		one.add(files[name])
 		line(one, name)
-		if name != "sw.js" {
+		if of, ok := strings.CutPrefix(name, staticDir+"/"+wordsFile); ok {
+			line(one, "the language of "+of+budget("brotli", one.br, wordsBrotli))
+		} else if name != "sw.js" {
 			shell.add(files[name])
 		}
 		if slices.Contains(s.firstJS, name) {

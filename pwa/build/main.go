@@ -24,6 +24,8 @@ type site struct {
 	preload  []string // scripts that the entry imports
 	icon     string
 	iconTall []icon
+
+	languages []spoken // beside English
 }
 
 func main() {

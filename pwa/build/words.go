@@ -1,9 +1,11 @@
 package main
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"os"
+	"path/filepath"
 	"strings"
 
 	"github.com/evanw/esbuild/pkg/api"
@@ -13,7 +15,7 @@ import (
 // ending of the import, and how their keys begin. All others are everybody's.
 var wordParts = map[string][]string{
 	"?figures": {"figure.", "figureIs.", "figureBy.", "figureFrom.", "figureCheck.", "term.", "where.", "figures."},
-	"?rare":    {"desk.", "dish.", "entries.", "hand.", "keys.", "move.", "opening.", "reading.", "recount.", "stands.", "take."},
+	"?rare":    {"desk.", "dish.", "entries.", "hand.", "keys.", "languages.", "move.", "opening.", "reading.", "recount.", "stands.", "take."},
 	"?lead":    {"lead.", "difference.", "differenceDo.", "differenceWhy.", "recountDo.", "settle.", "pace.", "mix.", "donor.", "close.", "out.", "stand.", "standWhy.", "standFigure."},
 	"?office":  {"office.", "area.", "wanted.", "trace."},
 	"?punch":   {"punch.", "trial."},
@@ -21,6 +23,9 @@ var wordParts = map[string][]string{
 	"?quality": {"quality."},
 	"?dose":    {"dose.", "doubt."},
 }
+
+// wordsFile is how the file of a language is called, before its name.
+const wordsFile = "words-"
 
 // wordsPlugin gives each import of the words its part of them.
 func (s *site) wordsPlugin() api.Plugin {
@@ -30,6 +35,35 @@ func (s *site) wordsPlugin() api.Plugin {
 			return api.OnLoadResult{Contents: &part, Loader: api.LoaderJSON}, err
 		})
 	}}
+}
+
+// spoken is a language beside English, whose words are one file.
+type spoken struct{ Name, At string }
+
+// addLanguages adds the words of every language but English, each a file that
+// the page names and every phone keeps.
+func (s *site) addLanguages() error {
+	paths, err := filepath.Glob(s.pwa("words", "*.json"))
+	if err != nil {
+		return fmt.Errorf("build: %w", err)
+	}
+	s.languages = nil
+	for _, path := range paths {
+		name := strings.TrimSuffix(filepath.Base(path), ".json")
+		if name == "en" {
+			continue
+		}
+		text, err := os.ReadFile(path)
+		if err != nil {
+			return fmt.Errorf("build: %w", err)
+		}
+		var small bytes.Buffer
+		if err := json.Compact(&small, text); err != nil {
+			return fmt.Errorf("build: %s: %w", path, err)
+		}
+		s.languages = append(s.languages, spoken{name, s.add(wordsFile+name, ".json", small.Bytes())})
+	}
+	return nil
 }
 
 // readWords is the part of a language's words that an ending stands for.

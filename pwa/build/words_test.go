@@ -135,3 +135,33 @@ func TestPartsOfTheWords(t *testing.T) {
 		}
 	}
 }
+
+// A language is one file: the page names it, every phone keeps it, and it has a
+// budget of its own, beside that of everything else.
+func TestALanguageIsOneFile(t *testing.T) {
+	page, err := os.ReadFile(filepath.Join("..", "ui", "index.html"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := assembled(t, map[string]string{"pwa/ui/index.html": string(page), "pwa/words/de-CH.json": "{\n  \"care\": \"Sorgfalt\"\n}\n"}, "wasm")
+	at, text := s.named(t, "static/words-de-CH-", ".json")
+	if want := `{"care":"Sorgfalt"}`; text != want {
+		t.Errorf("words: got %s, want %s", text, want)
+	}
+	holds(t, "page", string(s.files["index.html"]), `<link rel="alternate" hreflang="de-CH" type="application/json" href="/`+at+`">`)
+	holds(t, "keeper", string(s.files["sw.js"]), `"/`+at+`"`)
+	files := func(bytes int) map[string]packed {
+		return map[string]packed{at: {raw: []byte(text), gz: []byte{}, br: make([]byte, bytes)}}
+	}
+	table, over := s.budgets(files(wordsBrotli))
+	holds(t, "table", table, "the language of de-CH", "      0  everything")
+	if over {
+		t.Errorf("a language within its budget: got over\n%s", table)
+	}
+	if table, over := s.budgets(files(wordsBrotli + 1)); !over {
+		t.Errorf("a language over its budget: got none\n%s", table)
+	}
+	if english := assembled(t, map[string]string{"pwa/ui/index.html": string(page)}, "wasm"); strings.Contains(string(english.files["index.html"]), "hreflang") {
+		t.Error("English alone is named as another language")
+	}
+}

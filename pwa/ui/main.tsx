@@ -1,30 +1,42 @@
 // Which face this page shows is said by its address: /wall/ROOM, /office,
 // /figures, or a phone's station.
-import { render } from "preact";
+import { type ComponentChild, render } from "preact";
 import { say } from "./parts/say";
 
 const app = document.getElementById("app") as HTMLElement;
 
-async function face(): Promise<void> {
+/** What draws the face of this page, once its script is there. */
+async function face(): Promise<() => ComponentChild> {
   const [, first = "", second = ""] = location.pathname.split("/");
   if (first === "wall") {
     const { WallApp } = await import("./wall/wall-app");
-    render(<WallApp room={decodeURIComponent(second || "1")} />, app);
-  } else if (first === "office") {
-    const { OfficeApp } = await import("./office/office-app");
-    render(<OfficeApp />, app);
-  } else if (first === "figures") {
-    const { FiguresPage } = await import("./figures/figures-page");
-    render(<FiguresPage />, app);
-  } else {
-    const { PhoneApp } = await import("./phone/phone-app");
-    render(<PhoneApp />, app);
+    return () => <WallApp room={decodeURIComponent(second || "1")} />;
   }
+  if (first === "office") {
+    const { OfficeApp } = await import("./office/office-app");
+    return () => <OfficeApp />;
+  }
+  if (first === "figures") {
+    const { FiguresPage } = await import("./figures/figures-page");
+    return () => <FiguresPage />;
+  }
+  const { PhoneApp } = await import("./phone/phone-app");
+  return () => <PhoneApp />;
 }
 
-face().catch(() => {
-  app.textContent = say("page.unloaded");
-});
+/** Speaks the language of this page; with English alone there is nothing to do. */
+async function speak(): Promise<void> {
+  if (document.querySelector("link[hreflang]")) await (await import("./parts/language")).speak();
+}
+
+Promise.all([face(), speak()])
+  .then(([draw]) => {
+    render(draw(), app);
+    addEventListener("languagechange", () => void speak().then(() => render(draw(), app)));
+  })
+  .catch(() => {
+    app.textContent = say("page.unloaded");
+  });
 
 if ("serviceWorker" in navigator) {
   navigator.serviceWorker.register("/sw.js").catch(() => undefined); // without it the page needs the network to open

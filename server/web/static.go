@@ -18,6 +18,7 @@ import (
 var types = map[string]string{
 	".html":        "text/html; charset=utf-8",
 	".js":          "text/javascript; charset=utf-8",
+	".json":        "application/json",
 	".css":         "text/css; charset=utf-8",
 	".wasm":        "application/wasm",
 	".webmanifest": "application/manifest+json",

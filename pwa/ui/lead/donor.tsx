@@ -6,7 +6,7 @@ import { Dialog, NumberField } from "../parts/dialog";
 import { Filled } from "../parts/filled";
 import { per } from "../parts/per";
 import type { Room } from "../parts/room";
-import { count, say, sayFault } from "../parts/say";
+import { count, list, say, sayFault } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 import { decimalsOf, readDecimal, writeDecimal } from "../parts/units";
 import { Figure } from "../parts/where";
@@ -22,7 +22,7 @@ export function Donor({ room, view }: Props): JSX.Element {
   const past = view.regions.filter((r) => r.pastShare || r.belowFloor);
   const says =
     past.length > 0
-      ? say("donor.pastOf", { codes: past.map((r) => r.code).join(", ") })
+      ? say("donor.pastOf", { codes: list(past.map((r) => r.code)) })
       : view.headline.donorKnown
         ? say("donor.left", { n: view.headline.donorLeft })
         : say("donor.none");

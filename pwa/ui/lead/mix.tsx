@@ -2,7 +2,7 @@
 import type { JSX } from "preact";
 import type { View } from "../../bridge/protocol.gen";
 import type { Room } from "../parts/room";
-import { count, say, type Under } from "../parts/say";
+import { count, list, say, type Under } from "../parts/say";
 import { SizeGlyph } from "../parts/strokes";
 import { Figure } from "../parts/where";
 import { beyondBudget } from "../parts/whole-plan";
@@ -17,7 +17,7 @@ function summary({ mix: m }: View): string {
   if (!m.known) return say("mix.unknown");
   const short = sizes.filter((s) => (m.over[s - 1] ?? 0) < 0);
   if (short.length === 0) return say("mix.enough");
-  return say("mix.shortOf", { sizes: short.map((s) => say(`sizes.${s}`)).join(", ") });
+  return say("mix.shortOf", { sizes: list(short.map((s) => say(`sizes.${s}`))) });
 }
 
 export function Mix({ room, view }: { room: Room; view: View }): JSX.Element {

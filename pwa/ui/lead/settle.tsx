@@ -7,7 +7,7 @@ import { useBusy } from "../parts/busy";
 import { Dialog, NumberField, wholeNumber } from "../parts/dialog";
 import { HoldButton } from "../parts/hold";
 import type { Room } from "../parts/room";
-import { clock, count, type Key, say, sayFault, type Under } from "../parts/say";
+import { clock, count, type Key, list, say, sayFault, type Under } from "../parts/say";
 import { liesThere } from "../parts/there";
 import { Fold } from "./fold";
 import { placeOf } from "./place";
@@ -139,7 +139,7 @@ export function Settles({ room, view }: { room: Room; view: View }): JSX.Element
                 {placeOf(s, view) ? `, ${placeOf(s, view)}` : ""}: <b>{s.amount > 0 ? `+${count(s.amount)}` : count(s.amount)}</b>
               </p>
               <p>{s.reason}</p>
-              <p class="quiet">{[s.person || say("lead.nobody"), clock(s.atMs)].join(", ")}</p>
+              <p class="quiet">{list([s.person || say("lead.nobody"), clock(s.atMs)])}</p>
             </div>
             <button type="button" class="do" disabled={busy} onClick={() => run(() => undo(s))}>
               {say("phone.undo")}

@@ -2,7 +2,7 @@
 import "../parts/lead-words";
 import type { JSX } from "preact";
 import type { Difference, View } from "../../bridge/protocol.gen";
-import { clock, count, say, type Under } from "../parts/say";
+import { clock, count, list, say, type Under } from "../parts/say";
 import { liesThere } from "../parts/there";
 
 export function Differences({ view }: { view: View }): JSX.Element {
@@ -34,7 +34,7 @@ function Row({ of: d, view }: { of: Difference; view: View }): JSX.Element {
   return (
     <div class="o-entry">
       <p>
-        {say(`difference.${d.what}` as Under<"difference.">)} <span class="quiet">{place.filter((s) => s !== "").join(", ")}</span>
+        {say(`difference.${d.what}` as Under<"difference.">)} <span class="quiet">{list(place.filter((s) => s !== ""))}</span>
       </p>
       <p class="o-total">
         <b>

@@ -3,7 +3,7 @@
 import type { JSX } from "preact";
 import type { Region, Taken, View } from "../../bridge/protocol.gen";
 import { per } from "../parts/per";
-import { clock, count, say, type Under } from "../parts/say";
+import { clock, count, list, say, type Under } from "../parts/say";
 import { decimalsOf, writeDecimal } from "../parts/units";
 import { Cell, Table } from "./table";
 import type { TableOf } from "./tables";
@@ -90,7 +90,7 @@ export function RegionTable({ room, view }: TableOf): JSX.Element {
 function limitsOf(r: Region): JSX.Element | string {
   if (!r.pastShare && !r.belowFloor) return say(r.hairsKnown ? "office.within" : "office.within-share");
   const said = [r.pastShare ? say("office.past-share") : "", r.belowFloor ? say("office.below-floor") : ""].filter((s) => s !== "");
-  return <b class="o-limit">{said.join(", ")}</b>;
+  return <b class="o-limit">{list(said)}</b>;
 }
 
 /** A region's code, or that none was named. */

@@ -5,7 +5,7 @@ import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import { agentName, asking, Cautions, groupName, mg, percent, shareWords, sourceOf, Weight } from "../parts/doses";
 import { per } from "../parts/per";
-import { clock, count, say } from "../parts/say";
+import { clock, count, list, say } from "../parts/say";
 import { writeDecimal } from "../parts/units";
 import { WeightSheet } from "../phone/weight-sheet";
 import { AgentCard } from "./agent-card";
@@ -98,7 +98,7 @@ function Agents({ view: { doses: d } }: TableOf): JSX.Element {
           <td>{limit(a.capUg)}</td>
           <td>{limit(a.dailyUg)}</td>
           <td class="o-strong">{limit(a.limitUg)}</td>
-          <td>{a.strengths.map(percent).join(", ")}</td>
+          <td>{list(a.strengths.map(percent))}</td>
           <td class="o-words">{sourceOf(a)}</td>
         </tr>
       ))}

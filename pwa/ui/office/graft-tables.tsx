@@ -3,7 +3,7 @@ import type { JSX } from "preact";
 import type { Recount, View } from "../../bridge/protocol.gen";
 import { duration } from "../parts/duration";
 import { per } from "../parts/per";
-import { clock, count, say, type Under } from "../parts/say";
+import { clock, count, list, say, type Under } from "../parts/say";
 import { SizeGlyph } from "../parts/strokes";
 import { decimalsOf, writeDecimal } from "../parts/units";
 import { beyondBudget } from "../parts/whole-plan";
@@ -218,7 +218,7 @@ export function DishTable({ room, view: { dishes } }: TableOf): JSX.Element {
 /** Where objects were counted again. */
 export function placeOf(at: string, size: number, view: View): string {
   const name = view.zones.find((z) => z.ref === at)?.name ?? view.dishes.find((d) => d.ref === at)?.label ?? "";
-  return [name, size > 0 ? say(`size.${size}` as Under<"size.">) : ""].filter((s) => s !== "").join(", ");
+  return list([name, size > 0 ? say(`size.${size}` as Under<"size.">) : ""].filter((s) => s !== ""));
 }
 
 /** Every recount of objects, beside what the ledger said. */

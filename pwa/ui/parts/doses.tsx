@@ -6,16 +6,13 @@ import type { Dose, DoseAgent, DoseGroup, Ref, View } from "../../bridge/protoco
 import { shareOfAll } from "./dose-share";
 import { per } from "./per";
 import type { Room } from "./room";
-import { clock, count, type Key, say, type Under } from "./say";
+import { clock, count, type Key, list, say, type Under } from "./say";
 import { Glyph } from "./strokes";
 import { writeDecimal } from "./units";
 import { Figure } from "./where";
 
 /** µg as mg, µL as mL, g as kg: thousands stand apart. */
-export function mg(ug: number): string {
-  const [whole = "", after] = writeDecimal(ug, 3).split(".");
-  return after ? `${count(Number(whole))}.${after}` : count(Number(whole));
-}
+export const mg = (ug: number): string => writeDecimal(ug, 3).replace(/^\d+/, (whole) => count(Number(whole)));
 
 /** A strength in % × 1000 as %. */
 export const percent = (strength: number): string => writeDecimal(strength, 3);
@@ -47,7 +44,7 @@ export function limitWords(a: DoseAgent): string {
     a.capUg > 0 ? say("dose.cap", { n: mg(a.capUg) }) : "",
     a.dailyUg > 0 ? say("dose.daily", { n: mg(a.dailyUg) }) : "",
   ];
-  return parts.filter(Boolean).join(", ");
+  return list(parts.filter(Boolean));
 }
 
 /** Where the limits of an agent are from. */
@@ -170,7 +167,7 @@ export function DoseLine({ of: d }: { of: Dose }): JSX.Element {
     <>
       <span>{say("dose.line", { agent: agentName(d), volume: mg(d.volumeUl), strength: percent(d.strength) })}</span>
       <b>{say("dose.mg", { n: mg(d.ug) })}</b>
-      <span class="quiet">{[clock(d.atMs), d.person, ...notes].filter(Boolean).join(", ")}</span>
+      <span class="quiet">{list([clock(d.atMs), d.person, ...notes].filter(Boolean))}</span>
     </>
   );
 }

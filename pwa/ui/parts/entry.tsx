@@ -2,7 +2,7 @@
 import type { JSX } from "preact";
 import type { Step } from "../../bridge/messages";
 import type { Entry, View } from "../../bridge/protocol.gen";
-import { count, say, type Under } from "./say";
+import { count, list, say, type Under } from "./say";
 import { Glyph, SizeGlyph, type Stroke } from "./strokes";
 import { writeDecimal } from "./units";
 
@@ -61,7 +61,7 @@ export function entryWords(e: Entry, view: View, kindToo = false): string {
     e.size > 0 && (kindToo || (e.kind !== "sorted" && e.kind !== "placed")) ? `${say(`entry.${e.kind}` as "entry.sorted")}, ${what}` : what;
   const dish = kindToo && e.dish !== "" ? view.dishes.find((d) => d.ref === e.dish) : undefined;
   const where = [place, dish ? say("phone.dish", { label: dish.label }) : ""];
-  return [e.n > 1 || e.n < 0 || numbered.includes(e.kind) ? `${count(e.n)} ${words}` : words, ...where].filter(Boolean).join(", ");
+  return list([e.n > 1 || e.n < 0 || numbered.includes(e.kind) ? `${count(e.n)} ${words}` : words, ...where].filter(Boolean));
 }
 
 /** A dose: how much of what. */

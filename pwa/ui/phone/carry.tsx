@@ -3,7 +3,7 @@ import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Joined } from "../../bridge/messages";
 import type { Room } from "../parts/room";
-import { say, sayFault } from "../parts/say";
+import { list, say, sayFault } from "../parts/say";
 
 /** A file's name has letters, digits, dots and dashes only. */
 const plain = (s: string): string => s.replace(/[^\p{L}\p{N}.]+/gu, "-").replace(/^[-.]+|[-.]+$/g, "");
@@ -72,7 +72,7 @@ export function CarryIn({ room }: { room: Room }): JSX.Element {
     if (!got) setWrong(sayFault({ code: "stopped", args: {} }));
     else if (got.fault) setWrong(sayFault(got.fault));
     else if (got.carried.n === 0) setSaid(say("carry.again"));
-    else setSaid(say("carry.taken", { n: got.carried.n, from: got.carried.from.join(", ") || say("carry.nobody") }));
+    else setSaid(say("carry.taken", { n: got.carried.n, from: list(got.carried.from) || say("carry.nobody") }));
   };
   return (
     <section class="carry">

@@ -4,7 +4,7 @@ import "./rare-words";
 import type { ComponentChildren, JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { say } from "../parts/say";
-import { readDecimal } from "../parts/units";
+import { decimalSign, readDecimal } from "../parts/units";
 
 const digits = ["1", "2", "3", "4", "5", "6", "7", "8", "9"] as const;
 const most = 9; // characters
@@ -60,7 +60,9 @@ export function DecimalKeys({ question, decimals, busy, onNumber, onTyping, chil
             {say("keys.clear")}
           </button>
         ) : null}
-        <output>{text === "" ? <span class="quiet">{say("keys.none")}</span> : text}</output>
+        <output>
+          {text === "" ? <span class="quiet">{say("keys.none")}</span> : <bdi dir="ltr">{text.replace(".", decimalSign())}</bdi>}
+        </output>
       </div>
       {wrong ? (
         <p class="wrong" role="alert">
@@ -76,7 +78,7 @@ export function DecimalKeys({ question, decimals, busy, onNumber, onTyping, chil
         ))}
         {decimals > 0 ? (
           <button type="button" class="pad2" disabled={busy} aria-label={say("dose.point")} onClick={point}>
-            .
+            {decimalSign()}
           </button>
         ) : (
           <button type="button" class="pad2 small" disabled={busy} onClick={() => type("")}>

@@ -5,7 +5,7 @@ import { useEffect, useState } from "preact/hooks";
 import type { Dish, Ref, View } from "../../bridge/protocol.gen";
 import { Dialog } from "../parts/dialog";
 import type { Room } from "../parts/room";
-import { count, say } from "../parts/say";
+import { count, list, say } from "../parts/say";
 import type { Fills } from "./chosen";
 import { dishName, InIt, sizes, sizesWord } from "./dish";
 import { DishDone } from "./dish-done";
@@ -32,7 +32,7 @@ export function FillSheet({ room, view, fills, onClose }: FillProps): JSX.Elemen
   const into = (dish: Dish): string => {
     const filled = sizes.filter((s) => fills.of(s)?.ref === dish.ref);
     return filled.length > 0
-      ? say("fill.into", { sizes: dish.size === 0 && filled.length === sizes.length ? sizesWord(0) : filled.map(sizesWord).join(", ") })
+      ? say("fill.into", { sizes: dish.size === 0 && filled.length === sizes.length ? sizesWord(0) : list(filled.map(sizesWord)) })
       : "";
   };
   return (

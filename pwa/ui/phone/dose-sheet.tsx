@@ -8,7 +8,7 @@ import { useBusy } from "../parts/busy";
 import { Dialog } from "../parts/dialog";
 import { agentName, limitWords, mg, percent, sourceOf, Weight } from "../parts/doses";
 import type { Room } from "../parts/room";
-import { count, say, sayFault } from "../parts/say";
+import { count, list, say, sayFault } from "../parts/say";
 import { DecimalKeys } from "./decimal-keys";
 import { DoseLook, Live } from "./dose-look";
 
@@ -85,7 +85,7 @@ export function DoseSheet({ room, view, onClose }: SheetProps): JSX.Element {
     ? [agentName(agent), draft.strength ? `${percent(draft.strength)} %` : "", draft.ratio ? say("dose.ratio", { n: draft.ratio }) : ""]
     : [];
   return (
-    <Dialog title={said.length > 0 ? said.filter(Boolean).join(", ") : say("dose.log")} onClose={onClose}>
+    <Dialog title={said.length > 0 ? list(said.filter(Boolean)) : say("dose.log")} onClose={onClose}>
       {wrong ? (
         <p class="wrong" role="alert">
           {wrong}

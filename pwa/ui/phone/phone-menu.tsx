@@ -9,7 +9,11 @@ import type { Room } from "../parts/room";
 import { count, say, sayFault } from "../parts/say";
 import { CarryIn, HandOut } from "./carry";
 import { EntryList } from "./entry-list";
+<<<<<<< HEAD
 import { HandOverSheet } from "./hand-over";
+=======
+import { LanguageChoice } from "./language-choice";
+>>>>>>> 63db92c (pwa/ui: speak the language that a phone's browser or its holder chose)
 import { InspectSheet, LookSheet } from "./look-sheet";
 import { OpeningSheet } from "./opening-sheet";
 import { opens } from "./opens";
@@ -91,6 +95,7 @@ export function PhoneMenu({ room, view, onClose }: { room: Room; view: View; onC
         {say("phone.leave")}
       </button>
       <p class="quiet">{unsent > 0 ? say("phone.leaveFirst", { n: unsent }) : say("phone.leaveWhy")}</p>
+      <LanguageChoice />
       <a class="do" href="/figures" target="_blank" rel="noreferrer">
         {say("phone.figures")}
       </a>

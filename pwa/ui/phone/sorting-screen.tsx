@@ -5,7 +5,7 @@ import type { Fact, Ref, View } from "../../bridge/protocol.gen";
 import { useBusy } from "../parts/busy";
 import { Dialog, NumberField, Told, wholeNumber } from "../parts/dialog";
 import { Pad } from "../parts/pad";
-import { count, say, sayFault, type Under } from "../parts/say";
+import { count, list, say, sayFault, type Under } from "../parts/say";
 import { Glyph, SizeGlyph } from "../parts/strokes";
 import { type Fills, useFills } from "./chosen";
 import { dishName } from "./dish";
@@ -113,7 +113,7 @@ export function SortingScreen({ room, shown, view }: StationProps): JSX.Element 
 function fillWords(fills: Fills): string {
   const labels = [...new Set(sizes.flatMap((size) => fills.of(size)?.label ?? []))];
   if (labels.length === 0) return say("fill.none");
-  return labels.length === 1 ? say("fill.one", { label: labels[0] ?? "" }) : say("fill.some", { labels: labels.join(", ") });
+  return labels.length === 1 ? say("fill.one", { label: labels[0] ?? "" }) : say("fill.some", { labels: list(labels) });
 }
 
 function PadNote({ view, fills, size }: { view: View; fills: Fills; size: number }): JSX.Element {

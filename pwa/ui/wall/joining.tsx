@@ -4,7 +4,7 @@ import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { RoomNow } from "../../bridge/messages";
 import type { Phone, View } from "../../bridge/protocol.gen";
-import { count, type Key, say } from "../parts/say";
+import { count, type Key, list, say } from "../parts/say";
 import { Fit } from "./fit";
 import { Head } from "./frame";
 import { Said } from "./said";
@@ -77,7 +77,7 @@ function Address({ code }: { code: string }): JSX.Element {
 /** Who is here. Names leave first. */
 function Here({ phones }: { phones: Phone[] }): JSX.Element {
   if (phones.length === 0) return <p class="w-here quiet">{say("wall.nobody")}</p>;
-  const names = phones.map((p) => p.person).join(", ");
+  const names = list(phones.map((p) => p.person));
   const row = (named: boolean, drawn: boolean): JSX.Element => (
     <>
       {drawn && <Strokes here={phones.length} away={0} />}
