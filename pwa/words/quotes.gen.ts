@@ -110,6 +110,7 @@ export interface Quotes {
   "fault.body-long": With<"max">;
   "fault.budget-above": With<"limit" | "side">;
   "fault.case-code": With<"max">;
+  "fault.checks-many": With<"max">;
   "fault.code-full": With<"max">;
   "fault.count-range": With<"got" | "max">;
   "fault.damaged": With<"what">;
@@ -196,6 +197,12 @@ export interface Quotes {
   "fill.one": With<"label">;
   "fill.pad": With<"label">;
   "fill.some": With<"labels">;
+  "hand.counted": With<"n">;
+  "hand.counter": With<"counter">;
+  "hand.dish": With<"dish">;
+  "hand.done": With<"person">;
+  "hand.over": With<"person">;
+  "hand.to": With<"person">;
   "join.unsent": Count;
   "late.before": With<"time">;
   "lead.apart": With<"n">;

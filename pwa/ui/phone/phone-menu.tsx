@@ -9,11 +9,8 @@ import type { Room } from "../parts/room";
 import { count, say, sayFault } from "../parts/say";
 import { CarryIn, HandOut } from "./carry";
 import { EntryList } from "./entry-list";
-<<<<<<< HEAD
 import { HandOverSheet } from "./hand-over";
-=======
 import { LanguageChoice } from "./language-choice";
->>>>>>> 63db92c (pwa/ui: speak the language that a phone's browser or its holder chose)
 import { InspectSheet, LookSheet } from "./look-sheet";
 import { OpeningSheet } from "./opening-sheet";
 import { opens } from "./opens";
