@@ -14,6 +14,7 @@ import (
 type Day struct {
 	Grafts  int
 	Actions []Action // by time
+	Close   []Action // what is counted again once all of that is done
 	Truth   Truth
 
 	random  *rand.Rand
@@ -105,12 +106,15 @@ func NewDay(seed uint64, grafts int) *Day {
 	return d
 }
 
-// countAgain plays a blind recount at the end: what lies on the bench and in the
-// dishes is counted by people who do not see what the tallies say.
+// countAgain plays a blind recount at the end, once nobody counts any more: what
+// lies on the bench and in the dishes is counted by people who do not see what the
+// tallies say.
 func (d *Day) countAgain() {
 	bench, holding := uint32(d.Truth.Bench), uint32(d.Truth.Holding.Total())
-	d.do(473*minute, "scope-1", func(Names) event.Fact { return &event.Recount{Of: event.Bench, N: bench} })
-	d.do(474*minute, "hand-1", func(Names) event.Fact { return &event.Recount{Of: event.Holding, N: holding} })
+	d.Close = []Action{
+		{AtMs: 473 * minute, Phone: "scope-1", Fact: func(Names) event.Fact { return &event.Recount{Of: event.Bench, N: bench} }},
+		{AtMs: 474 * minute, Phone: "hand-1", Fact: func(Names) event.Fact { return &event.Recount{Of: event.Holding, N: holding} }},
+	}
 }
 
 func (d *Day) do(at int, phone string, fact func(Names) event.Fact) {

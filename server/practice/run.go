@@ -205,6 +205,11 @@ func (r *room) play(ctx context.Context) error {
 	if all != nil {
 		return all
 	}
+	for _, a := range r.day.Close {
+		if err := r.act(r.phones[a.Phone], a); err != nil {
+			return fmt.Errorf("practice: %s at the close: %w", a.Phone, err)
+		}
+	}
 	for _, p := range r.phones {
 		if err := p.InRoom(ctx); err != nil {
 			return err
