@@ -41,3 +41,7 @@ declare module "*.json?dose" {
   const words: Readonly<Record<string, string | Readonly<Record<string, string>>>>;
   export default words;
 }
+declare module "*.json?fault" {
+  const words: Readonly<Record<string, string | Readonly<Record<string, string>>>>;
+  export default words;
+}

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/evanw/esbuild/pkg/api"
@@ -22,7 +23,11 @@ var wordParts = map[string][]string{
 	"?wall":    {"wall."},
 	"?quality": {"quality."},
 	"?dose":    {"dose.", "doubt."},
+	"?fault":   {"fault."},
 }
+
+// firstFaults are what may go wrong before a page has the words of other faults.
+var firstFaults = []string{"fault.internal", "fault.not-booted", "fault.stopped", "fault.stopped-memory", "fault.history-split", "fault.unreachable"}
 
 // wordsFile is how the file of a language is called, before its name.
 const wordsFile = "words-"
@@ -90,6 +95,9 @@ func readWords(path, suffix string) (string, error) {
 
 // partOf is the ending of the part that a key belongs to, "" for everybody's.
 func partOf(key string) string {
+	if slices.Contains(firstFaults, key) {
+		return ""
+	}
 	for suffix, beginnings := range wordParts {
 		for _, beginning := range beginnings {
 			if strings.HasPrefix(key, beginning) {

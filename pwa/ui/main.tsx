@@ -33,6 +33,7 @@ Promise.all([face(), speak()])
   .then(([draw]) => {
     render(draw(), app);
     addEventListener("languagechange", () => void speak().then(() => render(draw(), app)));
+    import("./parts/fault-words").catch(() => undefined); // a fault then says that something went wrong
   })
   .catch(() => {
     app.textContent = say("page.unloaded");
