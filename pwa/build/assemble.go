@@ -59,7 +59,7 @@ func (s *site) pass(engine []byte, build string) error {
 	}
 	shell := []string{"/"}
 	for _, name := range slices.Sorted(maps.Keys(s.files)) {
-		if name != "index.html" {
+		if name != "index.html" && !slices.Contains(s.fetched, name) {
 			shell = append(shell, "/"+name)
 		}
 	}

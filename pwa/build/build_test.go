@@ -132,6 +132,22 @@ func TestFirstScreenIsWhatAPhoneLoads(t *testing.T) {
 	}
 }
 
+// What is of use only beside the room's server is served and not kept.
+func TestWhatIsFetchedOnlyIsNotKept(t *testing.T) {
+	s := assembled(t, map[string]string{
+		"pwa/ui/phone/phone-app.tsx": `import("../join/decode"); console.log("the phone");`,
+		fetchedSource:                `console.log("reads codes");`,
+	}, "wasm")
+	if len(s.fetched) != 1 || !strings.Contains(string(s.files[s.fetched[0]]), "reads codes") {
+		t.Fatalf("fetched only: %q", s.fetched)
+	}
+	if keeper := string(s.files["sw.js"]); strings.Contains(keeper, s.fetched[0]) || !strings.Contains(keeper, s.firstJS[0]) {
+		t.Errorf("the keeper keeps %s, or not %s:\n%s", s.fetched[0], s.firstJS[0], keeper)
+	}
+}
+
+const fetchedSource = "pwa/ui/join/decode.ts"
+
 func TestSameAppHasSameNames(t *testing.T) {
 	names := func(s *site) string { return strings.Join(slices.Sorted(maps.Keys(s.files)), " ") }
 	base := assembled(t, nil, "wasm")
@@ -265,7 +281,7 @@ func TestWhatIsPackedIsNotPackedAgain(t *testing.T) {
 
 func TestBudgetsBite(t *testing.T) {
 	form := make([]byte, engineGzip)
-	s := &site{firstJS: []string{"static/main.js"}}
+	s := &site{firstJS: []string{"static/main.js"}, fetched: []string{"static/read.js"}}
 	for what, one := range map[string]struct {
 		files map[string]packed
 		over  bool
@@ -277,6 +293,8 @@ func TestBudgetsBite(t *testing.T) {
 		"first":          {map[string]packed{"static/main.js": {gz: form[:firstGzip+1], br: form[:9]}}, true},
 		"not the first":  {map[string]packed{"static/wall.js": {gz: form[:firstGzip+1], br: form[:9]}}, false},
 		"all":            {map[string]packed{"a.js": {gz: form, br: form[:shellBrotli-9]}, "b.png": {raw: form[:10]}}, true},
+		"fetched":        {map[string]packed{"static/read.js": {gz: form, br: form[:fetchedBrotli+1]}}, true},
+		"not kept":       {map[string]packed{"a.js": {gz: form, br: form[:shellBrotli]}, "static/read.js": {gz: form, br: form[:fetchedBrotli]}}, false},
 		"the keeper":     {map[string]packed{"a.js": {gz: form, br: form[:shellBrotli]}, "sw.js": {raw: form[:10]}}, false},
 	} {
 		if text, over := s.budgets(one.files); over != one.over {

@@ -23,6 +23,10 @@ const (
 // phoneScreen is what a phone loads first.
 const phoneScreen = "ui/phone/phone-app.tsx"
 
+// fetchedOnly are the sources of what is only of use beside the room's server:
+// a phone fetches it there and keeps no copy.
+var fetchedOnly = []string{"ui/join/decode.ts"}
+
 // cssEngines are the oldest browsers that styles are written down for.
 var cssEngines = []api.Engine{{Name: api.EngineChrome, Version: "100"}, {Name: api.EngineSafari, Version: "15.4"}, {Name: api.EngineFirefox, Version: "100"}}
 
@@ -158,7 +162,12 @@ func (s *site) bundleUI(constants map[string]any) error {
 	s.script, s.preload = served(first)[0], served(first)[1:]
 	first = append(first, made.needs(made.entry(phoneScreen))...)
 	slices.Sort(first)
-	s.firstJS = served(slices.Compact(first))
+	s.firstJS, s.fetched = served(slices.Compact(first)), nil
+	for _, source := range fetchedOnly {
+		if output := made.entry(source); output != "" {
+			s.fetched = append(s.fetched, served([]string{output})...)
+		}
+	}
 	return nil
 }
 
