@@ -45,3 +45,7 @@ declare module "*.json?fault" {
   const words: Readonly<Record<string, string | Readonly<Record<string, string>>>>;
   export default words;
 }
+declare module "*.json?join" {
+  const words: Readonly<Record<string, string>>;
+  export default words;
+}

@@ -24,6 +24,7 @@ var wordParts = map[string][]string{
 	"?quality": {"quality."},
 	"?dose":    {"dose.", "doubt."},
 	"?fault":   {"fault."},
+	"?join":    {"join."},
 }
 
 // firstFaults are what may go wrong before a page has the words of other faults.

@@ -21,6 +21,7 @@ var partModules = map[string][]string{
 	"?quality": {"quality-words"},
 	"?dose":    {"dose-words", "doses"},
 	"?fault":   {"fault-words"}, // the page fetches it, for whatever screen it shows
+	"?join":    {"join-words"},
 }
 
 var keyInSource = regexp.MustCompile("[\"`]([a-zA-Z]+\\.)[a-zA-Z$]")
@@ -70,10 +71,10 @@ func brings(path, text, suffix string) bool {
 	return slices.ContainsFunc(partModules[suffix], func(name string) bool { return strings.Contains(text, name+`"`) })
 }
 
-// The folders of the lead, the office and the wall are entered by one screen
+// The folders of the lead, the office, the wall and of joining are entered by one screen
 // each, which brings the words first.
 func TestFoldersAreEnteredByTheirScreens(t *testing.T) {
-	for folder, way := range map[string]string{"lead": "lead-screen", "office": "office-app", "wall": "wall-app"} {
+	for folder, way := range map[string]string{"lead": "lead-screen", "office": "office-app", "wall": "wall-app", "join": "join-screen"} {
 		screen, err := os.ReadFile(filepath.Join("..", "ui", folder, way+".tsx"))
 		if err != nil {
 			t.Fatal(err)
@@ -120,12 +121,13 @@ func TestPartsOfTheWords(t *testing.T) {
 		{"recount.apart", "?rare"},
 		{"punch.wait", "?punch"},
 		{"trial.begin", "?punch"},
+		{"join.title", "?join"},
 		{"page.where", ""},
 		{"fault.internal", ""},
 	}
 	path := filepath.Join("..", "words", "en.json")
 	for _, test := range tests {
-		for _, suffix := range []string{"", "?figures", "?lead", "?rare", "?office", "?wall", "?punch", "?dose"} {
+		for _, suffix := range []string{"", "?figures", "?lead", "?rare", "?office", "?wall", "?punch", "?dose", "?join"} {
 			part, err := readWords(path, suffix)
 			if err != nil {
 				t.Fatal(err)

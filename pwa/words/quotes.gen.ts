@@ -203,6 +203,11 @@ export interface Quotes {
   "hand.done": With<"person">;
   "hand.over": With<"person">;
   "hand.to": With<"person">;
+  "join.again": With<"n" | "of">;
+  "join.clockAhead": With<"time">;
+  "join.clockBehind": With<"time">;
+  "join.openThere": With<"there">;
+  "join.otherAddressWhy": With<"here" | "there">;
   "join.unsent": Count;
   "late.before": With<"time">;
   "lead.apart": With<"n">;

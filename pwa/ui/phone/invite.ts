@@ -1,5 +1,5 @@
-// How a phone is asked to join: by a code in the page's address, or by a lead's
-// link, whose secret leaves the address line at once.
+// How a phone is asked to join: by a code in an address, or by a lead's link,
+// whose secret leaves the address line at once.
 
 export interface Invite {
   code: string; // of the wall, or empty
@@ -9,12 +9,16 @@ export interface Invite {
 
 export const nobodysInvite: Invite = { code: "", office: "", session: "" };
 
+/** What an address asks for; nothing when it is not one to join by. */
+export function inviteIn({ pathname, search, hash }: Pick<URL, "pathname" | "search" | "hash">): Invite {
+  const [, first = "", second = ""] = pathname.split("/");
+  if (first !== "join") return nobodysInvite;
+  return { code: decodeURIComponent(second), office: hash.slice(1), session: new URLSearchParams(search).get("session") ?? "" };
+}
+
 /** Reads the page's address, and leaves no secret in it. */
 export function readInvite(): Invite {
-  const [, first = "", second = ""] = location.pathname.split("/");
-  if (first !== "join") return nobodysInvite;
-  const office = location.hash.slice(1);
-  const invite = { code: decodeURIComponent(second), office, session: new URLSearchParams(location.search).get("session") ?? "" };
-  if (office !== "") history.replaceState(null, "", "/");
+  const invite = inviteIn(location);
+  if (invite.office !== "") history.replaceState(null, "", "/");
   return invite;
 }

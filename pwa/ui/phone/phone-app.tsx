@@ -7,7 +7,6 @@ import { say } from "../parts/say";
 import { Glyph, Mark } from "../parts/strokes";
 import { ExtractionScreen } from "./extraction-screen";
 import { nobodysInvite, readInvite } from "./invite";
-import { JoinScreen } from "./join-screen";
 import { DeskScreen, fetchRare } from "./later";
 import { PlacingScreen } from "./placing-screen";
 import { SitesScreen } from "./sites-screen";
@@ -21,6 +20,24 @@ export interface StationProps {
 }
 
 type Screen = FunctionComponent<StationProps>;
+
+/** A screen that is a part of its own, for a phone that counts may never show it. */
+function part<P extends object>(load: () => Promise<FunctionComponent<P>>): FunctionComponent<P> {
+  return function Part(props: P) {
+    const [got, set] = useState<{ Screen: FunctionComponent<P> } | "failed" | null>(null);
+    useEffect(() => {
+      load().then(
+        (Screen) => set({ Screen }),
+        () => set("failed"),
+      );
+    }, []);
+    if (got === "failed") return <Starting words={say("page.unloaded")} />;
+    return got ? <got.Screen {...props} /> : <Starting />;
+  };
+}
+
+const Lead = part(() => import("../lead/lead-screen").then((m) => m.LeadScreen));
+const JoinScreen = part(() => import("../join/join-screen").then((m) => m.JoinScreen));
 
 const screens: Partial<Record<string, Screen>> = {
   extraction: ExtractionScreen,
@@ -48,22 +65,14 @@ export function PhoneApp(): JSX.Element {
     };
     return <JoinScreen room={room} shown={shown} invite={invite} onCounting={counting} />;
   }
-  if (!complete(shown.view)) return <Starting />;
-  const Screen = screens[shown.joined.station] ?? DeskScreen;
-  return <Screen room={room} shown={shown} view={shown.view} />;
+  return <Counting room={room} shown={shown} />;
 }
 
-/** The lead's screen is a part of its own: most phones never load it. */
-function Lead(props: StationProps): JSX.Element {
-  const [part, setPart] = useState<{ Screen: Screen } | "failed" | null>(null);
-  useEffect(() => {
-    import("../lead/lead-screen").then(
-      ({ LeadScreen }) => setPart({ Screen: LeadScreen }),
-      () => setPart("failed"),
-    );
-  }, []);
-  if (part === "failed") return <Starting words={say("page.unloaded")} />;
-  return part ? <part.Screen {...props} /> : <Starting />;
+/** The screen of the station that this phone joined at. */
+function Counting({ room, shown }: { room: Room; shown: Shown }): JSX.Element {
+  if (!shown.joined || !complete(shown.view)) return <Starting />;
+  const Screen = screens[shown.joined.station] ?? DeskScreen;
+  return <Screen room={room} shown={shown} view={shown.view} />;
 }
 
 /** A view is drawn when the engine has told every section once. */

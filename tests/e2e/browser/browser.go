@@ -45,7 +45,16 @@ func Start() (*Browser, error) {
 }
 
 // StartIn starts Chromium with the profile in dir, which Close removes.
-func StartIn(dir string) (*Browser, error) {
+func StartIn(dir string) (*Browser, error) { return start(dir) }
+
+// StartWithCamera starts Chromium with a camera that shows a file of pictures,
+// in Y4M, over and over, and that every page may use.
+func StartWithCamera(dir, pictures string) (*Browser, error) {
+	return start(dir, chromedp.Flag("use-fake-device-for-media-stream", true), chromedp.Flag("use-fake-ui-for-media-stream", true),
+		chromedp.Flag("use-file-for-fake-video-capture", pictures))
+}
+
+func start(dir string, more ...chromedp.ExecAllocatorOption) (*Browser, error) {
 	path := Find()
 	if path == "" {
 		return nil, errors.New("browser: Chromium is not installed: apt-get install chromium")
@@ -56,6 +65,7 @@ func StartIn(dir string) (*Browser, error) {
 		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true),
 		chromedp.Flag("disable-background-timer-throttling", true), chromedp.Flag("disable-renderer-backgrounding", true),
 		chromedp.Flag("disable-backgrounding-occluded-windows", true)}
+	flags = append(flags, more...)
 	allocated, stop := chromedp.NewExecAllocator(context.Background(), flags...)
 	ctx, cancel := chromedp.NewContext(allocated)
 	b := &Browser{ctx: ctx, cancel: []context.CancelFunc{cancel, stop}, dir: dir}

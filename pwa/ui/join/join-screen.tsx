@@ -1,44 +1,20 @@
-// Joining: the phone looks at itself, then asks who holds it and where.
+// Joining: the phone looks at itself, then asks who holds it and where. Nothing
+// here needs the internet, and without the room there is still something to do.
+import "../parts/join-words";
 import type { JSX } from "preact";
-import { useEffect, useState } from "preact/hooks";
+import { useState } from "preact/hooks";
 import type { Joined } from "../../bridge/messages";
 import type { Station } from "../../bridge/protocol.gen";
 import type { Room, Shown } from "../parts/room";
-import { type Key, say, sayFault, type Under } from "../parts/say";
+import { say, sayFault, type Under } from "../parts/say";
 import { Glyph, Mark } from "../parts/strokes";
-import { HandOut } from "./carry";
-import type { Invite } from "./invite";
+import { HandOut } from "../phone/carry";
+import type { Invite } from "../phone/invite";
+import { useFound } from "./checks";
+import { Scan } from "./scan";
+import { homeFirst, Steps } from "./steps";
 
 const stations: readonly Station[] = ["extraction", "sorting", "sites", "placing", "desk", "lead"];
-
-interface Step {
-  state: "done" | "now" | "later";
-  title: Key;
-  words: Key;
-}
-
-/** What this phone can be trusted with, as it finds by looking at itself. */
-function useSteps(): Step[] {
-  const [kept, setKept] = useState(false);
-  const [offline, setOffline] = useState(false);
-  useEffect(() => {
-    const asked = indexedDB.open("rootledger-look");
-    asked.onsuccess = () => {
-      asked.result.close();
-      setKept(true);
-    };
-    navigator.serviceWorker?.ready.then(() => setOffline(true)).catch(() => undefined);
-    void navigator.storage?.persist?.();
-  }, []);
-  return [
-    { state: kept ? "done" : "now", title: "join.keeps", words: kept ? "join.keepsYes" : "join.keepsNo" },
-    offline || window.isSecureContext
-      ? { state: offline ? "done" : "later", title: "join.offline", words: offline ? "join.offlineYes" : "join.offlineWait" }
-      : { state: "now", title: "join.offline", words: "join.plain" },
-  ];
-}
-
-const glyphs = { done: "inroom", now: "ask", later: "todo" } as const;
 
 interface JoinProps {
   room: Room;
@@ -49,40 +25,56 @@ interface JoinProps {
 
 /** The page on which a phone joins, or joins again. */
 export function JoinScreen({ room, shown, invite, onCounting }: JoinProps): JSX.Element {
-  const steps = useSteps();
-  const unsent = shown.truth?.unsent ?? 0;
+  const found = useFound();
+  const [here, setHere] = useState(false); // joins in the browser although the icon should come first
+  const waits = !shown.joined && homeFirst(found) && !here;
   return (
     <main class="phone join">
       <header class="top">
         <Mark />
         <h1>{say("join.title")}</h1>
       </header>
-      {shown.joined ? (
-        <section class="ask">
-          <Glyph of="ask" />
-          <h2>{say(shown.unknown ? "phone.unknown" : "join.joinedAlready")}</h2>
-          {unsent > 0 ? <p>{say("join.unsent", { n: unsent })}</p> : null}
-          <button type="button" class="do" onClick={onCounting}>
-            {say("join.back")}
+      {found.room === "away" ? <Away /> : null}
+      {shown.joined ? <JoinedAlready shown={shown} onCounting={onCounting} /> : <Steps found={found} />}
+      {waits ? (
+        <section class="instead">
+          <button type="button" class="do" onClick={() => setHere(true)}>
+            {say("join.here")}
           </button>
+          <p class="quiet">{say("join.hereWhy")}</p>
         </section>
       ) : (
-        <ol class="steps">
-          {steps.map((s) => (
-            <li key={s.title} class={s.state}>
-              <Glyph of={glyphs[s.state]} />
-              <div>
-                <h2>{say(s.title)}</h2>
-                <p>{say(s.words)}</p>
-              </div>
-            </li>
-          ))}
-        </ol>
+        <JoinForm room={room} invite={invite} before={shown.joined} camera={found.safe} onJoined={onCounting} />
       )}
-      <JoinForm room={room} invite={invite} before={shown.joined} onJoined={onCounting} />
       {shown.joined ? <HandOut room={room} joined={shown.joined} /> : null}
       <p class="quiet care">{say("care")}</p>
     </main>
+  );
+}
+
+/** The room does not answer: why that may be, and that counts go on. */
+function Away(): JSX.Element {
+  return (
+    <section class="unreached">
+      <Glyph of="here" />
+      <h2>{say("join.away")}</h2>
+      <p>{say("join.awayWifi")}</p>
+      <p>{say("join.awayCounts")}</p>
+    </section>
+  );
+}
+
+function JoinedAlready({ shown, onCounting }: { shown: Shown; onCounting: () => void }): JSX.Element {
+  const unsent = shown.truth?.unsent ?? 0;
+  return (
+    <section class="ask">
+      <Glyph of="ask" />
+      <h2>{say(shown.unknown ? "phone.unknown" : "join.joinedAlready")}</h2>
+      {unsent > 0 ? <p>{say("join.unsent", { n: unsent })}</p> : null}
+      <button type="button" class="do" onClick={onCounting}>
+        {say("join.back")}
+      </button>
+    </section>
   );
 }
 
@@ -90,17 +82,25 @@ interface FormProps {
   room: Room;
   invite: Invite;
   before: Joined | null; // how this phone counts until now
+  camera: boolean; // the browser may lend one at this address
   onJoined: () => void;
 }
 
-function JoinForm({ room, invite, before, onJoined }: FormProps): JSX.Element {
-  const { office, session } = invite;
+function JoinForm({ room, invite, before, camera, onJoined }: FormProps): JSX.Element {
+  const [{ office, session }, setInvite] = useState(invite);
   const [code, setCode] = useState(invite.code);
+  const [scanning, scan] = useState(false);
   const [person, setPerson] = useState(before?.person ?? "");
   const [station, setStation] = useState<Station>(office ? "lead" : before && before.station !== "lead" ? before.station : "");
   const [wrong, setWrong] = useState<{ code?: string; person?: string; station?: string; all?: string }>({});
   const [busy, setBusy] = useState(false);
   const [leaves, setLeaves] = useState(false); // another session, of which some counts are only here
+  const take = (scanned: Invite): void => {
+    scan(false);
+    setInvite(scanned);
+    setCode(scanned.code);
+    if (scanned.office) setStation("lead");
+  };
   const submit = async (e: Event, sure: boolean): Promise<void> => {
     e.preventDefault();
     const missing = {
@@ -124,21 +124,31 @@ function JoinForm({ room, invite, before, onJoined }: FormProps): JSX.Element {
   return (
     <form class="form" onSubmit={(e) => submit(e, false)} noValidate>
       {office ? null : (
-        <label class="field">
-          <span>{say("join.code")}</span>
-          <input
-            class="code"
-            value={code}
-            autoComplete="off"
-            autoCapitalize="characters"
-            spellcheck={false}
-            maxLength={9}
-            aria-invalid={Boolean(wrong.code)}
-            onInput={(e) => setCode(e.currentTarget.value.toUpperCase())}
-          />
-          {wrong.code ? <span class="wrong">{wrong.code}</span> : null}
-        </label>
+        <div class="codes">
+          <label class="field">
+            <span>{say("join.code")}</span>
+            <input
+              class="code"
+              value={code}
+              autoComplete="off"
+              autoCapitalize="characters"
+              spellcheck={false}
+              maxLength={9}
+              aria-invalid={Boolean(wrong.code)}
+              onInput={(e) => setCode(e.currentTarget.value.toUpperCase())}
+            />
+            {wrong.code ? <span class="wrong">{wrong.code}</span> : null}
+          </label>
+          {camera ? (
+            <button type="button" class="do" onClick={() => scan(true)}>
+              {say("join.scan")}
+            </button>
+          ) : (
+            <p class="quiet">{say("join.noScan")}</p>
+          )}
+        </div>
       )}
+      {scanning ? <Scan onInvite={take} onClose={() => scan(false)} /> : null}
       <label class="field">
         <span>{say("join.person")}</span>
         <input

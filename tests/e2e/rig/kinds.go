@@ -1,0 +1,16 @@
+package rig
+
+// Scripts that run before a page's own and make the device another one.
+const (
+	// IPhone calls itself one.
+	IPhone = `Object.defineProperty(navigator, "userAgent", { get: () => "Mozilla/5.0 (iPhone; CPU iPhone OS 18_0 like Mac OS X) AppleWebKit/605.1.15" });`
+	// Android calls itself one.
+	Android = `Object.defineProperty(navigator, "userAgent", { get: () => "Mozilla/5.0 (Linux; Android 15; K) AppleWebKit/537.36" });`
+	// FromIcon was opened from the home screen.
+	FromIcon = `Object.defineProperty(navigator, "standalone", { get: () => true });`
+	// PlainAddress takes away what a browser gives at a safe address only.
+	PlainAddress = `Object.defineProperty(window, "isSecureContext", { get: () => false });
+		for (const name of ["serviceWorker", "mediaDevices", "storage", "locks"]) delete Navigator.prototype[name];`
+	// Slow sets the phone's clock back by twelve minutes.
+	Slow = `{ const now = Date.now; Date.now = () => now() - 12 * 60_000; }`
+)
