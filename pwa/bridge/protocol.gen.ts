@@ -435,6 +435,7 @@ export interface SessionOwn {
   count: number;
   rejects: number;
   last: Entry[];
+  clockAheadMs: number;
 }
 const readSessionOwn = (row: Row): SessionOwn => ({
   person: row[0] as string,
@@ -443,6 +444,7 @@ const readSessionOwn = (row: Row): SessionOwn => ({
   count: row[3] as number,
   rejects: row[4] as number,
   last: (row[5] as Row[]).map(readEntry),
+  clockAheadMs: row[6] as number,
 });
 
 export interface Value {

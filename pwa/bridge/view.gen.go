@@ -501,7 +501,7 @@ func writeSessionMix(w *event.Writer, v *session.Mix) {
 }
 
 func writeSessionOwn(w *event.Writer, v *session.Own) {
-	w.Array(6)
+	w.Array(7)
 	w.Text(string(v.Person))
 	w.Text(v.Station.String())
 	writeTeamOwn(w, &v.Tally)
@@ -510,6 +510,7 @@ func writeSessionOwn(w *event.Writer, v *session.Own) {
 	for i := range v.Last {
 		writeSessionEntry(w, &v.Last[i])
 	}
+	w.Int(v.ClockAheadMs)
 }
 
 func writeSessionPace(w *event.Writer, v *session.Pace) {

@@ -40,5 +40,9 @@ Promise.all([face(), speak()])
   });
 
 if ("serviceWorker" in navigator) {
-  navigator.serviceWorker.register("/sw.js").catch(() => undefined); // without it the page needs the network to open
+  navigator.serviceWorker // without it the page needs the network to open
+    .register("/sw.js")
+    .then(() => import("./parts/version"))
+    .then(({ watchVersion }) => watchVersion())
+    .catch(() => undefined);
 }

@@ -21,6 +21,8 @@ export interface Quotes {
   "askDo.past donor": With<"want">;
   "askDo.pause, ahead": With<"want">;
   "askDo.pause, old": With<"want">;
+  "byHand.heard": With<"time">;
+  "byHand.here": Count;
   "carry.made": Count;
   "carry.taken": Count & With<"from">;
   "close.open": With<"n">;
@@ -248,6 +250,10 @@ export interface Quotes {
   "mix.wholePlan": With<"budget" | "need">;
   "move.done": Count & With<"place">;
   "move.title": Count;
+  "notice.ahead": Count;
+  "notice.behind": Count;
+  "notice.never": Count;
+  "notice.unheard": Count & With<"time">;
   "office.above-donor": With<"n">;
   "office.above-need": With<"n">;
   "office.bottleneck": With<"station">;

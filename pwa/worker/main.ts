@@ -249,6 +249,7 @@ async function start(m: Starting): Promise<void> {
     tell({ tell: "storage", state: "memory" });
   }
   if (!mine) {
+    if (m.mark) tell({ tell: "trouble", fault: { code: "cleared", args: {} } }); // the page remembers a start, and here is nothing of it
     tell({ tell: "ready", joined: null, kept: 0 });
     goOn();
     return;

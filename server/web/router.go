@@ -28,6 +28,8 @@ type Server struct {
 	Clock func() time.Time
 	Words words.Words
 
+	Before Before // parts of the app that pages opened before an update may still ask for
+
 	tries   tries
 	sockets sync.WaitGroup
 	open    sync.Map // *websocket.Conn
@@ -67,7 +69,7 @@ func (s *Server) Handler() http.Handler {
 }
 
 func (s *Server) app() echo.HandlerFunc {
-	serve, err := Static(assets.Files)
+	serve, err := Static(assets.Files, s.Before)
 	if err != nil {
 		panic(err) // embedded: a test has read it
 	}

@@ -44,8 +44,9 @@ type asset struct {
 
 // Static serves the app in the folder app of files, or, where none was built,
 // the page index.html beside it. Addresses of screens (a station, /wall/ROOM,
-// /office, /figures) are all the same page.
-func Static(files fs.FS) (echo.HandlerFunc, error) {
+// /office, /figures) are all the same page. What this build does not have may be
+// of one before.
+func Static(files fs.FS, before Before) (echo.HandlerFunc, error) {
 	assets, err := readAssets(files)
 	if err != nil {
 		return nil, err
@@ -56,6 +57,9 @@ func Static(files fs.FS) (echo.HandlerFunc, error) {
 			name = "index.html"
 		}
 		a, ok := assets[name]
+		if !ok {
+			a, ok = before[name]
+		}
 		if !ok {
 			return echo.ErrNotFound
 		}

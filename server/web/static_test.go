@@ -61,7 +61,7 @@ func built() fstest.MapFS {
 
 func staticServer(t *testing.T, files fstest.MapFS) http.Handler {
 	t.Helper()
-	serve, err := web.Static(files)
+	serve, err := web.Static(files, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -192,7 +192,7 @@ func TestWhatDidNotChangeIsNotSentAgain(t *testing.T) {
 // What is embedded in this build of the server can be served, whether or not
 // the app was built.
 func TestEmbedded(t *testing.T) {
-	serve, err := web.Static(assets.Files)
+	serve, err := web.Static(assets.Files, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

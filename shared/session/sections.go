@@ -244,7 +244,7 @@ func (s *State) own(me event.ReplicaID, phones []Phone) Own {
 	v := Own{Tally: s.team().Own(me), Last: s.LastEntries(me, lastEntries)}
 	for i := range phones {
 		if phones[i].Replica == me {
-			v.Person, v.Station = phones[i].Person, phones[i].Station
+			v.Person, v.Station, v.ClockAheadMs = phones[i].Person, phones[i].Station, phones[i].ClockAheadMs
 		}
 	}
 	v.Rejects = v.Tally.RejectedBench + v.Tally.RejectedPlacing

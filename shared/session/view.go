@@ -233,6 +233,8 @@ type Own struct {
 	Count   int64         `json:"count"`   // what this station counts, in all
 	Rejects int64         `json:"rejects"` // grafts rejected by this phone
 	Last    []Entry       `json:"last"`    // newest first, at most lastEntries
+
+	ClockAheadMs int64 `json:"clockAheadMs"` // as in Phone
 }
 
 // Link is what the room's server last said of one replica.

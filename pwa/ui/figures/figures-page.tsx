@@ -4,6 +4,7 @@ import type { JSX } from "preact";
 import { useEffect } from "preact/hooks";
 import type { Figure } from "../../bridge/protocol.gen";
 import { figures, ofFigure, sayOf } from "../parts/figure-words";
+import { runs } from "../parts/runs";
 import { say } from "../parts/say";
 import { Mark } from "../parts/strokes";
 
@@ -28,6 +29,7 @@ const others = figures.filter((f) => !inChapters.has(f));
 const idOf = (name: string): string => name.replace(/ /g, "-");
 
 export function FiguresPage(): JSX.Element {
+  useEffect(() => runs(false), []);
   useEffect(() => {
     document.title = sayOf("figures.title");
     document.getElementById(location.hash.slice(1))?.scrollIntoView(); // the browser looked before it was there

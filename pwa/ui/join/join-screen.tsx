@@ -34,6 +34,7 @@ export function JoinScreen({ room, shown, invite, onCounting }: JoinProps): JSX.
         <Mark />
         <h1>{say("join.title")}</h1>
       </header>
+      {shown.trouble?.code === "cleared" ? <Cleared /> : null}
       {found.room === "away" ? <Away /> : null}
       {shown.joined ? <JoinedAlready shown={shown} onCounting={onCounting} /> : <Steps found={found} />}
       {waits ? (
@@ -49,6 +50,17 @@ export function JoinScreen({ room, shown, invite, onCounting }: JoinProps): JSX.
       {shown.joined ? <HandOut room={room} joined={shown.joined} /> : null}
       <p class="quiet care">{say("care")}</p>
     </main>
+  );
+}
+
+/** The browser cleared what this phone had kept. */
+function Cleared(): JSX.Element {
+  return (
+    <section class="ask">
+      <Glyph of="ask" />
+      <h2>{say("join.cleared")}</h2>
+      <p>{say("join.clearedWhy")}</p>
+    </section>
   );
 }
 

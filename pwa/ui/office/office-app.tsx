@@ -3,6 +3,7 @@ import "../parts/office-words";
 import type { JSX } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { endedLossy, Room, type Shown, useNow, useShown } from "../parts/room";
+import { runs } from "../parts/runs";
 import { clock, say } from "../parts/say";
 import { Glyph, Mark } from "../parts/strokes";
 import { Locked } from "./locked";
@@ -82,6 +83,7 @@ function Office({ room, token, onRefused }: OfficeProps): JSX.Element {
   useEffect(() => {
     if (sessions.refused !== "") onRefused(sessions.refused);
   }, [sessions.refused]);
+  useEffect(() => runs(page !== "today"), [page]);
   return (
     <div class="o-page">
       <Side page={page} shown={shown} sessions={sessions} onPage={setPage} />

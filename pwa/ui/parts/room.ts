@@ -31,6 +31,7 @@ export interface Shown {
   joining: boolean; // whoever holds it joins again
   elsewhere: boolean;
   inMemory: boolean;
+  nearlyFull: boolean; // this phone's storage
   room: RoomNow | null | undefined; // a wall: undefined until the server was asked
 }
 
@@ -45,6 +46,7 @@ const nothing: Shown = {
   joining: false,
   elsewhere: false,
   inMemory: false,
+  nearlyFull: false,
   room: undefined,
 };
 
@@ -82,6 +84,10 @@ const stopped: Answer = { ref: "", fault: { code: "stopped", args: {} } };
 const stillMs = 1000;
 const stillTries = 8;
 
+/** How often storage is looked at, and how little may be left: a day of counts takes a few megabytes. */
+const measureMs = 5 * 60_000;
+const littleBytes = 20 << 20;
+
 /** The worker of this page: one at a time. */
 export class Room {
   shown: Shown = nothing;
@@ -100,11 +106,19 @@ export class Room {
   constructor(private readonly role: Role) {
     this.hire(false);
     setInterval(() => this.listen(), stillMs);
+    setInterval(() => void this.measure(), measureMs);
+    void this.measure();
     const seen = (): void => {
       if (document.visibilityState === "visible") this.send({ do: "hurry" });
     };
     addEventListener("pageshow", seen);
     document.addEventListener("visibilitychange", seen);
+  }
+
+  private async measure(): Promise<void> {
+    const { quota = 0, usage = 0 } = (await navigator.storage?.estimate?.().catch(() => undefined)) ?? {};
+    const nearlyFull = quota > 0 && quota - usage < littleBytes;
+    if (nearlyFull !== this.shown.nearlyFull) this.set({ nearlyFull });
   }
 
   /** Starts a worker; one that takes the place of another takes its lock too. */
@@ -320,6 +334,7 @@ export class Room {
   }
 
   leave(): void {
+    if (this.role.do === "start") writeMark(this.role.face, ""); // nothing is missed at the next start
     this.send({ do: "leave" });
   }
 

@@ -1,7 +1,10 @@
 // The truth about sync: word, shape, colour and a number, always in one place.
 import type { JSX } from "preact";
+import { useState } from "preact/hooks";
+import { HandSheet } from "../phone/later";
+import { act, markRead, type Notice, noticeOf } from "./notice";
 import { type Room, type Shown, useNow } from "./room";
-import { clock, count, say, sayFault } from "./say";
+import { clock, count, say } from "./say";
 import { Glyph, type Stroke } from "./strokes";
 
 interface Line {
@@ -45,6 +48,7 @@ interface TruthProps {
 export function TruthLine({ room, shown, counted, entries = false }: TruthProps): JSX.Element {
   const now = useNow(10_000);
   const l = line(shown, counted, entries, now);
+  const notice = noticeOf(shown);
   return (
     <div class="head">
       <p class={`truth ${l.className}`} role="status">
@@ -52,35 +56,41 @@ export function TruthLine({ room, shown, counted, entries = false }: TruthProps)
         <span>{l.words}</span>
         <span>{l.end}</span>
       </p>
-      {room && shown.unknown ? (
-        <Notice words={say("phone.unknown")} act={say("phone.joinAgain")} onAct={() => room.joinAgain(true)} />
-      ) : shown.trouble && hasNotice(shown) ? (
-        <Notice words={sayFault(shown.trouble)} act={say("page.close")} onAct={() => room?.forgive()} />
-      ) : null}
+      {notice ? <NoticeLine key={notice.of} room={room} of={notice} /> : null}
     </div>
   );
 }
 
-/** What is said until it was read, whether the room is there or not. */
-const lasting: readonly string[] = ["history-split", "stopped-memory"];
-
-/** Whether there is something to say besides the truth. */
-export function hasNotice(shown: Shown): boolean {
-  return shown.unknown || (shown.trouble !== null && (!shown.truth?.up || lasting.includes(shown.trouble.code)));
-}
+const acts = { join: "phone.joinAgain", read: "page.close", hand: "notice.hand" } as const;
 
 /** One thing to say and one to do. A short phone has its first sentence only. */
-function Notice({ words, act, onAct }: { words: string; act: string; onAct: () => void }): JSX.Element {
-  const end = words.indexOf(". ") + 1 || words.length;
+function NoticeLine({ room, of }: { room: Room | undefined; of: Notice }): JSX.Element {
+  const [hand, setHand] = useState(false);
+  const [, draw] = useState(0);
+  const end = of.words.indexOf(". ") + 1 || of.words.length;
+  const press = (): void => {
+    if (of.act === "hand") setHand(true);
+    else act(room, of);
+    draw((n) => n + 1);
+  };
   return (
-    <div class="notice" role="alert">
+    <div class={of.calm ? "notice calm" : "notice"} role={of.calm ? "status" : "alert"}>
       <p>
-        <b>{words.slice(0, end)}</b>
-        <span class="long">{words.slice(end)}</span>
+        <b>{of.words.slice(0, end)}</b>
+        <span class="long">{of.words.slice(end)}</span>
       </p>
-      <button type="button" class="do" onClick={onAct}>
-        {act}
+      <button type="button" class="do" onClick={press}>
+        {say(acts[of.act])}
       </button>
+      {hand && room ? (
+        <HandSheet
+          room={room}
+          onClose={() => {
+            setHand(false);
+            markRead(of.of);
+          }}
+        />
+      ) : null}
     </div>
   );
 }

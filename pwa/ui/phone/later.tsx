@@ -52,6 +52,7 @@ export const DishDone = later((from) => from.DishDone);
 export const EntryList = later((from) => from.EntryList);
 export const ExtractionMore = later((from) => from.ExtractionMore);
 export const FillSheet = later((from) => from.FillSheet);
+export const HandSheet = later((from) => from.HandSheet);
 export const InspectSheet = later((from) => from.InspectSheet);
 export const LookSheet = later((from) => from.LookSheet);
 export const OpeningSheet = later((from) => from.OpeningSheet);

@@ -3,6 +3,7 @@ import type { FunctionComponent, JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import type { View } from "../../bridge/protocol.gen";
 import { endedLossy, Room, type Shown, useShown } from "../parts/room";
+import { runs } from "../parts/runs";
 import { say } from "../parts/say";
 import { Glyph, Mark } from "../parts/strokes";
 import { ExtractionScreen } from "./extraction-screen";
@@ -53,6 +54,9 @@ export function PhoneApp(): JSX.Element {
   const [invite, setInvite] = useState(readInvite);
   const [room] = useState(() => new Room({ do: "start", face: "phone", mint: endedLossy() }));
   const shown = useShown(room);
+  const ended = (shown.view?.session?.endedMs ?? 0) > 0 && shown.truth?.unsent === 0;
+  const atRest = shown.ready && (!shown.joined || ended);
+  useEffect(() => runs(!atRest), [atRest]);
   useEffect(() => {
     fetchRare().catch(() => undefined); // whoever opens one of its sheets asks again, and is told
   }, []);

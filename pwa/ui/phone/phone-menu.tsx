@@ -7,6 +7,7 @@ import type { Fact, View } from "../../bridge/protocol.gen";
 import { Dialog } from "../parts/dialog";
 import type { Room } from "../parts/room";
 import { count, say, sayFault } from "../parts/say";
+import { takeVersion, useVersion } from "../parts/version";
 import { CarryIn, HandOut } from "./carry";
 import { EntryList } from "./entry-list";
 import { HandOverSheet } from "./hand-over";
@@ -93,10 +94,25 @@ export function PhoneMenu({ room, view, onClose }: { room: Room; view: View; onC
       </button>
       <p class="quiet">{unsent > 0 ? say("phone.leaveFirst", { n: unsent }) : say("phone.leaveWhy")}</p>
       <LanguageChoice />
+      <NewVersion />
       <a class="do" href="/figures" target="_blank" rel="noreferrer">
         {say("phone.figures")}
       </a>
       <p class="quiet">{say("care")}</p>
     </Dialog>
+  );
+}
+
+/** A new version that waits, and the way to have it at once. */
+function NewVersion(): JSX.Element | null {
+  if (!useVersion()) return null;
+  return (
+    <section class="row">
+      <p>{say("version.waits")}</p>
+      <button type="button" class="do" onClick={takeVersion}>
+        {say("version.take")}
+      </button>
+      <p class="quiet">{say("version.takeWhy")}</p>
+    </section>
   );
 }

@@ -8,6 +8,7 @@ export { DishDone } from "./dish-done";
 export { FillSheet, TakeSheet } from "./dish-pick";
 export { EntryList } from "./entry-list";
 export { ExtractionMore } from "./extraction-more";
+export { HandSheet } from "./hand-sheet";
 export { InspectSheet, LookSheet } from "./look-sheet";
 export { OpeningSheet } from "./opening-sheet";
 export { PhoneMenu } from "./phone-menu";

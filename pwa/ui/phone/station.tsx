@@ -3,10 +3,11 @@ import type { ComponentChildren, JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Figure as FigureName, Ref, View } from "../../bridge/protocol.gen";
 import { EntryGlyph, entryWords, StepMark } from "../parts/entry";
+import { noticeOf } from "../parts/notice";
 import type { Room, Shown } from "../parts/room";
 import { clock, clockSeconds, count, type Key, say, sayFault } from "../parts/say";
 import { Glyph } from "../parts/strokes";
-import { hasNotice, TruthLine } from "../parts/truth-line";
+import { TruthLine } from "../parts/truth-line";
 import { Figure } from "../parts/where";
 import { OpeningSheet, PhoneMenu } from "./later";
 import { opens } from "./opens";
@@ -48,7 +49,11 @@ export function Station({
   return (
     <main class="phone station">
       <TruthLine room={room} shown={shown} counted={view.own.count} />
-      {hasNotice(shown) ? <h1 class="off">{say(station)}</h1> : <Who room={room} view={view} station={station} menu={false} />}
+      {noticeOf(shown)?.calm === false ? (
+        <h1 class="off">{say(station)}</h1>
+      ) : (
+        <Who room={room} view={view} station={station} menu={false} />
+      )}
       {where}
       <section class="own">
         <p>

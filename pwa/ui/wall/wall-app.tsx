@@ -3,6 +3,7 @@ import "../parts/wall-words";
 import type { JSX } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { Room, type Shown, useNow, useShown } from "../parts/room";
+import { runs } from "../parts/runs";
 import { clock, count, say } from "../parts/say";
 import { Frame, Head } from "./frame";
 import { Joining } from "./joining";
@@ -44,6 +45,8 @@ export function WallApp({ room: name }: { room: string }): JSX.Element {
   useTheme();
   const now = shown.room;
   const view = shown.view;
+  const atRest = now === null || (view?.session?.endedMs ?? 0) > 0;
+  useEffect(() => runs(!atRest), [atRest]);
   const practice = Boolean(now && (now.practice || view?.session?.practice));
   return (
     <Frame practice={practice} lost={lost}>

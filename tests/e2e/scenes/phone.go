@@ -12,7 +12,7 @@ import (
 // when the network, the disk or the tab is not there, or the phone is not who
 // it was.
 func (t *Tour) phone() error {
-	return errors.Join(t.menuAndTabs(), t.offline(), t.inMemory(), t.copied(), t.unknown(), t.corrections())
+	return errors.Join(t.menuAndTabs(), t.offline(), t.inMemory(), t.copied(), t.unknown(), t.notices(), t.corrections())
 }
 
 // copied is stations whose phone was set back, as from a backup.
@@ -31,6 +31,56 @@ func (t *Tour) copied() error {
 		}
 	}
 	return nil
+}
+
+// later has a page's clock, not its worker's, go on by some minutes.
+const later = `{ const now = Date.now.bind(Date); Date.now = () => now() + 5 * 60_000; }`
+
+// notices is what a phone says of the room that it does not hear, of its clock
+// and of its space.
+func (t *Tour) notices() error {
+	g, err := rig.NewGate(t.day.Serving.Addr)
+	if err != nil {
+		return err
+	}
+	ahead, err := rig.Spoil(t.day.URL(), `{ const now = Date.now.bind(Date); Date.now = () => now() + 47 * 60_000; }`)
+	if err != nil {
+		return errors.Join(err, g.Close())
+	}
+	defer ahead.CloseClientConnections()
+	return errors.Join(t.with(func(p *browser.Page) error {
+		if err := t.day.JoinPage(p, g.URL(), "Sorrel", "placing"); err != nil {
+			return err
+		}
+		shut := func(*browser.Page) error { g.Shut(); return p.Inject(later) }
+		return t.visit(p, "phone",
+			plain("unheard", taps(four, 1, 2), inRoom, shut, there(".truth.here"), taps(four, 1, 14), there(".notice.calm")),
+			sheet("by-hand", press(".notice button", 0), there(inside+" .carry")),
+		)
+	}), t.with(func(p *browser.Page) error {
+		if err := t.day.JoinPage(p, ahead.URL, "Sorrel", "sites"); err != nil {
+			return err
+		}
+		return t.visit(p, "phone", plain("clock-ahead", there(".notice.calm"), inRoom))
+	}), t.with(func(p *browser.Page) error {
+		if err := p.Before(`navigator.storage.estimate = async () => ({ quota: 1e9, usage: 999e6 })`); err != nil {
+			return err
+		}
+		if err := t.day.JoinPage(p, t.day.URL(), "Sorrel", "extraction"); err != nil {
+			return err
+		}
+		cleared := func(p *browser.Page) error {
+			_, err := browser.Eval[bool](p, `new Promise((done) => setTimeout(() => {
+				const gone = indexedDB.deleteDatabase("rootledger");
+				gone.onsuccess = () => { location.href = "/"; done(true); };
+			}, 700))`) // what it knows of itself is written twice a second
+			return err
+		}
+		return t.visit(p, "phone",
+			plain("nearly-full", there(".notice"), inRoom),
+			plain("cleared", cleared, there(".join .ask")),
+		)
+	}), g.Close())
 }
 
 // unknown is a phone whose server was replaced by an empty one.
@@ -113,7 +163,7 @@ func (t *Tour) inMemory() error {
 		if err := t.day.JoinPage(p, spoiled.URL, "Sorrel", "sorting"); err != nil {
 			return err
 		}
-		return t.visit(p, "phone", plain("in-memory", until(`document.querySelector(".who").innerText.includes("Room")`), taps(four, 1, 6), there(".truth.asks")))
+		return t.visit(p, "phone", plain("in-memory", there(".notice"), taps(four, 1, 6), there(".truth.asks")))
 	})
 }
 

@@ -1,0 +1,22 @@
+// Counts that the room lacks, given on by hand: one tap from the notice that says
+// that the room is not heard, or that this phone is full.
+import "./rare-words";
+import type { JSX } from "preact";
+import { Dialog } from "../parts/dialog";
+import type { Room } from "../parts/room";
+import { clock, say } from "../parts/say";
+import { CarryIn, HandOut } from "./carry";
+
+/** What lies here only, and how it gets to the room without a network. */
+export function HandSheet({ room, onClose }: { room: Room; onClose: () => void }): JSX.Element {
+  const { truth, joined } = room.shown;
+  return (
+    <Dialog title={say("byHand.title")} onClose={onClose}>
+      <p>{say("byHand.here", { n: truth?.unsent ?? 0 })}</p>
+      {truth && truth.heardMs > 0 ? <p>{say("byHand.heard", { time: clock(truth.heardMs) })}</p> : null}
+      <p>{say("byHand.wifi")}</p>
+      {joined ? <HandOut room={room} joined={joined} /> : null}
+      <CarryIn room={room} />
+    </Dialog>
+  );
+}
