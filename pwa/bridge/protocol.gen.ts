@@ -1370,7 +1370,7 @@ export type Reason = "" | "cut" | "no hair" | "damaged" | "dried" | "lost" | "su
 
 /** What a screen can say happened. What is left out is zero. */
 export type Fact =
-  | { kind: "opened"; case?: string; room?: string; stations?: Station[] }
+  | { kind: "opened"; case?: string; room?: string; stations?: Station[]; practiceStartMs?: number; practiceRealMs?: number; practiceSpeed?: number }
   | { kind: "ended" }
   | { kind: "joined"; person?: string; station?: Station }
   | { kind: "left" }
@@ -1445,7 +1445,7 @@ export const enums = {
 
 /** By kind: its number, and its fields as name, key, form and place in a list. */
 export const facts: { [K in Fact["kind"]]: readonly [number, readonly (readonly [string, number, Form, number])[]] } = {
-  "opened": [10, [["case", 1, "text", 0], ["room", 2, "text", 0], ["stations", 3, "enums:Station", 0]]],
+  "opened": [10, [["case", 1, "text", 0], ["room", 2, "text", 0], ["stations", 3, "enums:Station", 0], ["practiceStartMs", 4, "number", 0], ["practiceRealMs", 5, "number", 0], ["practiceSpeed", 6, "number", 0]]],
   "ended": [11, []],
   "joined": [12, [["person", 1, "text", 0], ["station", 2, "Station", 0]]],
   "left": [13, []],

@@ -78,7 +78,7 @@ type factField struct {
 }
 
 // factFields matches the pointers of a fact's walk to its struct's fields.
-// Fields of inner structs (a practice clock) are for Go only.
+// Those of an inner struct, a practice clock, are called by both names.
 func factFields(fact event.Fact) ([]factField, error) {
 	v := reflect.ValueOf(fact).Elem()
 	var out []factField
@@ -87,19 +87,33 @@ func factFields(fact event.Fact) ([]factField, error) {
 		for i := range v.NumField() {
 			at, f := v.Field(i).Addr().Pointer(), v.Type().Field(i)
 			size := f.Type.Size()
-			if pointer < at || pointer >= at+size || f.Type.Kind() == reflect.Struct && !isText(f.Type) {
+			if pointer < at || pointer >= at+size {
 				continue
 			}
 			one := factField{name: jsonName(f), key: key.Number, of: f.Type}
+			if f.Type.Kind() == reflect.Struct && !isText(f.Type) {
+				one = innerField(v.Field(i), one, pointer)
+			}
 			if f.Type.Kind() == reflect.Array && !isText(f.Type) {
 				one.form, one.index = "element", int((pointer-at)/f.Type.Elem().Size())
-			} else if one.form = form(f.Type); one.form == "" {
+			} else if one.form = form(one.of); one.form == "" {
 				return nil, fmt.Errorf("%s of type %v can not be written", f.Name, f.Type)
 			}
 			out = append(out, one)
 		}
 	}
 	return out, nil
+}
+
+// innerField is the field of an inner struct that lies at a pointer.
+func innerField(v reflect.Value, outer factField, pointer uintptr) factField {
+	for i := range v.NumField() {
+		if v.Field(i).Addr().Pointer() == pointer {
+			f := v.Type().Field(i)
+			outer.name, outer.of = outer.name+f.Name, f.Type
+		}
+	}
+	return outer
 }
 
 func form(t reflect.Type) string {
@@ -118,7 +132,7 @@ func form(t reflect.Type) string {
 		return "text"
 	case t.Kind() == reflect.Bool:
 		return "flag"
-	case t.Kind() == reflect.Uint8, t.Kind() == reflect.Uint16, t.Kind() == reflect.Uint32, t.Kind() == reflect.Int64:
+	case t.Kind() == reflect.Uint8, t.Kind() == reflect.Uint16, t.Kind() == reflect.Uint32, t.Kind() == reflect.Uint64, t.Kind() == reflect.Int64:
 		return "number"
 	}
 	return ""
