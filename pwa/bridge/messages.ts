@@ -42,7 +42,7 @@ export interface Joining {
 /** How a phone starts. */
 export interface Starting {
   do: "start";
-  face: "phone" | "office";
+  face: "phone" | "office" | "practice"; // practice: all by itself, kept apart, without a server
   mint: boolean; // go on under a new id
   steal: boolean; // count here instead of in the other tab
   mark: string | null; // what the page wrote at the last start, "" for nothing, null when it can not write
@@ -88,10 +88,20 @@ export interface Chart {
   groups: { cut: number; out: boolean; atMs: number }[];
 }
 
+/** Somebody of a made-up session, and what they said. A text of a fact that begins with "@" is the name of what was said before. */
+export interface Cast {
+  person: string;
+  station: Station;
+  knows?: number; // only what that many before them said; all of them when it is left out
+  says: readonly { fact: Fact; name?: string; agoMin: number }[]; // in order
+}
+
 export type ToWorker =
   | Starting
   | { do: "watch"; room: string } // a wall
   | { do: "join"; id: number; joining: Joining }
+  | { do: "practise"; id: number; cast: readonly Cast[]; person: string; station: Station } // a made-up session, from its beginning
+  | { do: "away"; away: boolean } // practice: the made-up room is out of reach
   | { do: "leave" } // forget the session, once everything is in the room
   | { do: "tap"; id: number; fact: Fact; late: boolean }
   | { do: "entries"; id: number; most: number; of: string } // of: whose, a replica id; empty for this phone's

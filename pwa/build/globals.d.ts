@@ -49,3 +49,7 @@ declare module "*.json?join" {
   const words: Readonly<Record<string, string>>;
   export default words;
 }
+declare module "*.json?practice" {
+  const words: Readonly<Record<string, string | Readonly<Record<string, string>>>>;
+  export default words;
+}

@@ -15,16 +15,17 @@ import (
 // wordParts are the words that load with the screens that show them: by the
 // ending of the import, and how their keys begin. All others are everybody's.
 var wordParts = map[string][]string{
-	"?figures": {"figure.", "figureIs.", "figureBy.", "figureFrom.", "figureCheck.", "term.", "where.", "figures."},
-	"?rare":    {"desk.", "dish.", "byHand.", "entries.", "hand.", "keys.", "languages.", "move.", "opening.", "reading.", "recount.", "stands.", "take.", "version."},
-	"?lead":    {"lead.", "difference.", "differenceDo.", "differenceWhy.", "recountDo.", "settle.", "pace.", "mix.", "donor.", "close.", "out.", "stand.", "standWhy.", "standFigure."},
-	"?office":  {"office.", "area.", "wanted.", "trace."},
-	"?punch":   {"punch.", "trial."},
-	"?wall":    {"wall."},
-	"?quality": {"quality."},
-	"?dose":    {"dose.", "doubt."},
-	"?fault":   {"fault."},
-	"?join":    {"join."},
+	"?figures":  {"figure.", "figureIs.", "figureBy.", "figureFrom.", "figureCheck.", "term.", "where.", "figures."},
+	"?rare":     {"desk.", "dish.", "byHand.", "entries.", "hand.", "keys.", "languages.", "move.", "opening.", "reading.", "recount.", "stands.", "take.", "version."},
+	"?lead":     {"lead.", "difference.", "differenceDo.", "differenceWhy.", "recountDo.", "settle.", "pace.", "mix.", "donor.", "close.", "out.", "stand.", "standWhy.", "standFigure."},
+	"?office":   {"office.", "area.", "wanted.", "trace."},
+	"?punch":    {"punch.", "trial."},
+	"?wall":     {"wall."},
+	"?quality":  {"quality."},
+	"?dose":     {"dose.", "doubt."},
+	"?fault":    {"fault."},
+	"?join":     {"join."},
+	"?practice": {"practice."},
 }
 
 // firstFaults are what may go wrong before a page has the words of other faults.

@@ -12,16 +12,17 @@ import (
 
 // partModules are the modules that bring a part of the words along.
 var partModules = map[string][]string{
-	"?figures": {"figure-words"},
-	"?lead":    {"lead-words"},
-	"?office":  {"office-words"},
-	"?wall":    {"wall-words"},
-	"?rare":    {"rare-words"},
-	"?punch":   {"punch-words"},
-	"?quality": {"quality-words"},
-	"?dose":    {"dose-words", "doses"},
-	"?fault":   {"fault-words"}, // the page fetches it, for whatever screen it shows
-	"?join":    {"join-words"},
+	"?figures":  {"figure-words"},
+	"?lead":     {"lead-words"},
+	"?office":   {"office-words"},
+	"?wall":     {"wall-words"},
+	"?rare":     {"rare-words"},
+	"?punch":    {"punch-words"},
+	"?quality":  {"quality-words"},
+	"?dose":     {"dose-words", "doses"},
+	"?fault":    {"fault-words"}, // the page fetches it, for whatever screen it shows
+	"?join":     {"join-words"},
+	"?practice": {"practice-words"},
 }
 
 var keyInSource = regexp.MustCompile("[\"`]([a-zA-Z]+\\.)[a-zA-Z$]")
@@ -71,10 +72,10 @@ func brings(path, text, suffix string) bool {
 	return slices.ContainsFunc(partModules[suffix], func(name string) bool { return strings.Contains(text, name+`"`) })
 }
 
-// The folders of the lead, the office, the wall and of joining are entered by one screen
+// The folders of the lead, the office, the wall, of joining and of practice are entered by one screen
 // each, which brings the words first.
 func TestFoldersAreEnteredByTheirScreens(t *testing.T) {
-	for folder, way := range map[string]string{"lead": "lead-screen", "office": "office-app", "wall": "wall-app", "join": "join-screen"} {
+	for folder, way := range map[string]string{"lead": "lead-screen", "office": "office-app", "wall": "wall-app", "join": "join-screen", "practice": "practice-app"} {
 		screen, err := os.ReadFile(filepath.Join("..", "ui", folder, way+".tsx"))
 		if err != nil {
 			t.Fatal(err)
@@ -122,12 +123,13 @@ func TestPartsOfTheWords(t *testing.T) {
 		{"punch.wait", "?punch"},
 		{"trial.begin", "?punch"},
 		{"join.title", "?join"},
+		{"practice.begin", "?practice"},
 		{"page.where", ""},
 		{"fault.internal", ""},
 	}
 	path := filepath.Join("..", "words", "en.json")
 	for _, test := range tests {
-		for _, suffix := range []string{"", "?figures", "?lead", "?rare", "?office", "?wall", "?punch", "?dose", "?join"} {
+		for _, suffix := range []string{"", "?figures", "?lead", "?rare", "?office", "?wall", "?punch", "?dose", "?join", "?practice"} {
 			part, err := readWords(path, suffix)
 			if err != nil {
 				t.Fatal(err)

@@ -344,6 +344,10 @@ export interface Quotes {
   "placing.open": With<"n">;
   "placing.ownMore": With<"n">;
   "placing.toPlaceMore": With<"zone">;
+  "practice.endTitle": With<"done" | "of">;
+  "practice.how": With<"n">;
+  "practice.nth": With<"n" | "of">;
+  "practice.title": With<"station">;
   "punch.added": With<"n">;
   "punch.arc": With<"n">;
   "punch.back-what": With<"what">;

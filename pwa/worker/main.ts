@@ -7,6 +7,7 @@ import { answer } from "./ask";
 import * as engine from "./engine";
 import { Keeper } from "./keeper";
 import { Link } from "./link";
+import { MadeUpRoom, makeUp, outOfPlace } from "./practice";
 import * as store from "./store";
 import { alone, live } from "./tabs";
 
@@ -14,7 +15,7 @@ const tell = (message: FromWorker): void => postMessage(message);
 
 let face: store.Face = "phone";
 let me: store.Me | null = null;
-let link: Link | null = null;
+let link: Link | MadeUpRoom | null = null;
 let canKeep = true; // false once this phone's disk refused: counting goes on in memory
 let owner = true; // false beside another tab: who this phone is, that one keeps
 let marks: Pick<store.Me, "mark" | "seen"> = {};
@@ -169,12 +170,13 @@ async function begin(as: store.Me, joins: boolean): Promise<void> {
 
 function connect(session: string, next: (turnedAway: boolean) => Promise<string | null>): void {
   link?.end();
-  link = new Link(session, {
+  const events = {
     opened: () => carryOut(engine.link(true)),
-    frame: (bytes) => carryOut(engine.frame(bytes)),
+    frame: (bytes: Uint8Array) => carryOut(engine.frame(bytes)),
     closed: () => carryOut(engine.link(false)),
     token: next,
-  });
+  };
+  link = face === "practice" ? new MadeUpRoom(events) : new Link(session, events); // practice has no way to a server
 }
 
 /** Says whether the room's server knows this phone, when that changes. */
@@ -229,6 +231,7 @@ async function start(m: Starting): Promise<void> {
   face = m.face;
   if (m.mark !== null) marks = { mark: m.nextMark, seen: m.mark };
   marked = false;
+  if (face === "practice") store.practiseApart();
   const tabs = await alone(face, m.steal, () => {
     link?.end(); // another tab took over
     me = null;
@@ -291,7 +294,7 @@ async function leave(): Promise<void> {
   link = null;
   me = null;
   truth = null;
-  await store.forgetMe(face).catch(() => undefined);
+  await (face === "practice" ? store.forgetAll() : store.forgetMe(face)).catch(() => undefined);
   tell({ tell: "ready", joined: null, kept: 0 });
 }
 
@@ -327,6 +330,7 @@ async function carryIn(id: number, file: Uint8Array): Promise<void> {
 
 addEventListener("message", (message: MessageEvent<ToWorker>): void => {
   const m = message.data;
+  if (outOfPlace(face, m)) return;
   switch (m.do) {
     case "start":
       void start(m);
@@ -336,6 +340,14 @@ addEventListener("message", (message: MessageEvent<ToWorker>): void => {
       break;
     case "join":
       void joinRoom(m.id, m.joining);
+      break;
+    case "practise":
+      whenStarted(
+        () => void makeUp(m).then((as) => startOver(() => as, true).then(() => tell({ tell: "answer", id: m.id, ref: "", fault: null }))),
+      );
+      break;
+    case "away":
+      if (link instanceof MadeUpRoom) link.leave(m.away);
       break;
     case "leave":
       whenStarted(() => void leave());

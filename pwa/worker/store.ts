@@ -26,16 +26,24 @@ export interface Written {
   body: Uint8Array;
 }
 
+export type Face = "phone" | "office" | "practice";
+
 interface Kept extends DBSchema {
-  me: { key: "phone" | "office"; value: Me };
+  me: { key: Face; value: Me };
   counts: { key: number; value: { session: string; body: Uint8Array }; indexes: { session: string } };
   others: { key: number; value: { session: string; body: Uint8Array }; indexes: { session: string } };
 }
 
+/** What a phone keeps of practice lies in a database of its own: neither is ever read for the other. */
+let name = "rootledger";
+export const practiseApart = (): void => {
+  name = "rootledger-practice";
+};
+
 let opening: Promise<IDBPDatabase<Kept>> | null = null;
 
 function database(): Promise<IDBPDatabase<Kept>> {
-  opening ??= openDB<Kept>("rootledger", 1, {
+  opening ??= openDB<Kept>(name, 1, {
     upgrade(db) {
       db.createObjectStore("me");
       // Own counts in the order of writing: no key of their own, so that two pages
@@ -68,14 +76,19 @@ async function reach<T>(work: (db: IDBPDatabase<Kept>) => Promise<T>): Promise<T
   }
 }
 
-export type Face = "phone" | "office";
-
 export const readMe = (face: Face): Promise<Me | undefined> => reach((db) => db.get("me", face));
 export const writeMe = (face: Face, me: Me): Promise<void> =>
   reach(async (db) => {
     await db.put("me", me, face);
   });
 export const forgetMe = (face: Face): Promise<void> => reach((db) => db.delete("me", face));
+
+/** Takes everything away, of practice only. */
+export const forgetAll = (): Promise<void> =>
+  reach(async (db) => {
+    if (name === "rootledger") return;
+    for (const store of ["me", "counts", "others"] as const) await db.clear(store);
+  });
 
 /** Keeps own events: when it returns they survive a crash of this phone. */
 export const keepOwn = (events: Written[]): Promise<void> =>

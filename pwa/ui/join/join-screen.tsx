@@ -10,6 +10,7 @@ import { say, sayFault, type Under } from "../parts/say";
 import { Glyph, Mark } from "../parts/strokes";
 import { HandOut } from "../phone/carry";
 import type { Invite } from "../phone/invite";
+import { practise } from "../phone/practise";
 import { useFound } from "./checks";
 import { Scan } from "./scan";
 import { homeFirst, Steps } from "./steps";
@@ -47,7 +48,7 @@ export function JoinScreen({ room, shown, invite, onCounting }: JoinProps): JSX.
       ) : (
         <JoinForm room={room} invite={invite} before={shown.joined} camera={found.safe} onJoined={onCounting} />
       )}
-      {shown.joined ? <HandOut room={room} joined={shown.joined} /> : null}
+      {shown.joined ? <HandOut room={room} joined={shown.joined} /> : <Practise />}
       <p class="quiet care">{say("care")}</p>
     </main>
   );
@@ -86,6 +87,21 @@ function JoinedAlready({ shown, onCounting }: { shown: Shown; onCounting: () => 
       <button type="button" class="do" onClick={onCounting}>
         {say("join.back")}
       </button>
+    </section>
+  );
+}
+
+/** The way to practice, which needs no room. */
+function Practise(): JSX.Element {
+  const [failed, setFailed] = useState(false);
+  return (
+    <section class="instead">
+      <h2>{say("join.practiseTitle")}</h2>
+      <p class="quiet">{say("join.practiseWhy")}</p>
+      <button type="button" class="do" onClick={() => void practise().then((there) => setFailed(!there))}>
+        {say("join.practise")}
+      </button>
+      {failed ? <p class="wrong">{say("page.partUnloaded")}</p> : null}
     </section>
   );
 }

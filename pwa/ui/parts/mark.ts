@@ -1,7 +1,7 @@
 // The mark of a start: kept by this page and by the worker's own store. Where
 // they disagree, one of the two was set back, and whatever it had may go on
 // elsewhere.
-export type Face = "phone" | "office";
+export type Face = "phone" | "office" | "practice";
 
 const key = (face: Face): string => `rootledger.mark.${face}`;
 

@@ -91,7 +91,7 @@ const littleBytes = 20 << 20;
 /** The worker of this page: one at a time. */
 export class Room {
   shown: Shown = nothing;
-  private worker: Worker | null = null;
+  protected worker: Worker | null = null;
   private outbox: ToWorker[] = []; // while there is no worker
   private readonly watchers = new Set<() => void>();
   private readonly asked = new Map<number, Asked>();
@@ -172,7 +172,7 @@ export class Room {
     else this.send({ do: "still" });
   }
 
-  private send(m: ToWorker): void {
+  protected send(m: ToWorker): void {
     if (this.worker) this.worker.postMessage(m);
     else this.outbox.push(m);
   }
@@ -206,7 +206,7 @@ export class Room {
         this.set({ ready: true, elsewhere: true });
         break;
       case "storage":
-        remember(m.state === "memory");
+        if (this.role.do !== "start" || this.role.face !== "practice") remember(m.state === "memory"); // what is practised says nothing of real counts
         this.set({ inMemory: m.state === "memory" });
         break;
       case "room":
@@ -251,7 +251,7 @@ export class Room {
     return () => this.watchers.delete(w);
   }
 
-  private ask(m: (id: number) => ToWorker, counts: boolean): Promise<Answer> {
+  protected ask(m: (id: number) => ToWorker, counts: boolean): Promise<Answer> {
     const id = this.next++;
     return new Promise((tell) => {
       this.asked.set(id, { counts, tell });

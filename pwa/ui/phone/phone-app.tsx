@@ -38,6 +38,7 @@ function part<P extends object>(load: () => Promise<FunctionComponent<P>>): Func
 }
 
 const Lead = part(() => import("../lead/lead-screen").then((m) => m.LeadScreen));
+const Practice = part(() => import("../practice/practice-app").then((m) => m.PracticeApp));
 const JoinScreen = part(() => import("../join/join-screen").then((m) => m.JoinScreen));
 
 const screens: Partial<Record<string, Screen>> = {
@@ -54,12 +55,15 @@ export function PhoneApp(): JSX.Element {
   const [invite, setInvite] = useState(readInvite);
   const [room] = useState(() => new Room({ do: "start", face: "phone", mint: endedLossy() }));
   const shown = useShown(room);
+  const [practising, setPractising] = useState(inPractice);
   const ended = (shown.view?.session?.endedMs ?? 0) > 0 && shown.truth?.unsent === 0;
-  const atRest = shown.ready && (!shown.joined || ended);
+  const atRest = shown.ready && !practising && (!shown.joined || ended);
   useEffect(() => runs(!atRest), [atRest]);
   useEffect(() => {
+    addEventListener("popstate", () => setPractising(inPractice()));
     fetchRare().catch(() => undefined); // whoever opens one of its sheets asks again, and is told
   }, []);
+  if (practising) return <Practice Counting={Counting} />;
   if (shown.elsewhere) return <Elsewhere room={room} />;
   if (!shown.ready) return <Starting />;
   if (!shown.joined || shown.joining || invite.code !== "" || invite.office !== "") {
@@ -71,6 +75,9 @@ export function PhoneApp(): JSX.Element {
   }
   return <Counting room={room} shown={shown} />;
 }
+
+/** Practice has an address of its own; what this phone really counts waits behind it as it is. */
+const inPractice = (): boolean => location.pathname === "/practice";
 
 /** The screen of the station that this phone joined at. */
 function Counting({ room, shown }: { room: Room; shown: Shown }): JSX.Element {

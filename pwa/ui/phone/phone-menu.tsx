@@ -2,7 +2,7 @@
 import "../parts/quality-words";
 import "./rare-words";
 import type { JSX } from "preact";
-import { useState } from "preact/hooks";
+import { useContext, useState } from "preact/hooks";
 import type { Fact, View } from "../../bridge/protocol.gen";
 import { Dialog } from "../parts/dialog";
 import type { Room } from "../parts/room";
@@ -15,6 +15,8 @@ import { LanguageChoice } from "./language-choice";
 import { InspectSheet, LookSheet } from "./look-sheet";
 import { OpeningSheet } from "./opening-sheet";
 import { opens } from "./opens";
+import { practise } from "./practise";
+import { Practising } from "./practising";
 
 /** The menu behind the case code. */
 export function PhoneMenu({ room, view, onClose }: { room: Room; view: View; onClose: () => void }): JSX.Element {
@@ -24,7 +26,7 @@ export function PhoneMenu({ room, view, onClose }: { room: Room; view: View; onC
   const [opening, setOpening] = useState(false);
   const [sheet, setSheet] = useState<"" | "look" | "inspect" | "hand">("");
   const paused = view.pace.stations.find((s) => s.station === view.own.station)?.paused; // not known of desk and lead
-  const unsent = room.shown.truth?.unsent ?? 1;
+  const practice = useContext(Practising);
   const tap = async (fact: Fact): Promise<void> => {
     const { fault } = await room.tap(fact);
     if (fault) setWrong(sayFault(fault));
@@ -37,6 +39,7 @@ export function PhoneMenu({ room, view, onClose }: { room: Room; view: View; onC
   if (sheet === "inspect") return <InspectSheet room={room} view={view} onClose={onClose} />;
   return (
     <Dialog title={say("phone.menu")} onClose={onClose}>
+      {practice?.menu(onClose)}
       <p>
         <b>{say("phone.caseRoom", { case: view.session.case, room: view.session.room })}</b>
       </p>
@@ -82,17 +85,13 @@ export function PhoneMenu({ room, view, onClose }: { room: Room; view: View; onC
           {say("opening.title")}
         </button>
       ) : null}
-      {room.shown.joined ? <HandOut room={room} joined={room.shown.joined} /> : null}
-      <CarryIn room={room} />
+      {practice ? null : <Carrying room={room} />}
       {room.shown.unknown ? (
         <button type="button" class="do first" onClick={() => room.joinAgain(true)}>
           {say("phone.joinAgain")}
         </button>
       ) : null}
-      <button type="button" class="do" disabled={unsent > 0} onClick={() => room.leave()}>
-        {say("phone.leave")}
-      </button>
-      <p class="quiet">{unsent > 0 ? say("phone.leaveFirst", { n: unsent }) : say("phone.leaveWhy")}</p>
+      {practice ? null : <Leaving room={room} view={view} />}
       <LanguageChoice />
       <NewVersion />
       <a class="do" href="/figures" target="_blank" rel="noreferrer">
@@ -114,5 +113,39 @@ function NewVersion(): JSX.Element | null {
       </button>
       <p class="quiet">{say("version.takeWhy")}</p>
     </section>
+  );
+}
+
+/** Counts that go by hand, out of this phone and into it. */
+function Carrying({ room }: { room: Room }): JSX.Element {
+  return (
+    <>
+      {room.shown.joined ? <HandOut room={room} joined={room.shown.joined} /> : null}
+      <CarryIn room={room} />
+    </>
+  );
+}
+
+/** Nobody counts for real: nothing is counted yet, or the session has ended. */
+const idle = (view: View): boolean =>
+  view.session.endedMs > 0 || (view.own.count === 0 && view.ledger.attempts.punched + view.ledger.out + view.ledger.placedTotal === 0);
+
+/** The way out of the session, and, while nobody counts for real, into practice. */
+function Leaving({ room, view }: { room: Room; view: View }): JSX.Element {
+  const [failed, setFailed] = useState(false);
+  const unsent = room.shown.truth?.unsent ?? 1;
+  return (
+    <>
+      <button type="button" class="do" disabled={unsent > 0} onClick={() => room.leave()}>
+        {say("phone.leave")}
+      </button>
+      <p class="quiet">{unsent > 0 ? say("phone.leaveFirst", { n: unsent }) : say("phone.leaveWhy")}</p>
+      {idle(view) ? (
+        <button type="button" class="do" onClick={() => void practise().then((there) => setFailed(!there))}>
+          {say("phone.practise")}
+        </button>
+      ) : null}
+      {failed ? <p class="wrong">{say("page.partUnloaded")}</p> : null}
+    </>
   );
 }

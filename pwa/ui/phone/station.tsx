@@ -1,6 +1,6 @@
 // The frame of every station: truth, who, where, own tally, last entries.
 import type { ComponentChildren, JSX } from "preact";
-import { useState } from "preact/hooks";
+import { useContext, useState } from "preact/hooks";
 import type { Figure as FigureName, Ref, View } from "../../bridge/protocol.gen";
 import { EntryGlyph, entryWords, StepMark } from "../parts/entry";
 import { noticeOf } from "../parts/notice";
@@ -11,6 +11,7 @@ import { TruthLine } from "../parts/truth-line";
 import { Figure } from "../parts/where";
 import { OpeningSheet, PhoneMenu } from "./later";
 import { opens } from "./opens";
+import { Practising } from "./practising";
 
 /** The room's figure beside the own tally. */
 interface RoomFigure {
@@ -80,7 +81,16 @@ export function Station({
 
 /** Whose station this is, in which session. On a page that scrolls it opens the phone's menu; a station has that beside undo. */
 export function Who({ room, view, station, menu = true }: { room: Room; view: View; station: Key; menu?: boolean }): JSX.Element {
+  const asked = useContext(Practising)?.line;
   const paused = view.pace.stations.some((s) => s.station === view.own.station && s.paused);
+  if (asked)
+    return (
+      <header class="who asked-of">
+        <h1 class="off">{say(station)}</h1>
+        {asked}
+        {menu ? <MenuButton room={room} view={view} /> : null}
+      </header>
+    );
   const session = view.session.case ? say("phone.caseRoom", { case: view.session.case, room: view.session.room }) : "";
   return (
     <header class="who">

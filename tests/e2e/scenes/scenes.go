@@ -45,6 +45,7 @@ var parts = []struct {
 	walk   func(*Tour) error
 }{
 	{"join", (*Tour).joining},
+	{"practice", (*Tour).practice},
 	{"extraction", (*Tour).extraction},
 	{"sorting", (*Tour).sorting},
 	{"sites", (*Tour).sites},

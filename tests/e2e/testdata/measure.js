@@ -94,7 +94,7 @@
   // nothing lies over anything else: words, pictures and controls
   const things = [
     ...texts.map(({ e, box }) => ({ e, box: seen(e, box), words: true })),
-    ...[...page.querySelectorAll("svg:not(.bar), img")].filter(shown).map((e) => ({ e, box: seen(e, e.getBoundingClientRect()) })),
+    ...[...page.querySelectorAll("svg:not(.bar, .watermark), img")].filter(shown).map((e) => ({ e, box: seen(e, e.getBoundingClientRect()) })),
     ...controls.map((e) => ({ e, box: seen(e, e.getBoundingClientRect()) })),
   ].filter((one) => one.box);
   for (const [i, a] of things.entries()) {
