@@ -345,7 +345,7 @@ export interface Quotes {
   "placing.ownMore": With<"n">;
   "placing.toPlaceMore": With<"zone">;
   "practice.endTitle": With<"done" | "of">;
-  "practice.how": With<"n">;
+  "practice.how": Count;
   "practice.nth": With<"n" | "of">;
   "practice.title": With<"station">;
   "punch.added": With<"n">;
