@@ -141,3 +141,86 @@ func TestGuide(t *testing.T) {
 	ok(t, p.Click(".stand li:nth-child(2) .do"))
 	task("practice.budget")
 }
+
+// Every other station's tasks can be done on its screen as their lines say.
+func TestGuideOfEachStation(t *testing.T) {
+	t.Parallel()
+	r := opened(t, 400)
+	do := func(names ...string) func(*browser.Page) {
+		return func(p *browser.Page) {
+			for _, name := range names {
+				ok(t, p.Do(name))
+			}
+		}
+	}
+	pad := func(selector string, n int) func(*browser.Page) {
+		return func(p *browser.Page) { taps(t, p, selector, n) }
+	}
+	click := func(selector string) func(*browser.Page) { return func(p *browser.Page) { ok(t, p.Click(selector)) } }
+	all := func(steps ...func(*browser.Page)) func(*browser.Page) {
+		return func(p *browser.Page) {
+			for _, step := range steps {
+				step(p)
+			}
+		}
+	}
+	shut := click("dialog[open] > header button")
+	until := func(holds string) func(*browser.Page) { return func(p *browser.Page) { ok(t, p.Until(holds)) } }
+	press := func(selector string) func(*browser.Page) {
+		return func(p *browser.Page) { ok(t, p.Press(selector, 0)) }
+	}
+	move := func(n int, to string) func(*browser.Page) {
+		return func(p *browser.Page) {
+			ok(t, p.Click("button.menu"))
+			ok(t, p.Do(said("entries.title")))
+			ok(t, p.Do(said("entries.move")))
+			for i := range n {
+				ok(t, p.Press(".entries li:not(.undone) .tick input", i))
+			}
+			ok(t, p.Press(".picks .do.first", 0))
+			ok(t, p.Do(to))
+			ok(t, p.Until(`document.querySelector(".kept[role=status]")`))
+			shut(p)
+		}
+	}
+	second := ".four-up .pad:nth-child(2)"
+	type step struct {
+		task string
+		how  func(*browser.Page)
+	}
+	guides := []struct {
+		station string
+		steps   []step
+	}{
+		{"extraction", []step{{"intact", pad(bigPad, 3)}, {"empty", pad(".three .pad2:nth-child(5)", 1)}, {"undoEmpty", click(".undo")},
+			{"moveRegion", move(3, "BR · Back right")}, {"awayExtraction", pad(bigPad, 5)}}},
+		{"sites", []step{{"tenSites", pad(bigPad, 1)}, {"row", pad(".three .pad2:nth-child(2)", 1)}, {"undoRow", click(".undo")},
+			{"crownSites", all(click(".where button"), do("Crown 560 to make"), pad(bigPad, 1))}, {"moveSites", move(1, "Front")}, {"awaySites", pad(bigPad, 3)}}},
+		{"placing", []step{{"placeTwo", pad(second, 2)}, {"cameBack", all(click(".under .pad2"), do("2 hairs"))}, {"undoCameBack", click(".undo")},
+			{"crownPlaced", all(click(".zonepick button:nth-child(2)"), pad(second, 3))}, {"movePlaced", move(3, "Front")}, {"awayPlacing", pad(second, 5)}}},
+		{"desk", []step{{"recount", all(do(said("desk.recount"), said("recount.bench"), "2", "2", "done"), until(`document.querySelector(".compared")`), shut)},
+			{"dish", all(do(said("desk.dish")), func(p *browser.Page) { ok(t, p.Fill(said("dish.label"), "9")) }, do(said("dish.openIt")))},
+			{"pause", do(said("desk.pause"), said("desk.pauseRoom"))}, {"resume", do(said("desk.pause"), said("desk.resumeRoom"))},
+			{"awayDesk", all(do(said("desk.note")), func(p *browser.Page) { ok(t, p.Fill(said("desk.noteFor"), "dishes moved")) }, do(said("phone.keepNote")))}}},
+		{"lead", []step{{"choose", click(".stand li:nth-child(2) .do")},
+			{"budget", all(click(".folds summary"), do(said("lead.setBudget")), func(p *browser.Page) { ok(t, p.Fill(said("lead.grafts"), "1100")) }, press("dialog .do.first"))},
+			{"undoOther", all(do("Cedar Sorting"), press(".entries li .do"), shut)},
+			{"awayLead", all(do(said("lead.setBudget")), func(p *browser.Page) { ok(t, p.Fill(said("lead.grafts"), "1120")) }, press("dialog .do.first"))}}},
+	}
+	for _, g := range guides {
+		t.Run(g.station, func(t *testing.T) {
+			p := device(t)
+			ok(t, p.Open(r.URL()+"/"))
+			practises(t, p, "join.practise", g.station)
+			for _, s := range g.steps {
+				if strings.HasPrefix(s.task, "away") {
+					ok(t, p.Do(said("practice.turnOff")))
+				}
+				says(t, p, ".task span", said("practice."+s.task))
+				s.how(p)
+			}
+			ok(t, p.Do(said("practice.turnOn")))
+			says(t, p, "dialog h2", fmt.Sprintf("%[1]d of %[1]d tasks done", len(g.steps)+1))
+		})
+	}
+}

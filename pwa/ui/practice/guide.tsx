@@ -59,14 +59,16 @@ export function Guide({ room, shown, station, onOther, onLeave, children }: Guid
       {...{ onOther, onLeave, onClose }}
     />
   );
+  const speaks = at.is === "before" || at.is === "end" || (at.is === "task" && !at.turned);
+  const clear = useClear(speaks ? at : null);
   return (
     <Practising.Provider value={{ line: now && at.is === "task" ? <Line task={now} n={at.n} of={list.length} /> : null, menu }}>
       {children}
       {at.is === "before" && seen ? (
         <Before station={station} n={list.length} onBegin={() => go(0)} onFree={() => setAt({ is: "free" })} />
       ) : null}
-      {at.is === "task" && now?.turns && !at.turned ? <Turn turns={now.turns} onTurn={turn} onSkip={skip} /> : null}
-      {at.is === "end" ? (
+      {clear && at.is === "task" && now?.turns && !at.turned ? <Turn turns={now.turns} onTurn={turn} onSkip={skip} /> : null}
+      {clear && at.is === "end" ? (
         <End
           station={station}
           done={list.length - skipped}
@@ -77,6 +79,23 @@ export function Guide({ room, shown, station, onOther, onLeave, children }: Guid
       ) : null}
     </Practising.Provider>
   );
+}
+
+const lookMs = 200;
+
+/** Whether no sheet of a screen is open, so that the guide may say something: it interrupts nobody. */
+function useClear(speaks: At | null): boolean {
+  const [clear, set] = useState<At | null>(null);
+  useEffect(() => {
+    if (!speaks || speaks === clear) return;
+    const look = (): void => {
+      if (!document.querySelector("dialog[open]")) set(speaks);
+    };
+    look();
+    const timer = setInterval(look, lookMs);
+    return () => clearInterval(timer);
+  }, [speaks, clear]);
+  return speaks !== null && speaks === clear;
 }
 
 /** What to do, and a stroke for every task: solid once it is done. */

@@ -102,14 +102,14 @@ export const tasks: Partial<Record<Station, readonly Task[]>> = {
       now.view.recounts.some((r) => r.what === "bench" && !then.view.recounts.some((before) => before.ref === r.ref)),
     ),
     more("practice.dish", ({ dishes }) => dishes.length, 1),
-    task("practice.pause", ({ view }) => view.own.last.some((e) => e.kind === "paused")),
-    task("practice.resume", ({ view }) => view.own.last.some((e) => e.kind === "resumed")),
+    task("practice.pause", ({ view }) => view.pace.stations.some((s) => s.paused)),
+    task("practice.resume", ({ view }) => view.pace.stations.every((s) => !s.paused)),
     ...network("practice.awayDesk", 1),
   ],
   lead: [
     task("practice.choose", ({ view }) => view.ledger.budgetsStanding === 1),
     task("practice.budget", ({ view }) => view.headline.budget === 1100),
-    less("practice.undoOther", ({ ledger }) => ledger.sorted.reduce((sum, n) => sum + n, 0), 1),
+    less("practice.undoOther", ({ ledger }) => ledger.judged, 1),
     ...network("practice.awayLead", 1),
   ],
 };
