@@ -128,7 +128,8 @@ function Carrying({ room }: { room: Room }): JSX.Element {
 
 /** Nobody counts for real: nothing is counted yet, or the session has ended. */
 const idle = (view: View): boolean =>
-  view.session.endedMs > 0 || (view.own.count === 0 && view.ledger.attempts.punched + view.ledger.out + view.ledger.placedTotal === 0);
+  view.session.endedMs > 0 ||
+  (view.own.count === 0 && view.ledger.attempts.punched === 0 && view.ledger.out === 0 && view.ledger.placedTotal === 0);
 
 /** The way out of the session, and, while nobody counts for real, into practice. */
 function Leaving({ room, view }: { room: Room; view: View }): JSX.Element {
