@@ -1,9 +1,11 @@
 package e2e
 
 import (
+	"errors"
 	"slices"
 	"testing"
 
+	"rootledger/tests/e2e/pseudo"
 	"rootledger/tests/e2e/scenes"
 )
 
@@ -23,6 +25,8 @@ var walks = []struct {
 // Every screen in every state keeps its rules.
 func TestScreens(t *testing.T) {
 	axe := readAxe(t)
+	languages := pseudo.Server()
+	t.Cleanup(languages.Close)
 	var walked []string
 	for _, walk := range walks {
 		walked = append(walked, walk.screens...)
@@ -34,7 +38,7 @@ func TestScreens(t *testing.T) {
 				Want:    func(screen string) bool { return slices.Contains(walk.screens, screen) },
 				See: func(s scenes.Scene) error {
 					seen++
-					return keepsRules(t, s, axe)
+					return keepsRules(t, s, axe, languages.URL)
 				},
 			}
 			ok(t, tour.Walk())
@@ -51,7 +55,7 @@ func TestScreens(t *testing.T) {
 	}
 }
 
-func keepsRules(t *testing.T, s scenes.Scene, axe []byte) error {
+func keepsRules(t *testing.T, s scenes.Scene, axe []byte, languages string) error {
 	if err := accessible(t, s, axe); err != nil {
 		return err
 	}
@@ -61,5 +65,5 @@ func keepsRules(t *testing.T, s scenes.Scene, axe []byte) error {
 	case "wall":
 		return readable(t, s)
 	}
-	return sized(t, s)
+	return errors.Join(sized(t, s), spoken(t, s, languages))
 }

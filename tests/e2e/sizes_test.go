@@ -4,9 +4,11 @@ import (
 	_ "embed"
 	"encoding/json"
 	"fmt"
+	"strings"
 	"testing"
 
 	"rootledger/tests/e2e/browser"
+	"rootledger/tests/e2e/pseudo"
 	"rootledger/tests/e2e/scenes"
 )
 
@@ -23,7 +25,30 @@ var phoneSizes = []scenes.Size{{Width: 360, Height: 640}, {Width: 390, Height: 8
 // enough and apart, nothing lies over anything else, no word is cut, and a station
 // never scrolls.
 func sized(t *testing.T, s scenes.Scene) error {
-	for _, size := range phoneSizes {
+	return measured(t, s, "", phoneSizes)
+}
+
+// spoken holds a phone's screen to the same in languages that nobody speaks, on
+// a short phone and a usual one.
+func spoken(t *testing.T, s scenes.Scene, server string) error {
+	for _, language := range []string{pseudo.Long().Name, pseudo.Mirrored().Name} {
+		if err := speak(s.Page, server, language); err != nil {
+			return err
+		}
+		if err := measured(t, s, language, phoneSizes[:2]); err != nil {
+			return err
+		}
+	}
+	return speak(s.Page, server, "en")
+}
+
+func speak(p *browser.Page, server, language string) error {
+	_, err := browser.Eval[bool](p, pseudo.Speak(server, language))
+	return err
+}
+
+func measured(t *testing.T, s scenes.Scene, language string, sizes []scenes.Size) error {
+	for _, size := range sizes {
 		if err := s.Page.Look(size.Width, size.Height, false); err != nil {
 			return err
 		}
@@ -32,7 +57,7 @@ func sized(t *testing.T, s scenes.Scene) error {
 			return err
 		}
 		for _, what := range broken {
-			t.Errorf("%s at %s: %s", s.Name(), size, what)
+			t.Errorf("%s at %s: %s", strings.TrimSpace(s.Name()+" "+language), size, what)
 		}
 	}
 	return nil

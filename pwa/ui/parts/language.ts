@@ -29,10 +29,11 @@ export function chooseLanguage(language: string): void {
   dispatchEvent(new Event("languagechange"));
 }
 
-/** The first language liked that there is: "de-AT" is spoken by "de". */
+/** The first language liked that there is: "de-AT" is spoken by "de", unless there is one of its own. */
 function liked(): string {
+  const closest = languages().sort((a, b) => b.length - a.length);
   for (const like of [chosenLanguage(), ...navigator.languages]) {
-    const found = languages().find((one) => `${like}-`.toLowerCase().startsWith(`${one}-`.toLowerCase()));
+    const found = closest.find((one) => `${like}-`.toLowerCase().startsWith(`${one}-`.toLowerCase()));
     if (found) return found;
   }
   return "en";
