@@ -85,7 +85,7 @@ export function PlacingScreen({ room, shown, view }: StationProps): JSX.Element 
               >
                 <SizeGlyph size={size} />
                 <span class="pair">
-                  <span>{size === 4 ? "4+" : size}</span>
+                  <bdi dir="ltr">{size === 4 ? "4+" : size}</bdi>
                   <span class="figure">{count(own.placed[size - 1] ?? 0)}</span>
                 </span>
                 {note(size)}

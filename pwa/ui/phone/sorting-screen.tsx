@@ -90,7 +90,7 @@ export function SortingScreen({ room, shown, view }: StationProps): JSX.Element 
               <Pad key={size} label={say(`size.${size}` as Under<"size.">)} onCount={() => void tap(sorted(size, 1))}>
                 <SizeGlyph size={size} />
                 <span class="pair">
-                  <span>{size === 4 ? "4+" : size}</span>
+                  <bdi dir="ltr">{size === 4 ? "4+" : size}</bdi>
                   <span class="figure">{count(own.sorted[size - 1] ?? 0)}</span>
                 </span>
                 <PadNote view={view} fills={fills} size={size} />
