@@ -16,7 +16,7 @@ import (
 // ending of the import, and how their keys begin. All others are everybody's.
 var wordParts = map[string][]string{
 	"?figures":  {"figure.", "figureIs.", "figureBy.", "figureFrom.", "figureCheck.", "term.", "where.", "figures."},
-	"?rare":     {"desk.", "dish.", "byHand.", "entries.", "hand.", "keys.", "languages.", "move.", "opening.", "reading.", "recount.", "stands.", "take.", "version."},
+	"?rare":     {"desk.", "dish.", "byHand.", "entries.", "hand.", "held.", "keys.", "languages.", "learn.", "many.", "move.", "opening.", "reading.", "recount.", "set.", "stands.", "take.", "version."},
 	"?lead":     {"lead.", "difference.", "differenceDo.", "differenceWhy.", "recountDo.", "settle.", "pace.", "mix.", "donor.", "close.", "out.", "stand.", "standWhy.", "standFigure."},
 	"?office":   {"office.", "area.", "wanted.", "trace."},
 	"?punch":    {"punch.", "trial."},

@@ -205,6 +205,9 @@ export interface Quotes {
   "hand.done": With<"person">;
   "hand.over": With<"person">;
   "hand.to": With<"person">;
+  "held.after": With<"n">;
+  "held.afterShort": With<"n">;
+  "held.back": With<"n">;
   "join.again": With<"n" | "of">;
   "join.clockAhead": With<"time">;
   "join.clockBehind": With<"time">;
@@ -235,6 +238,11 @@ export interface Quotes {
   "lead.toTake": With<"n">;
   "lead.usable": With<"n">;
   "lead.waits": Count;
+  "learn.clash": With<"key" | "other">;
+  "learn.forgetOf": With<"pad">;
+  "learn.instead": With<"pad">;
+  "learn.oneOf": With<"pad">;
+  "learn.press": With<"pad">;
   "line.cover": Count & With<"splits">;
   "line.of": With<"n" | "size">;
   "line.part": Count & With<"splits">;
@@ -242,6 +250,10 @@ export interface Quotes {
   "line.short": With<"n">;
   "line.shortOnly": Count;
   "line.till": With<"time">;
+  "many.add": With<"n" | "what">;
+  "many.less": With<"n" | "what">;
+  "many.number": With<"what">;
+  "many.question": With<"what">;
   "mix.over": With<"n">;
   "mix.short": With<"n">;
   "mix.shortOf": With<"sizes">;
@@ -331,7 +343,6 @@ export interface Quotes {
   "pace.range": With<"high" | "low">;
   "pace.till": With<"station" | "time">;
   "page.where": With<"what">;
-  "phone.addSize": With<"size">;
   "phone.caseRoom": With<"case" | "room">;
   "phone.dish": With<"label">;
   "phone.ended": With<"time">;
@@ -424,6 +435,7 @@ export interface Quotes {
   "sites.madeOf": With<"made" | "need" | "open" | "size">;
   "sites.own": With<"need">;
   "sites.ownMore": With<"zone">;
+  "sites.plus": With<"n">;
   "sites.ten": With<"n" | "zone">;
   "sites.tenPlan": With<"n" | "zone">;
   "sites.toMake": With<"n">;

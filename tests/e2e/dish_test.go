@@ -79,9 +79,9 @@ func TestADishesLife(t *testing.T) {
 	says(t, desk, ".recounts b", "1 apart")
 
 	ok(t, sorting.Do("many"))
-	ok(t, sorting.Fill("How many", "1"))
 	ok(t, sorting.Click("dialog[open] .tick input"))
-	within(t, sorting, "add size 2")
+	ok(t, sorting.Press("dialog[open] .many li:nth-child(2) .do", 3))
+	keyed(t, sorting, "1")
 	closed(t, sorting)
 	says(t, desk, ".recounts b", "agrees")
 
@@ -209,6 +209,7 @@ func TestReadingAgainstItsDirection(t *testing.T) {
 	p := joined(t, r, r.URL(), "Birch", "extraction")
 	ok(t, p.Until(`document.querySelectorAll(".three .pad2").length === 6`))
 	ok(t, p.Press(".three .pad2", 5))
+	within(t, p, "a reading")
 	for _, value := range []string{"1000", "1040", "12"} {
 		ok(t, p.Fill("It shows", value))
 		within(t, p, "keep as a reading")

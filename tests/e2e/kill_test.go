@@ -97,7 +97,7 @@ func begin(t *testing.T, p *browser.Page, selector string) {
 			if (window.holds && window.tapped === %d) return;
 			const pad = document.querySelector(%q);
 			for (const type of ["pointerdown", "pointerup"])
-				pad.dispatchEvent(new PointerEvent(type, { bubbles: true, button: 0, pointerId: 9, isPrimary: true }));
+				pad.dispatchEvent(new PointerEvent(type, { bubbles: true, button: 0, pointerId: 9, clientX: 100 * window.tapped, isPrimary: true }));
 			if (++window.tapped === %d) clearInterval(timer);
 		}, 25);
 	}`, perPhone*3/4, selector, perPhone)))

@@ -96,15 +96,16 @@ func joined(t *testing.T, r *rig.Rig, base, person, station string) *browser.Pag
 	return p
 }
 
-// taps presses a pad some times, as fast as the page takes it.
+// taps presses a pad some times, as fast as the page takes it: each with a
+// finger of its own in a place of its own, for no finger is as fast.
 func taps(t *testing.T, p *browser.Page, selector string, n int) {
 	t.Helper()
 	ok(t, p.Until(fmt.Sprintf(`document.querySelector(%q) && !document.querySelector(".pads.begin")`, selector)))
 	_, err := browser.Eval[bool](p, fmt.Sprintf(`(async () => {
 		const pad = document.querySelector(%q);
 		for (let i = 0; i < %d; i++) {
-			pad.dispatchEvent(new PointerEvent("pointerdown", { bubbles: true, button: 0, pointerId: 100 + i, isPrimary: true }));
-			pad.dispatchEvent(new PointerEvent("pointerup", { bubbles: true, button: 0, pointerId: 100 + i, isPrimary: true }));
+			const finger = { bubbles: true, button: 0, pointerId: 100 + i, isPrimary: true, clientX: window.fingers = (window.fingers ?? 0) + 100 };
+			for (const type of ["pointerdown", "pointerup"]) pad.dispatchEvent(new PointerEvent(type, finger));
 			await new Promise((r) => setTimeout(r, 15));
 		}
 		return true;

@@ -26,7 +26,7 @@ func TestReloadInTheMiddleOfAWrite(t *testing.T) {
 			sessionStorage.setItem("shown", shown());
 			new MutationObserver(() => sessionStorage.setItem("shown", shown())).observe(document.querySelector(".own"), { childList: true, subtree: true, characterData: true });
 			for (let i = 0; i < 3; i++) for (const type of ["pointerdown", "pointerup"])
-				document.querySelector(%q).dispatchEvent(new PointerEvent(type, { bubbles: true, button: 0, pointerId: 60 + i, isPrimary: true }));
+				document.querySelector(%q).dispatchEvent(new PointerEvent(type, { bubbles: true, button: 0, pointerId: 60 + i, clientX: 100 * i, isPrimary: true }));
 			if (%d > 0) await new Promise((r) => setTimeout(r, %d));
 			window.gone = true;
 			setTimeout(() => location.reload());

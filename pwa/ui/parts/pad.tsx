@@ -1,50 +1,153 @@
 // A pad counts when it is touched, once for every finger, and answers in the
-// same frame. Keys count too, but never by repeating.
-import type { ComponentChildren, JSX } from "preact";
-import { useRef, useState } from "preact/hooks";
+// same frame. Keys count too, but never by repeating. What looks like a bounce
+// is held back, and shown.
+import { type ComponentChildren, createContext, type JSX } from "preact";
+import { useContext, useEffect, useRef, useState } from "preact/hooks";
+import type { Fact } from "../../bridge/protocol.gen";
+import { Bounce } from "./bounce";
+import { changed, habitsNow, keysNow, readJson, useHabits, writeJson } from "./habits";
+
+/** What a pad belongs to. */
+interface Place {
+  session: string; // as this phone calls it
+  station: string;
+}
+
+export const PadPlace = createContext<Place>({ session: "", station: "" });
+
+/** A touch that did not count. */
+export interface Held {
+  session: string;
+  pad: string; // its name
+  fact: Fact; // what it would have counted
+  afterMs: number; // since the touch before
+  atMs: number; // wall clock
+  counted: boolean; // after all
+}
+
+const heldAt = "rootledger.held";
+const maxHeld = 200;
+let held = readJson<readonly Held[]>(heldAt, []);
+
+/** What pads of this phone held back, oldest first; kept over a reload. */
+export const heldNow = (): readonly Held[] => held;
+
+/** How long one is said before it is in the list only. */
+export const heldSaidMs = 60_000;
+
+/** Those of a session that are said now. */
+export const heldFresh = (session: string): Held[] =>
+  held.filter((h) => h.session === session && !h.counted && Date.now() - h.atMs < heldSaidMs);
+
+export function setHeld(to: readonly Held[]): void {
+  held = to.slice(-maxHeld);
+  writeJson(heldAt, held);
+  changed();
+}
+
+/** A pad on the screen, as keys press it. */
+export interface PadHandle {
+  id: string;
+  name: string;
+  press: (key: string, atMs: number) => void;
+  lift: (key: string, atMs: number) => void;
+}
+
+/** The pads on the screen, in their order. */
+export const pads = new Map<string, PadHandle>();
+
+/** What answers beside the look; sound is a part that loads later. */
+export const answers: { sound?: (tone: number, fifth: boolean) => void; ask?: () => void } = {};
+
+const strokesInFive = 5;
+const runEndsMs = 1500; // after which the run of strokes is counted from the tally again
 
 interface PadProps {
+  id: string; // which pad of its station, for the keys
+  name: string; // how it is called
   className?: "pad" | "pad2";
-  label?: string;
-  onCount: () => void;
+  label?: string; // its name, where what it shows does not say it
+  tone?: number; // its sound, 0 for what is counted most, then lower
+  counted?: number; // what its figure shows
+  fact: Fact;
+  onCount: (fact: Fact) => unknown;
   children: ComponentChildren;
 }
 
 /** One pad: the big one, or with className "pad2" a smaller one. */
-export function Pad({ className = "pad", label, onCount, children }: PadProps): JSX.Element {
-  const fingers = useRef(new Set<number>());
+export function Pad({ id, name, className = "pad", label, tone = 0, counted = 0, fact, onCount, children }: PadProps): JSX.Element {
+  const place = useContext(PadPlace);
+  const bounce = useRef(new Bounce()).current;
+  const run = useRef({ n: 0, atMs: 0 }).current;
   const [down, setDown] = useState(false);
-  const press = (e: PointerEvent): void => {
-    if (e.button !== 0 || fingers.current.has(e.pointerId)) return;
-    fingers.current.add(e.pointerId);
+  useHabits();
+  const count = (): void => {
+    const now = performance.now();
+    run.n = (now - run.atMs > runEndsMs ? counted : run.n) + 1;
+    run.atMs = now;
+    const { sound, vibration } = habitsNow();
+    if (vibration) navigator.vibrate?.(10);
+    if (sound) answers.sound?.(tone, run.n % strokesInFive === 0);
+    onCount(fact);
+  };
+  // atMs is when the screen felt it: a page that was busy hears of two touches at once
+  const press = (finger: number | string, x: number, y: number, atMs: number): void => {
+    if (bounce.has(finger)) return;
+    const afterMs = bounce.press(finger, x, y, atMs);
+    if (afterMs > 0) {
+      setHeld([...held, { session: place.session, pad: name, fact, afterMs, atMs: Date.now(), counted: false }]);
+      return;
+    }
     setDown(true);
-    navigator.vibrate?.(10);
-    onCount();
+    count();
   };
-  const lift = (e: PointerEvent): void => {
-    fingers.current.delete(e.pointerId);
-    setDown(fingers.current.size > 0);
+  const lift = (finger: number | string, atMs: number): void => {
+    bounce.lift(finger, atMs);
+    setDown(bounce.held);
   };
-  const keyDown = (e: KeyboardEvent): void => {
-    if (e.repeat || (e.key !== "Enter" && e.key !== " ")) return;
-    e.preventDefault();
-    setDown(true);
-    onCount();
-  };
+  const handle = useRef<PadHandle>({ id, name, press: () => undefined, lift: () => undefined }).current;
+  handle.name = name;
+  handle.press = (key, atMs) => press(key, 0, 0, atMs);
+  handle.lift = lift;
+  useEffect(() => {
+    pads.set(id, handle);
+    return () => {
+      if (pads.get(id) === handle) pads.delete(id);
+    };
+  }, [id]);
+  const caps = Object.values(keysNow(place.station)).filter((k) => k.pad === id);
+  const isKey = (e: KeyboardEvent): boolean => e.key === "Enter" || e.key === " ";
+  const up = (e: PointerEvent): void => lift(e.pointerId, e.timeStamp);
   return (
     <button
       type="button"
       class={down ? `${className} down` : className}
-      onPointerDown={press}
-      onPointerUp={lift}
-      onPointerCancel={lift}
-      onPointerLeave={lift}
-      onKeyDown={keyDown}
-      onKeyUp={() => setDown(false)}
+      onPointerDown={(e) => e.button === 0 && press(e.pointerId, e.clientX, e.clientY, e.timeStamp)}
+      onPointerUp={up}
+      onPointerCancel={up}
+      onPointerLeave={up}
+      onTouchEnd={(e) => e.preventDefault()} // no zoom by a double tap, and no click after it
+      onClick={(e) => e.detail === 0 && count()} // of a screen reader, which touches nothing
+      onKeyDown={(e) => {
+        if (!isKey(e)) return;
+        e.preventDefault();
+        if (!e.repeat) press(e.key, 0, 0, e.timeStamp);
+      }}
+      onKeyUp={(e) => {
+        if (!isKey(e)) return;
+        e.preventDefault();
+        lift(e.key, e.timeStamp);
+      }}
+      onBlur={(e) => {
+        for (const key of ["Enter", " "]) lift(key, e.timeStamp); // its end is not heard any more
+      }}
       onContextMenu={(e) => e.preventDefault()}
     >
       {label ? <span class="off">{label}</span> : null}
       {children}
+      {caps.map((k) => (
+        <kbd key={k.cap}>{k.cap}</kbd>
+      ))}
     </button>
   );
 }

@@ -217,6 +217,15 @@ const drawings = {
       </>
     ),
   ],
+  digits: [
+    24,
+    24,
+    () => (
+      <>
+        <path d="M4 3H8V7H4ZM10 3H14V7H10ZM16 3H20V7H16ZM4 9H8V13H4ZM10 9H14V13H10ZM16 9H20V13H16ZM4 15H8V19H4ZM10 15H14V19H10ZM16 15H20V19H16ZM10 20.5H14V23H10Z" />
+      </>
+    ),
+  ],
   inroom: [
     24,
     24,

@@ -66,6 +66,9 @@ export function useFills(view: View): Fills {
   return { of, choose, clear: () => set("") };
 }
 
+/** The dish that a graft of a size is taken from or goes back into: one for another size is not it. */
+export const dishFor = (dish: Dish | undefined, size: number): string => (dish && (dish.size === 0 || dish.size === size) ? dish.ref : "");
+
 /** A text that is remembered beside those; "" for none. */
 export function recall(view: View, what: string): string {
   return read(keyOf(view, what));
@@ -76,7 +79,10 @@ export function remember(view: View, what: string, text: string): void {
   write(keyOf(view, what), text);
 }
 
-const keyOf = (view: View, what: string): string => `chosen.${view.session.case}.${view.session.openedMs}.${what}`;
+/** A session as this phone tells it from others. */
+export const sessionKey = (view: View): string => `${view.session.case}.${view.session.openedMs}`;
+
+const keyOf = (view: View, what: string): string => `chosen.${sessionKey(view)}.${what}`;
 
 function read(key: string): string {
   try {

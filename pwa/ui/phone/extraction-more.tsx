@@ -1,12 +1,14 @@
 // Many at once, a reading of the device's counter, retrieved grafts, the end
 // of a pass.
+import "./rare-words";
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Fact, Outcome, Pass, Ref, View } from "../../bridge/protocol.gen";
 import { useBusy } from "../parts/busy";
-import { Dialog, NumberField, wholeNumber } from "../parts/dialog";
+import { Dialog } from "../parts/dialog";
 import { say, type Under } from "../parts/say";
-import { LateBox } from "./late";
+import { Glyph, type Stroke } from "../parts/strokes";
+import { Many, type Thing } from "./many";
 import { asksIn, outcomesOf } from "./pass";
 import { Reading } from "./reading";
 
@@ -20,70 +22,71 @@ interface MoreProps {
   onClose: () => void;
 }
 
+/** What comes out later comes by ones. */
+const few = [1, 2, 3] as const;
+
+/** The rows of a pass: its outcomes, where they are counted its shots, and what came out of what was left behind. */
+function thingsOf(pass: Pass): Thing[] {
+  const thing = (id: string, name: string, glyph: Stroke): Thing => ({ id, name, mark: <Glyph of={glyph} /> });
+  return [
+    ...(pass.mode === "each" ? [] : [thing("fired", say("extraction.fired"), "attempt")]),
+    ...outcomesOf(pass.mode).map((o) => thing(o, say(`outcome.${o}` as Under<"outcome.">), o)),
+    { ...thing("from buried", say("extraction.outOfBuried"), "loose"), steps: few },
+    { ...thing("from topped", say("extraction.outOfTopped"), "loose"), steps: few },
+  ];
+}
+
 /** The sheet behind "many, or a reading". */
 export function ExtractionMore({ view, pass, region, with: setup, tap, onLook, onClose }: MoreProps): JSX.Element {
-  const [n, setN] = useState("");
-  const outcomes = outcomesOf(pass.mode);
-  const [outcome, setOutcome] = useState<Outcome>(outcomes[0] ?? "");
-  const [late, setLate] = useState(false);
-  const [wrong, setWrong] = useState("");
+  const [reads, setReads] = useState(false);
   const [busy, run] = useBusy();
-  const number = wholeNumber(n);
-  const act = async (fact: Fact): Promise<void> => {
-    if (number === null) setWrong(say("phone.numberWrong"));
-    else if (await tap(fact, late)) onClose();
-  };
   const at = { pass: pass.ref, region };
+  const fact = (id: string, n: number, late: boolean): Fact =>
+    id === "fired"
+      ? { kind: "fired", ...at, n }
+      : id.startsWith("from ")
+        ? { kind: "retrieved", from: id.slice(5) as Outcome, ...at, n }
+        : { kind: "attempt", ...at, outcome: id as Outcome, n, ...(late ? {} : setup) };
   return (
-    <Dialog title={say("extraction.more")} onClose={onClose}>
-      {asksIn(view, pass.ref) ? (
-        <button type="button" class="do" onClick={onLook}>
-          {say("extraction.lookNow")}
-        </button>
-      ) : null}
-      <NumberField label={say("phone.number")} error={wrong} value={n} onInput={setN} />
-      <label class="field">
-        <span>{say("extraction.outcome")}</span>
-        <select value={outcome} onChange={(e) => setOutcome(e.currentTarget.value as Outcome)}>
-          {outcomes.map((o) => (
-            <option key={o} value={o}>
-              {say(`outcome.${o}` as Under<"outcome.">)}
-            </option>
-          ))}
-        </select>
-      </label>
-      <LateBox view={view} stocks={["bench"]} late={late} onLate={setLate} />
-      <div class="acts">
-        <button
-          type="button"
-          class="do first"
-          disabled={busy}
-          onClick={() => run(() => act({ kind: "attempt", ...at, outcome, n: number ?? 0, ...(late ? {} : setup) }))}
+    <Dialog title={say(reads ? "extraction.aReading" : "extraction.more")} onClose={onClose}>
+      {reads ? (
+        <>
+          <Reading view={view} pass={pass} region={region} tap={tap} />
+          <button type="button" class="do" onClick={() => setReads(false)}>
+            {say("many.back")}
+          </button>
+        </>
+      ) : (
+        <Many
+          view={view}
+          things={thingsOf(pass)}
+          stocks={["bench"]}
+          onMany={(id, n, late) => tap(fact(id, n, late), late)}
+          onClose={onClose}
+          before={
+            <div class="acts short">
+              <button type="button" class="do" onClick={() => setReads(true)}>
+                {say("extraction.aReading")}
+              </button>
+              {asksIn(view, pass.ref) ? (
+                <button type="button" class="do" onClick={onLook}>
+                  {say("extraction.lookNow")}
+                </button>
+              ) : null}
+            </div>
+          }
         >
-          {say("extraction.addMany")}
-        </button>
-        <button type="button" class="do" disabled={busy} onClick={() => run(() => act({ kind: "fired", ...at, n: number ?? 0 }))}>
-          {say("extraction.addFired")}
-        </button>
-        <button
-          type="button"
-          class="do"
-          disabled={busy}
-          onClick={() => run(() => act({ kind: "retrieved", from: outcome === "topped" ? "topped" : "buried", ...at, n: number ?? 0 }))}
-        >
-          {say("extraction.retrieved")}
-        </button>
-      </div>
-      <Reading view={view} pass={pass} region={region} tap={tap} />
-      <button
-        type="button"
-        class="do"
-        disabled={busy}
-        onClick={() => run(() => tap({ kind: "pass ended", pass: pass.ref }).then((ok) => ok && onClose()))}
-      >
-        {say("extraction.endPass")}
-      </button>
-      {pass.counts.pending !== 0 ? <p class="quiet">{say("extraction.pending", { n: pass.counts.pending })}</p> : null}
+          <button
+            type="button"
+            class="do"
+            disabled={busy}
+            onClick={() => run(() => tap({ kind: "pass ended", pass: pass.ref }).then((ok) => ok && onClose()))}
+          >
+            {say("extraction.endPass")}
+          </button>
+          {pass.counts.pending !== 0 ? <p class="quiet">{say("extraction.pending", { n: pass.counts.pending })}</p> : null}
+        </Many>
+      )}
     </Dialog>
   );
 }

@@ -206,13 +206,24 @@ interface OutcomesProps {
 
 /** The pads: one big for what happens most, five others, and more. */
 function Outcomes({ pass, region, own, fired, unsent, with: setup, tap, onMore }: OutcomesProps): JSX.Element {
-  const outcome = (o: Outcome): void => void tap({ kind: "attempt", pass: pass.ref, region, outcome: o, n: 1, ...setup });
+  const outcome = (o: Outcome): Fact => ({ kind: "attempt", pass: pass.ref, region, outcome: o, n: 1, ...setup });
   const byException = pass.mode === "exception";
+  const most = say(byException ? "extraction.fired" : "outcome.intact");
+  const n = byException ? fired : (own[0] ?? 0);
   return (
     <section class="pads" style="grid-template-rows: auto 1fr" aria-label={say("phone.count")}>
       <div class="three">
         {others.map((o, i) => (
-          <Pad key={o} className="pad2" onCount={() => outcome(o)}>
+          <Pad
+            key={o}
+            id={o}
+            name={say(`outcome.${o}` as Under<"outcome.">)}
+            className="pad2"
+            tone={i + 1}
+            counted={own[i + 1] ?? 0}
+            fact={outcome(o)}
+            onCount={tap}
+          >
             <span class="top">
               <Glyph of={o} />
               <b>{count(own[i + 1] ?? 0)}</b>
@@ -227,10 +238,16 @@ function Outcomes({ pass, region, own, fired, unsent, with: setup, tap, onMore }
           {say("extraction.more")}
         </button>
       </div>
-      <Pad onCount={() => (byException ? void tap({ kind: "fired", pass: pass.ref, region, n: 1 }) : outcome("intact"))}>
-        <Run n={byException ? fired : (own[0] ?? 0)} hollow={unsent} />
-        {say(byException ? "extraction.fired" : "outcome.intact")}
-        <span class="note">{say("extraction.byYou", { n: byException ? fired : (own[0] ?? 0) })}</span>
+      <Pad
+        id="most"
+        name={most}
+        counted={n}
+        fact={byException ? { kind: "fired", pass: pass.ref, region, n: 1 } : outcome("intact")}
+        onCount={tap}
+      >
+        <Run n={n} hollow={unsent} />
+        {most}
+        <span class="note">{say("extraction.byYou", { n })}</span>
       </Pad>
     </section>
   );

@@ -10,11 +10,12 @@ const most = 5; // digits
 interface KeysProps {
   question: string;
   busy: boolean; // while a number is being kept
+  least?: number; // that may be entered
   onNumber: (n: number) => void;
 }
 
 /** Asks for one number; the keys of a keyboard or number pad work too. */
-export function Keys({ question, busy, onNumber }: KeysProps): JSX.Element {
+export function Keys({ question, busy, least = 0, onNumber }: KeysProps): JSX.Element {
   const [text, setText] = useState("");
   const [wrong, setWrong] = useState(false);
   const add = (digit: string): void => {
@@ -22,7 +23,7 @@ export function Keys({ question, busy, onNumber }: KeysProps): JSX.Element {
     setText((now) => (now === "0" ? digit : (now + digit).slice(0, most)));
   };
   const done = (): void => {
-    if (text === "") setWrong(true);
+    if (text === "" || Number(text) < least) setWrong(true);
     else onNumber(Number(text));
   };
   useEffect(() => {
@@ -45,7 +46,7 @@ export function Keys({ question, busy, onNumber }: KeysProps): JSX.Element {
       </div>
       {wrong ? (
         <p class="wrong" role="alert">
-          {say("keys.wrong")}
+          {say(least > 0 ? "phone.numberWrong" : "keys.wrong")}
         </p>
       ) : null}
       <div class="keys">

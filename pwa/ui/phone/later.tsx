@@ -24,7 +24,8 @@ export function fetchRare(): Promise<void> {
   return coming;
 }
 
-function later<P extends object>(pick: (from: Rare) => FunctionComponent<P>): FunctionComponent<P> {
+/** silent: nothing a person asked for, so nothing is said when it can not come. */
+function later<P extends object>(pick: (from: Rare) => FunctionComponent<P>, silent = false): FunctionComponent<P> {
   return function Later(props: P) {
     const [state, set] = useState<"" | "there" | "lost">(rare ? "there" : "");
     useEffect(() => {
@@ -38,7 +39,7 @@ function later<P extends object>(pick: (from: Rare) => FunctionComponent<P>): Fu
       const Part = pick(rare);
       return <Part {...props} />;
     }
-    return state === "lost" ? (
+    return state === "lost" && !silent ? (
       <p class="said" role="alert">
         {say("page.partUnloaded")}
       </p>
@@ -47,17 +48,24 @@ function later<P extends object>(pick: (from: Rare) => FunctionComponent<P>): Fu
 }
 
 export const BeginPass = later((from) => from.BeginPass);
+export const CameBack = later((from) => from.CameBack);
 export const DeskScreen = later((from) => from.DeskScreen);
 export const DishDone = later((from) => from.DishDone);
 export const EntryList = later((from) => from.EntryList);
 export const ExtractionMore = later((from) => from.ExtractionMore);
 export const FillSheet = later((from) => from.FillSheet);
 export const HandSheet = later((from) => from.HandSheet);
+export const Hands = later((from) => from.Hands, true);
+export const HeldLine = later((from) => from.HeldLine);
 export const InspectSheet = later((from) => from.InspectSheet);
 export const LookSheet = later((from) => from.LookSheet);
+export const ManySizes = later((from) => from.ManySizes);
 export const OpeningSheet = later((from) => from.OpeningSheet);
 export const PhoneMenu = later((from) => from.PhoneMenu);
+export const RejectPlaced = later((from) => from.RejectPlaced);
+export const RejectSorting = later((from) => from.RejectSorting);
 export const SetupSheet = later((from) => from.SetupSheet);
+export const SitesNumber = later((from) => from.SitesNumber);
 export const SplitSheet = later((from) => from.SplitSheet);
 export const StandSheet = later((from) => from.StandSheet);
 export const TakeSheet = later((from) => from.TakeSheet);

@@ -2,6 +2,7 @@
 import type { FunctionComponent, JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import type { View } from "../../bridge/protocol.gen";
+import { wear } from "../parts/habits";
 import { endedLossy, Room, type Shown, useShown } from "../parts/room";
 import { runs } from "../parts/runs";
 import { say } from "../parts/say";
@@ -59,6 +60,7 @@ export function PhoneApp(): JSX.Element {
   const ended = (shown.view?.session?.endedMs ?? 0) > 0 && shown.truth?.unsent === 0;
   const atRest = shown.ready && !practising && (!shown.joined || ended);
   useEffect(() => runs(!atRest), [atRest]);
+  useState(wear); // before the first drawing
   useEffect(() => {
     addEventListener("popstate", () => setPractising(inPractice()));
     fetchRare().catch(() => undefined); // whoever opens one of its sheets asks again, and is told

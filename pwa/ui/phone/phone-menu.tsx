@@ -5,18 +5,22 @@ import type { JSX } from "preact";
 import { useContext, useState } from "preact/hooks";
 import type { Fact, View } from "../../bridge/protocol.gen";
 import { Dialog } from "../parts/dialog";
+import { heldNow } from "../parts/pad";
 import type { Room } from "../parts/room";
 import { count, say, sayFault } from "../parts/say";
 import { takeVersion, useVersion } from "../parts/version";
 import { CarryIn, HandOut } from "./carry";
+import { sessionKey } from "./chosen";
 import { EntryList } from "./entry-list";
 import { HandOverSheet } from "./hand-over";
+import { HeldList } from "./held";
 import { LanguageChoice } from "./language-choice";
 import { InspectSheet, LookSheet } from "./look-sheet";
 import { OpeningSheet } from "./opening-sheet";
 import { opens } from "./opens";
 import { practise } from "./practise";
 import { Practising } from "./practising";
+import { SettingsSheet } from "./settings";
 
 /** The menu behind the case code. */
 export function PhoneMenu({ room, view, onClose }: { room: Room; view: View; onClose: () => void }): JSX.Element {
@@ -24,7 +28,7 @@ export function PhoneMenu({ room, view, onClose }: { room: Room; view: View; onC
   const [wrong, setWrong] = useState("");
   const [list, setList] = useState(false);
   const [opening, setOpening] = useState(false);
-  const [sheet, setSheet] = useState<"" | "look" | "inspect" | "hand">("");
+  const [sheet, setSheet] = useState<"" | "look" | "inspect" | "hand" | "settings" | "held">("");
   const paused = view.pace.stations.find((s) => s.station === view.own.station)?.paused; // not known of desk and lead
   const practice = useContext(Practising);
   const tap = async (fact: Fact): Promise<void> => {
@@ -37,6 +41,9 @@ export function PhoneMenu({ room, view, onClose }: { room: Room; view: View; onC
   if (sheet === "hand") return <HandOverSheet room={room} view={view} onClose={onClose} />;
   if (sheet === "look") return <LookSheet room={room} view={view} onClose={onClose} />;
   if (sheet === "inspect") return <InspectSheet room={room} view={view} onClose={onClose} />;
+  if (sheet === "settings") return <SettingsSheet station={view.own.station} onClose={onClose} />;
+  if (sheet === "held") return <HeldList room={room} session={sessionKey(view)} onClose={onClose} />;
+  const held = heldNow().filter((h) => h.session === sessionKey(view) && !h.counted).length;
   return (
     <Dialog title={say("phone.menu")} onClose={onClose}>
       {practice?.menu(onClose)}
@@ -70,6 +77,16 @@ export function PhoneMenu({ room, view, onClose }: { room: Room; view: View; onC
       <button type="button" class="do entries-open" onClick={() => setList(true)}>
         {say("entries.title")}
       </button>
+      <div class="acts">
+        <button type="button" class="do" onClick={() => setSheet("settings")}>
+          {say("set.open")}
+        </button>
+        {held > 0 ? (
+          <button type="button" class="do" onClick={() => setSheet("held")}>
+            {say("held.back", { n: held })}
+          </button>
+        ) : null}
+      </div>
       {view.passes.length > 0 ? (
         <div class="acts">
           <button type="button" class="do" onClick={() => setSheet("look")}>

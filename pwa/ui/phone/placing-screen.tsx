@@ -1,19 +1,16 @@
 // Placing: the zone is the loudest thing after the pads.
-import type { ComponentChildren, JSX } from "preact";
+import type { JSX } from "preact";
 import { useState } from "preact/hooks";
-import type { Dish, Fact, View, Zone } from "../../bridge/protocol.gen";
+import type { Fact, Zone } from "../../bridge/protocol.gen";
 import { Bar } from "../parts/bar";
-import { useBusy } from "../parts/busy";
-import { Choices, Dialog, Told } from "../parts/dialog";
+import { Choices, Told } from "../parts/dialog";
 import { Pad } from "../parts/pad";
 import { count, say, sayFault, type Under } from "../parts/say";
 import { Glyph, SizeGlyph } from "../parts/strokes";
-import { useChosen, useRemembered } from "./chosen";
-import { LateBox } from "./late";
-import { TakeSheet } from "./later";
+import { dishFor, useChosen, useRemembered } from "./chosen";
+import { CameBack, ManySizes, RejectPlaced, TakeSheet } from "./later";
 import { OutShort, OutWords, PaceWords } from "./line";
 import type { StationProps } from "./phone-app";
-import { RejectSheet } from "./reject-sheet";
 import { Long, Station } from "./station";
 
 const sizes = [1, 2, 3, 4] as const;
@@ -27,7 +24,7 @@ export function PlacingScreen({ room, shown, view }: StationProps): JSX.Element 
     "zone",
     view.zones.map((z) => z.ref),
   );
-  const [sheet, setSheet] = useState<"" | "reject" | "back" | "take">("");
+  const [sheet, setSheet] = useState<"" | "reject" | "back" | "take" | "many">("");
   const [wrong, setWrong] = useState("");
   const zone = view.zones.find((z) => z.ref === zoneRef);
   const own = view.own.tally;
@@ -38,6 +35,7 @@ export function PlacingScreen({ room, shown, view }: StationProps): JSX.Element 
     setWrong(fault ? sayFault(fault) : "");
     return fault === null;
   };
+  const placed = (size: number, n: number): Fact => ({ kind: "placed", zone: zoneRef, size, n, dish: dishFor(dish, size) });
   const note = (size: number): JSX.Element => {
     const held = view.ledger.holding[size - 1] ?? 0;
     const open = zone?.openSites[size - 1] ?? 0;
@@ -55,6 +53,7 @@ export function PlacingScreen({ room, shown, view }: StationProps): JSX.Element 
         shown={shown}
         view={view}
         station="station.placing"
+        many={() => setSheet("many")}
         where={<ZonePick zones={view.zones} chosen={zoneRef} onChoose={setZone} />}
         own={
           <>
@@ -80,8 +79,13 @@ export function PlacingScreen({ room, shown, view }: StationProps): JSX.Element 
             {sizes.map((size) => (
               <Pad
                 key={size}
+                id={String(size)}
+                name={say(`size.${size}` as Under<"size.">)}
                 label={say(`size.${size}` as Under<"size.">)}
-                onCount={() => void tap({ kind: "placed", zone: zoneRef, size, n: 1, dish: dishFor(dish, size) })}
+                tone={size - 1}
+                counted={own.placed[size - 1] ?? 0}
+                fact={placed(size, 1)}
+                onCount={tap}
               >
                 <SizeGlyph size={size} />
                 <span class="pair">
@@ -117,6 +121,7 @@ export function PlacingScreen({ room, shown, view }: StationProps): JSX.Element 
         {wrong ? <p class="said">{wrong}</p> : null}
         {sheet === "back" ? <CameBack view={view} dish={dish} zone={zoneRef} tap={tap} onClose={() => setSheet("")} /> : null}
         {sheet === "reject" ? <RejectPlaced view={view} dish={dish} tap={tap} onClose={() => setSheet("")} /> : null}
+        {sheet === "many" ? <ManySizes view={view} of={placed} tap={tap} onClose={() => setSheet("")} /> : null}
         {sheet === "take" ? <TakeSheet room={room} view={view} chosen={taken} onChoose={setTaken} onClose={() => setSheet("")} /> : null}
       </Station>
     </Told.Provider>
@@ -162,111 +167,5 @@ function ZonePick({ zones, chosen, onChoose }: { zones: Zone[]; chosen: string; 
         </button>
       ))}
     </nav>
-  );
-}
-
-/** The dish that a graft of a size is taken from or goes back into: one for another size is not it. */
-const dishFor = (dish: Dish | undefined, size: number): string => (dish && (dish.size === 0 || dish.size === size) ? dish.ref : "");
-
-interface SizeProps {
-  title: string;
-  unknown?: boolean; // the size may be not known: 0
-  onSize: (size: number) => Promise<boolean>;
-  onClose: () => void;
-  children?: ComponentChildren;
-}
-
-/** Which unit size. */
-function SizeSheet({ title, unknown = false, onSize, onClose, children }: SizeProps): JSX.Element {
-  const [busy, run] = useBusy();
-  return (
-    <Dialog title={title} onClose={onClose}>
-      {children}
-      <ul class="choices">
-        {[...sizes, ...(unknown ? [0] : [])].map((size) => (
-          <li key={size}>
-            <button type="button" disabled={busy} onClick={() => run(() => onSize(size).then((ok) => ok && onClose()))}>
-              {size > 0 ? <SizeGlyph size={size} /> : null}
-              {say(`size.${size}` as Under<"size.">)}
-            </button>
-          </li>
-        ))}
-      </ul>
-    </Dialog>
-  );
-}
-
-interface ActProps {
-  view: View;
-  dish: Dish | undefined; // that is taken from
-  tap: (f: Fact, late?: boolean) => Promise<boolean>;
-  onClose: () => void;
-}
-
-/** A graft that popped out lies in holding again. */
-function CameBack({ view, dish, zone, tap, onClose }: ActProps & { zone: string }): JSX.Element {
-  const [into, setInto] = useState(dish?.ref ?? "");
-  const [late, setLate] = useState(false);
-  const open = view.dishes.filter((d) => !d.closed);
-  const back = (size: number): Promise<boolean> =>
-    tap(
-      {
-        kind: "came back",
-        zone,
-        size,
-        n: 1,
-        dish: dishFor(
-          open.find((d) => d.ref === into),
-          size,
-        ),
-      },
-      late,
-    );
-  return (
-    <SizeSheet title={say("placing.cameBackWhich")} onSize={back} onClose={onClose}>
-      {open.length > 0 ? (
-        <label class="field">
-          <span>{say("placing.backInto")}</span>
-          <select value={into} onChange={(e) => setInto(e.currentTarget.value)}>
-            <option value="">{say("phone.noDish")}</option>
-            {open.map((d) => (
-              <option key={d.ref} value={d.ref}>
-                {say("phone.dish", { label: d.label })}
-              </option>
-            ))}
-          </select>
-        </label>
-      ) : null}
-      <LateBox view={view} stocks={["holding", "dish", "sites"]} late={late} onLate={setLate} />
-    </SizeSheet>
-  );
-}
-
-function RejectPlaced({ view, dish, tap, onClose }: ActProps): JSX.Element {
-  const [size, setSize] = useState<number | null>(null);
-  const [late, setLate] = useState(false);
-  if (size === null) {
-    return (
-      <SizeSheet
-        title={say("placing.rejectWhich")}
-        unknown
-        onClose={onClose}
-        onSize={(s) => {
-          setSize(s);
-          return Promise.resolve(false);
-        }}
-      />
-    );
-  }
-  return (
-    <RejectSheet
-      title={say("placing.rejectWhy")}
-      onReason={(reason) =>
-        tap({ kind: "rejected", from: "holding", size, reason, n: 1, dish: size === 0 ? (dish?.ref ?? "") : dishFor(dish, size) }, late)
-      }
-      onClose={onClose}
-    >
-      <LateBox view={view} stocks={["holding", "dish"]} late={late} onLate={setLate} />
-    </RejectSheet>
   );
 }

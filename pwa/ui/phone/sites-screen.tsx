@@ -1,15 +1,14 @@
 // Sites: counted by tens, because that is how they are made.
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
-import type { View, Zone } from "../../bridge/protocol.gen";
-import { useBusy } from "../parts/busy";
-import { Choices, Dialog, NumberField, Told, wholeNumber } from "../parts/dialog";
+import type { Fact, Zone } from "../../bridge/protocol.gen";
+import { Choices, Told } from "../parts/dialog";
 import { Pad } from "../parts/pad";
 import { say, sayFault, type Under } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 import { beyondBudget } from "../parts/whole-plan";
 import { useChosen } from "./chosen";
-import { LateBox } from "./late";
+import { SitesNumber } from "./later";
 import { PaceWords } from "./line";
 import type { StationProps } from "./phone-app";
 import { Long, Station } from "./station";
@@ -28,8 +27,9 @@ export function SitesScreen({ room, shown, view }: StationProps): JSX.Element {
   const [wrong, setWrong] = useState("");
   const zone = view.zones.find((z) => z.ref === zoneRef);
   const size = Number(sizeText) || 1;
-  const add = async (n: number, closed = false, late = false): Promise<boolean> => {
-    const { fault } = await room.tap({ kind: closed ? "sites closed" : "sites", zone: zoneRef, size, n }, late);
+  const sites = (n: number, closed = false): Fact => ({ kind: closed ? "sites closed" : "sites", zone: zoneRef, size, n });
+  const tap = async (fact: Fact, late = false): Promise<boolean> => {
+    const { fault } = await room.tap(fact, late);
     setWrong(fault ? sayFault(fault) : "");
     return fault === null;
   };
@@ -69,11 +69,11 @@ export function SitesScreen({ room, shown, view }: StationProps): JSX.Element {
       >
         <section class="pads" style="grid-template-rows: auto 1fr" aria-label={say("sites.count")}>
           <div class="three">
-            <Pad className="pad2" onCount={() => void add(1)}>
+            <Pad id="1" name={say("sites.plus", { n: 1 })} className="pad2" tone={2} fact={sites(1)} onCount={tap}>
               <b>+1</b>
               {say("sites.one")}
             </Pad>
-            <Pad className="pad2" onCount={() => void add(25)}>
+            <Pad id="25" name={say("sites.plus", { n: 25 })} className="pad2" tone={1} fact={sites(25)} onCount={tap}>
               <b>+25</b>
               {say("sites.row")}
             </Pad>
@@ -84,7 +84,7 @@ export function SitesScreen({ room, shown, view }: StationProps): JSX.Element {
               {say("sites.number")}
             </button>
           </div>
-          <Pad onCount={() => void add(10)}>
+          <Pad id="10" name={say("sites.plus", { n: 10 })} counted={view.own.count / 10} fact={sites(10)} onCount={tap}>
             <Tens />
             +10
             <span class="note">
@@ -119,7 +119,9 @@ export function SitesScreen({ room, shown, view }: StationProps): JSX.Element {
             onClose={() => setSheet("")}
           />
         ) : null}
-        {sheet === "number" ? <NumberSheet view={view} onAdd={add} onClose={() => setSheet("")} /> : null}
+        {sheet === "number" ? (
+          <SitesNumber view={view} onAdd={(n, closed, late) => tap(sites(n, closed), late)} onClose={() => setSheet("")} />
+        ) : null}
       </Station>
     </Told.Provider>
   );
@@ -142,38 +144,5 @@ function Tens(): JSX.Element {
         />
       ))}
     </svg>
-  );
-}
-
-interface NumberProps {
-  view: View;
-  onAdd: (n: number, closed: boolean, late: boolean) => Promise<boolean>;
-  onClose: () => void;
-}
-
-function NumberSheet({ view, onAdd, onClose }: NumberProps): JSX.Element {
-  const [late, setLate] = useState(false);
-  const [n, setN] = useState("");
-  const [wrong, setWrong] = useState("");
-  const [busy, run] = useBusy();
-  const act = async (closed: boolean): Promise<void> => {
-    const number = wholeNumber(n);
-    if (number === null) setWrong(say("phone.numberWrong"));
-    else if (await onAdd(number, closed, late)) onClose();
-  };
-  return (
-    <Dialog title={say("sites.number")} onClose={onClose}>
-      <NumberField label={say("phone.number")} error={wrong} value={n} onInput={setN} />
-      <LateBox view={view} stocks={["sites"]} late={late} onLate={setLate} />
-      <div class="acts">
-        <button type="button" class="do first" disabled={busy} onClick={() => run(() => act(false))}>
-          {say("sites.add")}
-        </button>
-        <button type="button" class="do" disabled={busy} onClick={() => run(() => act(true))}>
-          {say("sites.giveUp")}
-        </button>
-      </div>
-      <p class="quiet">{say("sites.giveUpWhy")}</p>
-    </Dialog>
   );
 }

@@ -1,19 +1,15 @@
 // Sorting: four corners that are found without looking.
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
-import type { Fact, Ref, View } from "../../bridge/protocol.gen";
-import { useBusy } from "../parts/busy";
-import { Dialog, NumberField, Told, wholeNumber } from "../parts/dialog";
+import type { Fact, View } from "../../bridge/protocol.gen";
+import { Told } from "../parts/dialog";
 import { Pad } from "../parts/pad";
 import { count, list, say, sayFault, type Under } from "../parts/say";
 import { Glyph, SizeGlyph } from "../parts/strokes";
 import { type Fills, useFills } from "./chosen";
-import { dishName } from "./dish";
-import { LateBox } from "./late";
-import { FillSheet, SplitSheet, StandSheet } from "./later";
+import { FillSheet, ManySizes, RejectSorting, SplitSheet, StandSheet } from "./later";
 import { MixWords, PaceWords } from "./line";
 import type { StationProps } from "./phone-app";
-import { RejectSheet } from "./reject-sheet";
 import { Long, Station, toTake } from "./station";
 
 const sizes = [1, 2, 3, 4] as const;
@@ -87,7 +83,16 @@ export function SortingScreen({ room, shown, view }: StationProps): JSX.Element 
           </div>
           <div class="four-up">
             {sizes.map((size) => (
-              <Pad key={size} label={say(`size.${size}` as Under<"size.">)} onCount={() => void tap(sorted(size, 1))}>
+              <Pad
+                key={size}
+                id={String(size)}
+                name={say(`size.${size}` as Under<"size.">)}
+                label={say(`size.${size}` as Under<"size.">)}
+                tone={size - 1}
+                counted={own.sorted[size - 1] ?? 0}
+                fact={sorted(size, 1)}
+                onCount={tap}
+              >
                 <SizeGlyph size={size} />
                 <span class="pair">
                   <bdi dir="ltr">{size === 4 ? "4+" : size}</bdi>
@@ -101,7 +106,7 @@ export function SortingScreen({ room, shown, view }: StationProps): JSX.Element 
         {wrong ? <p class="said">{wrong}</p> : null}
         {sheet === "reject" ? <RejectSorting view={view} tap={tap} onClose={close} /> : null}
         {sheet === "split" ? <SplitSheet view={view} fills={fills} tap={tap} onClose={close} /> : null}
-        {sheet === "many" ? <ManySheet view={view} onMany={(size, n, late) => tap(sorted(size, n), late)} onClose={close} /> : null}
+        {sheet === "many" ? <ManySizes view={view} of={sorted} tap={tap} onClose={close} /> : null}
         {sheet === "fill" ? <FillSheet room={room} view={view} fills={fills} onClose={close} /> : null}
         {sheet === "stand" ? <StandSheet room={room} view={view} onClose={close} /> : null}
       </Station>
@@ -122,82 +127,5 @@ function PadNote({ view, fills, size }: { view: View; fills: Fills; size: number
     <span class="note">
       {dish ? say("fill.pad", { label: dish.label }) : say("sorting.heldSize", { n: view.ledger.holding[size - 1] ?? 0 })}
     </span>
-  );
-}
-
-interface RejectProps {
-  view: View;
-  tap: (fact: Fact, late?: boolean) => Promise<boolean>;
-  onClose: () => void;
-}
-
-/** A reject at the microscope: from the bench, or from a dish. */
-function RejectSorting({ view, tap, onClose }: RejectProps): JSX.Element {
-  const [from, setFrom] = useState<Ref>("");
-  const [late, setLate] = useState(false);
-  const open = view.dishes.filter((d) => !d.closed);
-  const dish = open.find((d) => d.ref === from);
-  return (
-    <RejectSheet
-      title={say("sorting.reject")}
-      onReason={(reason) =>
-        tap(
-          dish
-            ? { kind: "rejected", from: "holding", size: dish.size, reason, n: 1, dish: dish.ref }
-            : { kind: "rejected", from: "bench", reason, n: 1 },
-          late,
-        )
-      }
-      onClose={onClose}
-    >
-      {open.length > 0 ? (
-        <label class="field">
-          <span>{say("sorting.lies")}</span>
-          <select value={from} onChange={(e) => setFrom(e.currentTarget.value)}>
-            <option value="">{say("sorting.onBench")}</option>
-            {open.map((d) => (
-              <option key={d.ref} value={d.ref}>
-                {dishName(d)}
-              </option>
-            ))}
-          </select>
-        </label>
-      ) : null}
-      <LateBox view={view} stocks={["bench", "holding", "dish"]} late={late} onLate={setLate} />
-    </RejectSheet>
-  );
-}
-
-/** Several of one size at once. */
-function ManySheet({
-  view,
-  onMany,
-  onClose,
-}: {
-  view: View;
-  onMany: (size: number, n: number, late: boolean) => Promise<boolean>;
-  onClose: () => void;
-}): JSX.Element {
-  const [late, setLate] = useState(false);
-  const [n, setN] = useState("");
-  const [wrong, setWrong] = useState("");
-  const [busy, run] = useBusy();
-  const add = async (size: number): Promise<void> => {
-    const number = wholeNumber(n);
-    if (number === null) setWrong(say("phone.numberWrong"));
-    else if (await onMany(size, number, late)) onClose();
-  };
-  return (
-    <Dialog title={say("phone.many")} onClose={onClose}>
-      <NumberField label={say("phone.number")} error={wrong} value={n} onInput={setN} />
-      <LateBox view={view} stocks={["bench", "holding", "dish"]} late={late} onLate={setLate} />
-      <div class="acts">
-        {sizes.map((size) => (
-          <button type="button" class="do" key={size} disabled={busy} onClick={() => run(() => add(size))}>
-            {say("phone.addSize", { size: size === 4 ? "4+" : size })}
-          </button>
-        ))}
-      </div>
-    </Dialog>
   );
 }

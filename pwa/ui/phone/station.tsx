@@ -1,15 +1,19 @@
 // The frame of every station: truth, who, where, own tally, last entries.
 import type { ComponentChildren, JSX } from "preact";
-import { useContext, useState } from "preact/hooks";
+import { useContext, useEffect, useMemo, useState } from "preact/hooks";
 import type { Figure as FigureName, Ref, View } from "../../bridge/protocol.gen";
+import { Told } from "../parts/dialog";
 import { EntryGlyph, entryWords, StepMark } from "../parts/entry";
+import { habitsNow, useHabits } from "../parts/habits";
 import { noticeOf } from "../parts/notice";
+import { answers, heldFresh, PadPlace, pads } from "../parts/pad";
 import type { Room, Shown } from "../parts/room";
 import { clock, clockSeconds, count, type Key, say, sayFault } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 import { TruthLine } from "../parts/truth-line";
 import { Figure } from "../parts/where";
-import { OpeningSheet, PhoneMenu } from "./later";
+import { sessionKey } from "./chosen";
+import { Hands, HeldLine, OpeningSheet, PhoneMenu } from "./later";
 import { opens } from "./opens";
 import { Practising } from "./practising";
 
@@ -31,6 +35,7 @@ interface FrameProps {
   tally?: number; // what stands there instead of the own tally
   figure: RoomFigure;
   line?: ComponentChildren; // one quiet line under both, where there is room
+  many?: () => void; // opens what counts many at once, where no pad does
   children: ComponentChildren; // pads, and what stands under them
 }
 
@@ -45,37 +50,47 @@ export function Station({
   tally = view.own.count,
   figure,
   line,
+  many,
   children,
 }: FrameProps): JSX.Element {
+  const session = sessionKey(view);
+  const asks = useContext(Told) !== "" || shown.inMemory;
+  useEffect(() => {
+    if (asks && habitsNow().sound) answers.ask?.(); // once, when it begins to ask
+  }, [asks]);
+  const place = useMemo(() => ({ session, station: view.own.station }), [session, view.own.station]);
   return (
-    <main class="phone station">
-      <TruthLine room={room} shown={shown} counted={view.own.count} />
-      {noticeOf(shown)?.calm === false ? (
-        <h1 class="off">{say(station)}</h1>
-      ) : (
-        <Who room={room} view={view} station={station} menu={false} />
-      )}
-      {where}
-      <section class="own">
-        <p>
-          <span class="figure">{count(tally)}</span>
-          <span class="note">{own}</span>
-        </p>
-        <p class="room">
-          {figure.of ? (
-            <Figure room={room} of={figure.of} at={figure.at ?? ""}>
-              {count(figure.n)}
-            </Figure>
-          ) : (
-            <b>{count(figure.n)}</b>
-          )}
-          <span class="note">{figure.note}</span>
-        </p>
-      </section>
-      {line ? <p class="line">{line}</p> : null}
-      <LastEntries room={room} shown={shown} view={view} />
-      {children}
-    </main>
+    <PadPlace.Provider value={place}>
+      <main class="phone station">
+        <TruthLine room={room} shown={shown} counted={view.own.count} />
+        {noticeOf(shown)?.calm === false ? (
+          <h1 class="off">{say(station)}</h1>
+        ) : (
+          <Who room={room} view={view} station={station} menu={false} />
+        )}
+        {where}
+        <section class="own">
+          <p>
+            <span class="figure">{count(tally)}</span>
+            <span class="note">{own}</span>
+          </p>
+          <p class="room">
+            {figure.of ? (
+              <Figure room={room} of={figure.of} at={figure.at ?? ""}>
+                {count(figure.n)}
+              </Figure>
+            ) : (
+              <b>{count(figure.n)}</b>
+            )}
+            <span class="note">{figure.note}</span>
+          </p>
+        </section>
+        {line ? <p class="line">{line}</p> : null}
+        <LastEntries room={room} shown={shown} view={view} many={many} />
+        <Hands station={view.own.station} />
+        {children}
+      </main>
+    </PadPlace.Provider>
   );
 }
 
@@ -122,7 +137,10 @@ function MenuButton({ room, view }: { room: Room; view: View }): JSX.Element {
   );
 }
 
-function LastEntries({ room, shown, view }: { room: Room; shown: Shown; view: View }): JSX.Element {
+function LastEntries({ room, shown, view, many }: { room: Room; shown: Shown; view: View; many: (() => void) | undefined }): JSX.Element {
+  useHabits();
+  const here = sessionKey(view);
+  const held = heldFresh(here).length > 0;
   const [wrong, setWrong] = useState("");
   const [opening, setOpening] = useState(false);
   const newest = view.own.last[0];
@@ -131,9 +149,12 @@ function LastEntries({ room, shown, view }: { room: Room; shown: Shown; view: Vi
     const { fault } = await room.tap({ kind: "void", target: newest.ref });
     setWrong(fault ? sayFault(fault) : "");
   };
+  useEffect(() => {
+    pads.set("undo", { id: "undo", name: say("phone.undo"), press: () => void undo(), lift: () => undefined }); // a key may undo, too
+  });
   const first = !newest && view.session.openedMs > 0 && opens(view.own.station);
   return (
-    <section class="last" aria-label={say("phone.last")}>
+    <section class={held ? "last holding" : "last"} aria-label={say("phone.last")}>
       <ol class={first ? "off" : ""}>
         {view.own.last.map((e, i) => (
           <li key={e.ref}>
@@ -155,10 +176,16 @@ function LastEntries({ room, shown, view }: { room: Room; shown: Shown; view: Vi
       ) : null}
       {opening ? <OpeningSheet room={room} view={view} onClose={() => setOpening(false)} /> : null}
       {wrong ? <span class="wrong">{wrong}</span> : null}
+      {held ? <HeldLine room={room} session={here} /> : null}
       <button type="button" class="undo" aria-label={say("phone.undo")} disabled={!newest} onClick={undo}>
         <Glyph of="undo" />
         <span class="word">{say("phone.undo")}</span>
       </button>
+      {many ? (
+        <button type="button" class="menu many-open" aria-haspopup="dialog" aria-label={say("phone.many")} onClick={many}>
+          <Glyph of="more" />
+        </button>
+      ) : null}
       <MenuButton room={room} view={view} />
     </section>
   );

@@ -191,7 +191,7 @@ func (t *Tour) placingDishes() error {
 // corrections is moving entries, readings, and what was there already.
 func (t *Tour) corrections() error {
 	return t.inDishes("8", "Birch", "extraction", func(p *browser.Page) error {
-		more := press(small, 5)
+		more := func(p *browser.Page) error { return all(p, press(small, 5), calls("a reading")) }
 		list := func(p *browser.Page) error {
 			return all(p, press("button.menu", 0), press(".entries-open", 0), there(".entries li"))
 		}

@@ -202,7 +202,7 @@ func open(url string) step {
 	return func(p *browser.Page) error { return p.Open(url) }
 }
 
-// taps counts on the n-th pad of a selector, some times.
+// taps counts on the n-th pad of a selector, some times, each time in another place.
 func taps(selector string, n, times int) step {
 	return func(p *browser.Page) error {
 		find := fmt.Sprintf("document.querySelectorAll(%q)[%d]", selector, n)
@@ -212,8 +212,8 @@ func taps(selector string, n, times int) step {
 		_, err := browser.Eval[bool](p, fmt.Sprintf(`(async () => {
 			const pad = %s;
 			for (let i = 0; i < %d; i++) {
-				for (const type of ["pointerdown", "pointerup"])
-					pad.dispatchEvent(new PointerEvent(type, { bubbles: true, button: 0, pointerId: 9 + i, isPrimary: true }));
+				const finger = { bubbles: true, button: 0, pointerId: 9 + i, isPrimary: true, clientX: window.fingers = (window.fingers ?? 0) + 100 };
+				for (const type of ["pointerdown", "pointerup"]) pad.dispatchEvent(new PointerEvent(type, finger));
 				if (i %% 8 === 7) await new Promise((r) => setTimeout(r));
 			}
 			return true;

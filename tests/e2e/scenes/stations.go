@@ -42,8 +42,8 @@ func (t *Tour) extraction() error {
 			sheet("region", press(where, 0)),
 			sheet("pass", press(where, 1)),
 			sheet("many", press(small, 5)),
-			sheet("many-wrong", press(small, 5), write(inside+` input[inputmode="numeric"]`, "twelve"), press(inside+" .acts button", 0),
-				there(inside+" .wrong")),
+			sheet("many-number", press(small, 5), press(".many li:nth-child(2) .do", 3), press(".keys .go", 0), there(inside+" .wrong")),
+			sheet("reading", press(small, 5), press(inside+" .acts .do", 0), there(inside+" .reading")),
 			plain("pulled", pass(1), taps(big, 0, 21), inRoom),
 			plain("exception", pass(2), taps(big, 0, 12), taps(small, 0, 2), inRoom),
 		)
@@ -94,7 +94,7 @@ func (t *Tour) sites() error {
 			sheet("zone", press(where, 0)),
 			sheet("size", press(where, 1)),
 			sheet("number", press(small, 2)),
-			sheet("number-wrong", press(small, 2), press(inside+" .acts button", 0), there(inside+" .wrong")),
+			sheet("number-keys", press(small, 2), press(".many .do", 3), there(inside+" .keys")),
 		)
 	})
 }
@@ -108,6 +108,7 @@ func (t *Tour) placingPlain() error {
 	return t.at("Willow", "placing", func(p *browser.Page) error {
 		return t.visit(p, "placing",
 			plain("counting", there(".zonepick, nav.where"), taps(four, 0, 9), taps(four, 1, 17), taps(four, 2, 4), inRoom),
+			sheet("many", press(".many-open", 0)),
 			sheet("came-back", press(under, 0)),
 			sheet("reject-size", press(under, 1)),
 			sheet("reject-reason", press(under, 1), press(inside+" .choices button", 1),

@@ -1,0 +1,67 @@
+// What tells a bounce from a count. A glove that sticks, skids or chatters
+// touches again where it just was, sooner than a finger can: lifting a finger
+// and bringing it back takes about a tenth of a second (from memory: the
+// fastest tap some eight times a second with one finger). Two fingers are never
+// in one place, so a touch somewhere else on the pad counts however soon it
+// comes, and so does one beside a finger that is still down.
+
+/** No finger is back in its place sooner after it was lifted. */
+const afterLiftMs = 60;
+/** Nor after it was set down: ten taps a second with one finger. */
+const afterPressMs = 100;
+/** How long after a finger was lifted its chatter may last; what comes then counts, whatever came between. */
+const chatterMs = 200;
+/** One place: 7 mm, less than two fingers side by side are apart. */
+const placePx = 44;
+
+interface Touch {
+  key: string; // of a key, which has a place of its own; "" for a finger
+  x: number;
+  y: number;
+  pressedMs: number; // of the finger that counted, and so is the next
+  liftedMs: number;
+  endMs: number; // when the last touch here ended, one that was held back too
+}
+
+/** The touches of one pad. */
+export class Bounce {
+  private readonly down = new Map<number | string, Touch>();
+  private over: Touch[] = [];
+
+  /** A finger, or a key, came down: whether it counts (0), or how many ms ago it was there (at least 1). */
+  press(finger: number | string, x: number, y: number, atMs: number): number {
+    this.over = this.over.filter((t) => atMs - t.endMs < afterPressMs);
+    const key = typeof finger === "string" ? finger : "";
+    const before = this.over.find((t) => t.key === key && Math.hypot(t.x - x, t.y - y) <= placePx && this.soon(t, atMs));
+    if (before) {
+      this.down.set(finger, before);
+      return Math.max(1, Math.round(atMs - before.endMs));
+    }
+    this.down.set(finger, { key, x, y, pressedMs: atMs, liftedMs: 0, endMs: 0 });
+    return 0;
+  }
+
+  private soon(t: Touch, atMs: number): boolean {
+    return atMs - t.endMs < afterLiftMs || atMs - t.pressedMs < afterPressMs;
+  }
+
+  /** It was lifted. */
+  lift(finger: number | string, atMs: number): void {
+    const t = this.down.get(finger);
+    if (!t) return;
+    this.down.delete(finger);
+    if (t.liftedMs === 0) t.liftedMs = atMs;
+    else if (atMs - t.liftedMs > chatterMs) return;
+    t.endMs = atMs;
+    if (!this.over.includes(t)) this.over.push(t);
+  }
+
+  /** Whether a finger is on the pad. */
+  get held(): boolean {
+    return this.down.size > 0;
+  }
+
+  has(finger: number | string): boolean {
+    return this.down.has(finger);
+  }
+}

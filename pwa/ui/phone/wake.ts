@@ -1,0 +1,44 @@
+// The screen stays on at a station, where a phone lets a page ask for that.
+import { changed } from "../parts/habits";
+
+/** Whether it stays on: asked for, refused for now (a battery that is low), or nothing a page can ask for. */
+export type Wake = "on" | "asked" | "refused" | "none";
+
+let wake: Wake = "none";
+let lock: WakeLockSentinel | null = null;
+
+export const wakeNow = (): Wake => wake;
+
+function set(to: Wake): void {
+  wake = to;
+  changed();
+}
+
+async function ask(): Promise<void> {
+  if (document.visibilityState !== "visible" || lock) return;
+  try {
+    const got = await navigator.wakeLock.request("screen");
+    lock = got;
+    set("on");
+    got.addEventListener("release", () => {
+      if (lock === got) lock = null;
+      set("asked"); // the page went away; it asks again when it is back
+    });
+  } catch {
+    set("refused");
+  }
+}
+
+/** Keeps the screen on until the call of what it returns. */
+export function keepAwake(): () => void {
+  if (!("wakeLock" in navigator)) return () => undefined;
+  const again = (): void => void ask();
+  const back = ["visibilitychange", "pointerup"] as const; // a refusal may have ended by the next touch
+  for (const event of back) document.addEventListener(event, again);
+  again();
+  return () => {
+    for (const event of back) document.removeEventListener(event, again);
+    void lock?.release();
+    lock = null;
+  };
+}
