@@ -36,8 +36,8 @@ export function HeldLine({ room, session }: { room: Room; session: string }): JS
     <>
       <p class="held" role="status">
         <b>{say("held.back", { n: fresh.length })}</b>
-        <span class="long">{say("held.after", { n: newest.afterMs })}</span>
-        <span class="brief">{say("held.afterShort", { n: newest.afterMs })}</span>
+        <span aria-hidden="true">{say("held.afterShort", { n: newest.afterMs })}</span>
+        <span class="off">{say("held.after", { n: newest.afterMs })}</span>
         {wrong ? <span class="wrong">{wrong}</span> : null}
       </p>
       <button

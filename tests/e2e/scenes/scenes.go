@@ -60,6 +60,7 @@ var parts = []struct {
 	{"office", (*Tour).office},
 	{"wall", (*Tour).wall},
 	{"quality", (*Tour).qualities},
+	{"pads", (*Tour).pads},
 }
 
 // Screens are the names of all screens.
