@@ -51,6 +51,7 @@ var groups = []func(s settings) []measurement{
 	growthMeasurements,
 	openingMeasurements,
 	glassMeasurements,
+	handMeasurements,
 	engineMeasurements,
 	simulationMeasurements,
 }

@@ -1,0 +1,204 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"time"
+
+	"rootledger/pwa/assets"
+	"rootledger/server/practice"
+	"rootledger/shared/event"
+	"rootledger/tests/e2e/browser"
+	"rootledger/tests/e2e/rig"
+)
+
+const (
+	handSlower  = 4                 // the page's thread, as on a phone; its worker is not slowed
+	handEvery   = time.Second / 8   // taps of two fingers
+	handOthers  = 12                // phones of others
+	handPace    = time.Second / 300 // their events, all together
+	handBudget  = 20_000
+	handStarts  = 5
+	handPadSize = 50 // from the middle of the pad to a finger
+)
+
+// handMeasurements are a finger on a real browser's pad. They need Chromium and
+// the built app, and are left out without them.
+func handMeasurements(s settings) []measurement {
+	if _, err := assets.Files.ReadFile("app/index.html"); err != nil || browser.Find() == "" {
+		return nil
+	}
+	under := func(read string) func(string) (figures, error) {
+		return func(dir string) (figures, error) { return hand(dir, s.load, read) }
+	}
+	return []measurement{
+		{"P8.answer", "finger to the pad's answer in its frame, page 4× slower, 300 remote events/s", "WAL, FULL", under("looks")},
+		{"P8.own", "finger to the own number, kept and shown, page 4× slower, 300 remote events/s", "WAL, FULL", under("shown")},
+		{"P8.stall", "stalls of the page above 50 ms (the longest: p99), 4× slower, 300 remote events/s", "WAL, FULL", under("stalls")},
+		{"P8.start", "offline cold start to a count that is shown", "WAL, FULL", handStart},
+	}
+}
+
+// watchPads notes, in ms: from each touch to the frame that answers it, from
+// each touch to the own number that counts it, and tasks above 50 ms. A frame
+// without an answer is a minute long, so that it can not be missed.
+const watchPads = `(() => {
+	window.looks = []; window.shown = []; window.stalls = [];
+	const waits = [];
+	const number = () => Number(document.querySelector(".own .figure").textContent.replace(/\D/g, ""));
+	let next = number() + 1;
+	addEventListener("pointerdown", (e) => {
+		waits.push(e.timeStamp);
+		requestAnimationFrame(() => window.looks.push(document.querySelector(".pad.down") ? performance.now() - e.timeStamp : 60000));
+	}, true);
+	new MutationObserver(() => {
+		for (const now = number(); next <= now && waits.length > 0; next++) window.shown.push(performance.now() - waits.shift());
+	}).observe(document.querySelector(".own"), { subtree: true, childList: true, characterData: true });
+	new PerformanceObserver((list) => window.stalls.push(...list.getEntries().map((e) => e.duration))).observe({ type: "longtask" });
+	return true;
+})()`
+
+// hand taps a pad with two fingers while others count, and reads what the page noted.
+func hand(dir string, d time.Duration, read string) (f figures, err error) {
+	r, _, p, end, err := station(dir)
+	if err != nil {
+		return figures{}, err
+	}
+	defer func() { err = errors.Join(err, end()) }()
+	others, err := joinOthers(r)
+	if err != nil {
+		return figures{}, err
+	}
+	x, y, err := p.Middle(".four-up .pad", 1)
+	if err != nil {
+		return figures{}, err
+	}
+	if _, err := browser.Eval[bool](p, watchPads); err != nil {
+		return figures{}, err
+	}
+	if err := p.Slow(handSlower); err != nil {
+		return figures{}, err
+	}
+	stop, failed := make(chan struct{}), make(chan error, 1)
+	go func() { failed <- countAtPace(others, stop) }()
+	taps, err := tapFingers(p, d, x, y)
+	close(stop)
+	if err = errors.Join(err, <-failed); err != nil {
+		return figures{}, err
+	}
+	if err := p.Until(fmt.Sprintf("window.shown.length === %d && window.looks.length === %d", taps, taps)); err != nil {
+		return figures{}, err
+	}
+	noted, err := browser.Eval[[]float64](p, "window."+read)
+	if err != nil {
+		return figures{}, err
+	}
+	return noteTimes(noted), nil
+}
+
+func noteTimes(ms []float64) figures {
+	var times []time.Duration
+	for _, one := range ms {
+		times = append(times, time.Duration(one*float64(time.Millisecond)))
+	}
+	return timed(times)
+}
+
+// station is a planned session, and a browser's phone that sorts in it and
+// reaches it through a gate.
+func station(dir string) (r *rig.Rig, g *rig.Gate, p *browser.Page, end func() error, err error) {
+	if r, err = rig.Start(dir); err != nil {
+		return nil, nil, nil, nil, err
+	}
+	if g, err = rig.NewGate(r.Serving.Addr); err != nil {
+		return nil, nil, nil, nil, errors.Join(err, r.Close())
+	}
+	b, err := browser.Start()
+	if err != nil {
+		return nil, nil, nil, nil, errors.Join(err, g.Close(), r.Close())
+	}
+	end = func() error { return errors.Join(b.Close(), g.Close(), r.Close()) }
+	if p, err = b.Device(390, 844, false); err == nil {
+		err = errors.Join(r.Open("bench", handBudget), r.JoinPage(p, g.URL(), "Cedar", "sorting"))
+	}
+	if err != nil {
+		return nil, nil, nil, nil, errors.Join(err, end())
+	}
+	return r, g, p, end, nil
+}
+
+func joinOthers(r *rig.Rig) ([]*practice.Phone, error) {
+	var others []*practice.Phone
+	for i := range handOthers {
+		other, err := r.Join(fmt.Sprintf("phone-%d", i), event.Sorting)
+		if err != nil {
+			return nil, err
+		}
+		others = append(others, other)
+	}
+	return others, nil
+}
+
+// countAtPace has phones count in turn until stop.
+func countAtPace(phones []*practice.Phone, stop <-chan struct{}) error {
+	tick := time.NewTicker(handPace)
+	defer tick.Stop()
+	for n := 0; ; n++ {
+		select {
+		case <-stop:
+			return nil
+		case <-tick.C:
+			if _, err := phones[n%len(phones)].Tap(&event.Sorted{Size: event.Size(n%4 + 1), N: 1}, false); err != nil {
+				return err
+			}
+		}
+	}
+}
+
+// tapFingers taps with two fingers in turn, and says how often.
+func tapFingers(p *browser.Page, d time.Duration, x, y float64) (int, error) {
+	fingers := []browser.Finger{{ID: 0, X: x - handPadSize, Y: y}, {ID: 1, X: x + handPadSize, Y: y}}
+	tick := time.NewTicker(handEvery) // a machine that is busy taps later, not faster
+	defer tick.Stop()
+	n := 0
+	for end := time.Now().Add(d); time.Now().Before(end); n++ {
+		<-tick.C
+		if err := errors.Join(p.Touch(time.Now(), fingers[n%2]), p.Touch(time.Now())); err != nil {
+			return n, err
+		}
+	}
+	return n, nil
+}
+
+// handStart opens the app again without a network, and counts as soon as there
+// is a pad.
+func handStart(dir string) (f figures, err error) {
+	_, g, p, end, err := station(dir)
+	if err != nil {
+		return figures{}, err
+	}
+	defer func() { err = errors.Join(err, end()) }()
+	if err := p.Until("navigator.serviceWorker?.controller"); err != nil {
+		return figures{}, err
+	}
+	if err := p.Before(`new MutationObserver(() => {
+		const pad = document.querySelector(".four-up .pad"), number = document.querySelector(".own .figure");
+		if (pad && !window.counts) { window.counts = true; window.was = number.textContent; pad.click(); }
+		else if (window.counts && !window.started && number?.textContent !== window.was) window.started = performance.now();
+	}).observe(document, { subtree: true, childList: true, characterData: true })`); err != nil {
+		return figures{}, err
+	}
+	g.Shut()
+	var times []float64
+	for range handStarts {
+		if err := errors.Join(p.Open("about:blank"), p.Open(g.URL()), p.Until("window.started > 0")); err != nil {
+			return figures{}, err
+		}
+		ms, err := browser.Eval[float64](p, "window.started")
+		if err != nil {
+			return figures{}, err
+		}
+		times = append(times, ms)
+	}
+	return noteTimes(times), nil
+}
