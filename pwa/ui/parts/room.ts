@@ -88,6 +88,9 @@ const stillTries = 8;
 const measureMs = 5 * 60_000;
 const littleBytes = 20 << 20;
 
+/** How often a page draws what comes in at most: at once when it is quiet, and once for all that comes while a crowd counts. */
+const drawEveryMs = 20;
+
 /** The worker of this page: one at a time. */
 export class Room {
   shown: Shown = nothing;
@@ -100,6 +103,8 @@ export class Room {
   private next = 1;
   private kept = 0; // own events that a worker said are kept
   private mark = "";
+  private drawnMs = -drawEveryMs;
+  private due: ReturnType<typeof setTimeout> | undefined;
   private silent = 0;
   private waitMs = 0; // before a worker takes the place of one that ended
 
@@ -243,6 +248,15 @@ export class Room {
 
   private set(part: Partial<Shown>): void {
     this.shown = { ...this.shown, ...part };
+    const sinceMs = performance.now() - this.drawnMs;
+    if (sinceMs >= drawEveryMs) this.draw();
+    else this.due ??= setTimeout(() => this.draw(), drawEveryMs - sinceMs);
+  }
+
+  private draw(): void {
+    clearTimeout(this.due);
+    this.due = undefined;
+    this.drawnMs = performance.now();
     for (const w of this.watchers) w();
   }
 
