@@ -3,6 +3,7 @@ package e2e
 import (
 	"fmt"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"rootledger/tests/e2e/browser"
@@ -59,6 +60,15 @@ func TestScan(t *testing.T) {
 		}
 		ok(t, p.Do(said("join.sameRoom")))
 		join(t, p)
+	})
+	t.Run("a lead's link of another address", func(t *testing.T) {
+		p := filmed(t, "http://192.0.2.10:8490/join/?session="+r.Session.String()+"#"+strings.Repeat("5e", 20))
+		scan(t, p, r.URL())
+		says(t, p, "dialog a.do", "open 192.0.2.10:8490")
+		names, err := browser.Eval[string](p, `[...document.querySelectorAll("dialog .ask .do")].map((e) => e.innerText).join("; ")`)
+		if want := "open 192.0.2.10:8490; " + said("join.scanAgain"); err != nil || names != want {
+			t.Errorf("its secret may go to %q (%v), want %q", names, err, want)
+		}
 	})
 }
 

@@ -18,6 +18,7 @@ var walks = []struct {
 }{
 	{"tables", []string{"join", "extraction", "sorting", "sites", "placing", "desk"}, 40},
 	{"leads", []string{"lead", "out", "doses", "phone", "long", "figures", "quality"}, 40},
+	{"practice", []string{"practice"}, 10},
 	{"office", []string{"office"}, 10},
 	{"wall", []string{"wall"}, 20},
 }

@@ -9,11 +9,19 @@ const bare = /^[A-Z0-9]{4}[ -]?[A-Z0-9]{4}$/i;
 /** Reads a scanned text; here is the origin of this page. */
 export function readScanned(text: string, here: string): Scanned {
   if (bare.test(text.trim())) return { kind: "here", invite: { ...nobodysInvite, code: text.trim() } };
-  if (!URL.canParse(text)) return { kind: "none" };
-  const address = new URL(text);
+  const address = addressOf(text);
+  if (!address) return { kind: "none" };
   const invite = readable(address);
   if (!/^https?:$/.test(address.protocol) || (invite.code === "" && invite.office === "")) return { kind: "none" };
   return address.origin === here ? { kind: "here", invite } : { kind: "elsewhere", address, invite };
+}
+
+function addressOf(text: string): URL | null {
+  try {
+    return new URL(text);
+  } catch {
+    return null;
+  }
 }
 
 function readable(address: URL): Invite {
