@@ -7,15 +7,20 @@ type Alone = "alone" | "beside" | "elsewhere";
 export async function alone(face: string, steal: boolean, lost: () => void): Promise<Alone> {
   const name = `rootledger-${face}`;
   if (!navigator.locks) return (await another(name)) ? "beside" : "alone";
+  let mine = false;
   return new Promise((resolve) => {
     navigator.locks
-      .request(name, steal ? { steal: true } : { ifAvailable: true }, (lock) => {
-        resolve(lock === null ? "elsewhere" : "alone");
-        return lock === null ? undefined : new Promise<void>(() => undefined);
+      .request(name, steal ? { steal: true } : { signal: AbortSignal.timeout(releaseMs) }, () => {
+        mine = true;
+        resolve("alone");
+        return new Promise<void>(() => undefined);
       })
-      .catch(lost);
+      .catch(() => (mine ? lost() : resolve("elsewhere")));
   });
 }
+
+/** How long a page that was opened again waits for its former worker to let go. */
+const releaseMs = 1000;
 
 /** How long another tab has to answer. One that answers later is found out by the room, as a copy. */
 const answerMs = 300;
