@@ -55,7 +55,7 @@ var shuts = clicks("dialog[open] > header button")
 func moves(n int, to string) act {
 	return func(t *testing.T, p *browser.Page) {
 		t.Helper()
-		acts(clicks("button.menu"), does(said("entries.title"), said("entries.move")))(t, p)
+		acts(does(said("phone.menu"), said("entries.title"), said("entries.move")))(t, p)
 		for i := range n {
 			ok(t, p.Press(".entries li:not(.undone) .tick input", i))
 		}

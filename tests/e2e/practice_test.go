@@ -21,7 +21,7 @@ func practises(t *testing.T, p *browser.Page, by, station string) {
 // leaves goes out of practice by the phone's menu.
 func leaves(t *testing.T, p *browser.Page) {
 	t.Helper()
-	ok(t, p.Click("button.menu"))
+	ok(t, p.Do(said("phone.menu")))
 	ok(t, p.Do(said("practice.leave")))
 	ok(t, p.Until(`!document.querySelector(".watermark")`))
 }
@@ -64,7 +64,7 @@ func TestPracticeIsApart(t *testing.T) {
 	if made, real := kept(t, p, "rootledger-practice"), kept(t, p, "rootledger"); made < 4 || real > 0 {
 		t.Errorf("kept of practice %d own events, of counting %d; want 3 and who joined, and none", made, real)
 	}
-	ok(t, p.Click("button.menu"))
+	ok(t, p.Do(said("phone.menu")))
 	if has, err := browser.Eval[bool](p, `Boolean(document.querySelector("dialog .carry, dialog input[type=file]"))`); err != nil || has {
 		t.Errorf("in practice the menu hands counts over as a file: %v (%v)", has, err)
 	}
@@ -73,7 +73,7 @@ func TestPracticeIsApart(t *testing.T) {
 	g.Open()
 	ok(t, r.JoinPage(p, g.URL(), "Cedar", "sorting"))
 	says(t, p, tally, "0")
-	ok(t, p.Click("button.menu"))
+	ok(t, p.Do(said("phone.menu")))
 	practises(t, p, "phone.practise", "sorting")
 	taps(t, p, pad, 2)
 	says(t, p, tally, "2")
@@ -120,8 +120,7 @@ func TestGuide(t *testing.T) {
 	ok(t, p.Click(".undo"))
 	task("practice.ten")
 	ok(t, p.Do(said("phone.many")))
-	ok(t, p.Fill(said("phone.number"), "10"))
-	ok(t, p.Do("add size 2"))
+	ok(t, p.Do("add 10, 2 hairs"))
 	task("practice.reject")
 	ok(t, p.Click(".three .pad2"))
 	ok(t, p.Do(said("reason.no hair")))
