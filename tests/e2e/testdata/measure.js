@@ -69,7 +69,7 @@
     if (!n.data.trim() || !shown(e) || e.closest("option, svg")) continue;
     const range = document.createRange();
     range.selectNodeContents(n);
-    for (const r of range.getClientRects()) if (r.width > 0) texts.push({ e, box: ink(r, Number.parseFloat(getComputedStyle(e).fontSize)) });
+    for (const r of range.getClientRects()) if (r.width > 0) texts.push({ e, text: n.data, box: ink(r, Number.parseFloat(getComputedStyle(e).fontSize)) });
   }
 
   // no word is cut: by a box around it, or by the end of the screen
@@ -89,6 +89,22 @@
       if (["auto", "scroll"].includes(style.overflowY)) break; // the rest is scrolled to
       if (box.top < cut.top - 1 || box.bottom > cut.bottom + 1) say(`is cut at the top or end by ${nameOf(up)}`);
     }
+  }
+
+  // no word sticks out of its button, and no name stands there unfilled
+  for (const { e, box, text } of texts) {
+    const button = e.closest("button, .pad, .pad2");
+    const r = button?.getBoundingClientRect();
+    const left = seen(e, box);
+    if (r && left && (left.left < r.left - slack || left.right > r.right + slack)) broken.push(`${nameOf(e)} sticks out of ${nameOf(button)}`);
+    if (/\{\w+\}/.test(text)) broken.push(`${nameOf(e)} has a name that nothing fills: ${text}`);
+  }
+
+  // a page that runs from right to left has its first things on the right
+  const rtl = document.documentElement.dir === "rtl";
+  for (const row of page.querySelectorAll(".three, .four-up, .where, .own, .last, .under, .acts")) {
+    const [a, b] = [...row.children].filter(shown).map((one) => one.getBoundingClientRect());
+    if (a && b && a.top < b.bottom && b.top < a.bottom && a.left > b.left !== rtl) broken.push(`${nameOf(row)} runs the wrong way`);
   }
 
   // nothing lies over anything else: words, pictures and controls
