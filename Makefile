@@ -38,6 +38,7 @@ test: ## check types and format, vet, build and run every test, natively and as 
 	build_app; \
 	check_format; \
 	want_chromium; \
+	want_webkit; \
 	want_strace; \
 	watched "vetting every package $(SLOW)" $(VET); \
 	watched "building the server" $(BUILD); \
@@ -127,6 +128,18 @@ want_chromium() { \
 	[ "$${CI:-}" != true ] || \
 		missing "Chromium is missing and CI is true, so the screens can not go untested: apt-get install chromium"; \
 	echo "Chromium is missing, so the tests of the screens are skipped; to run them: apt-get install chromium"; \
+}; \
+webkit_found() { command -v WebKitWebDriver >/dev/null && command -v Xvfb >/dev/null; }; \
+want_webkit() { \
+	! webkit_found || return 0; \
+	echo "WebKitGTK is missing, and a phone is tested in it too"; \
+	apt_install "webkit2gtk-driver xvfb"; \
+	! webkit_found || return 0; \
+	if [ "$${CI:-}" = true ] && [ "$${WEBKIT:-}" != none ] && [ "$$(id -u)" = 0 ] && command -v apt-get >/dev/null; then \
+		missing "WebKitGTK is missing and CI is true, so a phone can not go untested in it: apt-get install webkit2gtk-driver xvfb, or WEBKIT=none where there is none"; \
+	fi; \
+	export WEBKIT=none; \
+	echo "WebKitGTK is missing and can not be installed here, so the test of a phone in it is SKIPPED; to run it: apt-get install webkit2gtk-driver xvfb"; \
 }; \
 watched() { \
 	echo "$$1"; shift; fifths=0; \

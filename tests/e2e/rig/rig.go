@@ -189,9 +189,17 @@ func (r *Rig) Do(p *practice.Phone, fact event.Fact) error {
 	return nil
 }
 
+// Screen is what a person does on a page of whatever browser.
+type Screen interface {
+	Open(url string) error
+	Until(expression string) error
+	Type(selector, text string) error
+	Click(selector string) error
+}
+
 // JoinPage joins a browser's phone through its screens, with the code on the
 // wall. base is the address that it uses.
-func (r *Rig) JoinPage(p *browser.Page, base, person, station string) error {
+func (r *Rig) JoinPage(p Screen, base, person, station string) error {
 	room, err := r.API.Room(r.Ctx, r.Room)
 	if err != nil {
 		return err
