@@ -21,8 +21,6 @@ export interface Quotes {
   "askDo.past donor": With<"want">;
   "askDo.pause, ahead": With<"want">;
   "askDo.pause, old": With<"want">;
-  "byHand.heard": With<"time">;
-  "byHand.here": Count;
   "carry.made": Count;
   "carry.taken": Count & With<"from">;
   "close.open": With<"n">;

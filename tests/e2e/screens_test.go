@@ -16,7 +16,7 @@ var walks = []struct {
 	screens []string
 	fewest  int // scenes, so that a walk that sees nothing fails
 }{
-	{"tables", []string{"join", "extraction", "sorting", "sites", "placing", "desk"}, 40},
+	{"tables", []string{"join", "extraction", "sorting", "sites", "placing", "desk", "pads"}, 40},
 	{"leads", []string{"lead", "out", "doses", "phone", "long", "figures", "quality"}, 40},
 	{"practice", []string{"practice"}, 10},
 	{"office", []string{"office"}, 10},

@@ -63,7 +63,7 @@ export function TruthLine({ room, shown, counted, entries = false }: TruthProps)
 
 const acts = { join: "phone.joinAgain", read: "page.close", hand: "notice.hand" } as const;
 
-/** One thing to say and one to do. A short phone has its first sentence only. */
+/** One thing to say and one to do. A short phone has its first sentence only, and what has a sheet says the rest there. */
 function NoticeLine({ room, of }: { room: Room | undefined; of: Notice }): JSX.Element {
   const [hand, setHand] = useState(false);
   const [, draw] = useState(0);
@@ -77,7 +77,7 @@ function NoticeLine({ room, of }: { room: Room | undefined; of: Notice }): JSX.E
     <div class={of.calm ? "notice calm" : "notice"} role={of.calm ? "status" : "alert"}>
       <p>
         <b>{of.words.slice(0, end)}</b>
-        <span class="long">{of.words.slice(end)}</span>
+        {of.act === "hand" ? null : <span class="long">{of.words.slice(end)}</span>}
       </p>
       <button type="button" class="do" onClick={press}>
         {say(acts[of.act])}
@@ -85,6 +85,7 @@ function NoticeLine({ room, of }: { room: Room | undefined; of: Notice }): JSX.E
       {hand && room ? (
         <HandSheet
           room={room}
+          words={of.words}
           onClose={() => {
             setHand(false);
             markRead(of.of);

@@ -4,17 +4,17 @@ import "./rare-words";
 import type { JSX } from "preact";
 import { Dialog } from "../parts/dialog";
 import type { Room } from "../parts/room";
-import { clock, say } from "../parts/say";
+import { say } from "../parts/say";
 import { CarryIn, HandOut } from "./carry";
 
 /** What lies here only, and how it gets to the room without a network. */
-export function HandSheet({ room, onClose }: { room: Room; onClose: () => void }): JSX.Element {
+export function HandSheet({ room, words, onClose }: { room: Room; words: string; onClose: () => void }): JSX.Element {
   const { truth, joined } = room.shown;
+  const unsent = truth?.unsent ?? 0;
   return (
     <Dialog title={say("byHand.title")} onClose={onClose}>
-      <p>{say("byHand.here", { n: truth?.unsent ?? 0 })}</p>
-      {truth && truth.heardMs > 0 ? <p>{say("byHand.heard", { time: clock(truth.heardMs) })}</p> : null}
-      <p>{say("byHand.wifi")}</p>
+      <p>{words}</p>
+      {unsent > 0 ? <p>{say("byHand.file")}</p> : null}
       {joined ? <HandOut room={room} joined={joined} /> : null}
       <CarryIn room={room} />
     </Dialog>

@@ -54,6 +54,7 @@ export function Station({
   children,
 }: FrameProps): JSX.Element {
   const session = sessionKey(view);
+  const notice = noticeOf(shown);
   const asks = useContext(Told) !== "" || shown.inMemory;
   useEffect(() => {
     if (asks && habitsNow().sound) answers.ask?.(); // once, when it begins to ask
@@ -63,11 +64,8 @@ export function Station({
     <PadPlace.Provider value={place}>
       <main class="phone station">
         <TruthLine room={room} shown={shown} counted={view.own.count} />
-        {noticeOf(shown)?.calm === false ? (
-          <h1 class="off">{say(station)}</h1>
-        ) : (
-          <Who room={room} view={view} station={station} menu={false} />
-        )}
+        {notice ? <h1 class="off">{say(station)}</h1> : null}
+        {notice?.calm === false ? null : <Who room={room} view={view} station={station} menu={false} />}
         {where}
         <section class="own">
           <p>

@@ -115,7 +115,7 @@ func (t *Tour) desk() error {
 			sheet("done-unlike", picks("16"), calls("Dish done"), there(inside+" .parts"), write(inside+" .parts td input", "9"), calls("Keep: dish done"), there(inside+" .warn")),
 			sheet("new", press(tasks, 1)),
 			sheet("new-taken", press(tasks, 1), write(inside+" input", "\b\b14"), calls("Open it"), there(inside+" .wrong")),
-			sheet("hand", press(tasks, 2), calls("Hand over"), there(inside+" .wrong")),
+			sheet("hand", press(tasks, 2), calls("go on"), there(inside+" .wrong")),
 			sheet("pause", press(tasks, 3)),
 			sheet("note", press(tasks, 4)),
 			sheet("recount", recount),

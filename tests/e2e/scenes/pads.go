@@ -27,7 +27,7 @@ func bounces(selector string, n int) step {
 func (t *Tour) heldBack() error {
 	return t.at("Willow", "placing", func(p *browser.Page) error {
 		return t.visit(p, "pads",
-			plain("held", there(four), taps(four, 1, 4), bounces(four, 1), there(".held"), inRoom),
+			plain("held", there(".zonepick button"), taps(four, 1, 4), bounces(four, 1), there(".held"), inRoom),
 			sheet("held-list", press("button.menu:not(.many-open)", 0), calls("held back 1"), there(".heldlist li")),
 		)
 	})

@@ -101,10 +101,12 @@
   }
 
   // a page that runs from right to left has its first things on the right
+  // the left hand has what is at the thumb's side the other way round
   const rtl = document.documentElement.dir === "rtl";
+  const left = document.documentElement.classList.contains("left");
   for (const row of page.querySelectorAll(".three, .four-up, .where, .own, .last, .under, .acts")) {
     const [a, b] = [...row.children].filter(shown).map((one) => one.getBoundingClientRect());
-    if (a && b && a.top < b.bottom && b.top < a.bottom && a.left > b.left !== rtl) broken.push(`${nameOf(row)} runs the wrong way`);
+    if (a && b && a.top < b.bottom && b.top < a.bottom && a.left > b.left !== (rtl !== (left && row.matches(".three, .under, .last")))) broken.push(`${nameOf(row)} runs the wrong way`);
   }
 
   // nothing lies over anything else: words, pictures and controls
