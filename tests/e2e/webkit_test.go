@@ -37,10 +37,12 @@ func TestOfflineInWebKit(t *testing.T) {
 	ok(t, p.Until(`navigator.serviceWorker.controller`))
 	tap := func(times int) {
 		t.Helper()
+		ok(t, p.Until(`document.querySelector(".four-up .pad")`))
 		_, err := webkit.Eval[bool](p, fmt.Sprintf(`((pad) => {
-			for (let i = 0; i < %d; i++)
-				for (const type of ["pointerdown", "pointerup"])
-					pad.dispatchEvent(new PointerEvent(type, { bubbles: true, button: 0, pointerId: 100 + i, isPrimary: true }));
+			for (let i = 0; i < %d; i++) {
+				const finger = { bubbles: true, button: 0, pointerId: 100 + i, isPrimary: true, clientX: window.fingers = (window.fingers ?? 0) + 100 };
+				for (const type of ["pointerdown", "pointerup"]) pad.dispatchEvent(new PointerEvent(type, finger));
+			}
 			return true;
 		})(document.querySelector(".four-up .pad"))`, times))
 		ok(t, err)

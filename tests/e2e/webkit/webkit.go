@@ -3,6 +3,7 @@
 package webkit
 
 import (
+	"bufio"
 	"bytes"
 	"encoding/base64"
 	"encoding/json"
@@ -15,6 +16,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strings"
+	"syscall"
 	"time"
 )
 
@@ -76,19 +78,18 @@ func (p *Page) start() error {
 		return err
 	}
 	port := l.Addr().(*net.TCPAddr).Port
-	if err := l.Close(); err != nil {
-		return err
-	}
 	drive := exec.Command(driver, "-p", fmt.Sprint(port))
-	drive.Env = append(os.Environ(), "DISPLAY="+display, "HOME="+p.dir, "XDG_RUNTIME_DIR="+p.dir, "GDK_BACKEND=x11", "NO_AT_BRIDGE=1", "LIBGL_ALWAYS_SOFTWARE=1")
-	if err := p.run(drive); err != nil {
+	drive.Env = append(os.Environ(), "DISPLAY="+display, "HOME="+p.dir, "XDG_RUNTIME_DIR="+p.dir, "GDK_BACKEND=x11", "NO_AT_BRIDGE=1", "LIBGL_ALWAYS_SOFTWARE=1",
+		"GST_PLUGIN_SYSTEM_PATH_1_0="+p.dir) // else a new home has every plug-in for films scanned
+	if err := errors.Join(l.Close(), p.run(drive)); err != nil {
 		return err
 	}
-	p.session = fmt.Sprintf("http://127.0.0.1:%d/session", port)
-	var made struct{ SessionID string }
+	base := fmt.Sprintf("http://127.0.0.1:%d/session", port)
 	want := map[string]any{"capabilities": map[string]any{"alwaysMatch": map[string]any{
 		"webkitgtk:browserOptions": map[string]any{"binary": browser(), "args": []string{"--automation"}}}}}
 	for deadline := time.Now().Add(patience); ; time.Sleep(50 * time.Millisecond) {
+		p.session = base
+		var made struct{ SessionID string }
 		if err = p.call("POST", "", want, &made); err == nil {
 			p.session += "/" + made.SessionID
 			return nil
@@ -114,12 +115,12 @@ func (p *Page) startScreen() (string, error) {
 	if err := read.SetReadDeadline(time.Now().Add(patience)); err != nil {
 		return "", err
 	}
-	number := make([]byte, 16)
-	n, err := read.Read(number)
-	return ":" + strings.TrimSpace(string(number[:n])), err
+	number, err := bufio.NewReader(read).ReadString('\n') // to its end: who is not heard out ends
+	return ":" + strings.TrimSpace(number), err
 }
 
 func (p *Page) run(c *exec.Cmd) error {
+	c.SysProcAttr = &syscall.SysProcAttr{Setpgid: true} // with what it starts
 	if err := c.Start(); err != nil {
 		return err
 	}
@@ -134,10 +135,15 @@ func (p *Page) Close() error {
 		failed = p.call("DELETE", "", nil, nil)
 	}
 	for i := len(p.started) - 1; i >= 0; i-- {
-		failed = errors.Join(failed, p.started[i].Process.Kill())
-		_ = p.started[i].Wait() // it was killed
+		end(p.started[i])
 	}
 	return errors.Join(failed, os.RemoveAll(p.dir))
+}
+
+// end ends a process and what it started.
+func end(c *exec.Cmd) {
+	_ = syscall.Kill(-c.Process.Pid, syscall.SIGKILL) // it may have ended
+	_ = c.Wait()                                      // it was killed
 }
 
 // call asks the driver for something.
