@@ -17,6 +17,10 @@ import (
 // builds is how many builds of the app are kept, the newest included.
 const builds = 3
 
+// spareBytes is how much room must be left on the disk for a build to be kept:
+// counts come first.
+const spareBytes = 512 << 20
+
 // Before are files of builds before this one, by name.
 type Before map[string]asset
 
@@ -69,6 +73,9 @@ func KeepBuilds(dir string, files fs.FS, now time.Time) (Before, error) {
 	return before, nil
 }
 
+// errNoRoom says that a build was not kept for want of room.
+var errNoRoom = errors.New("web: too little room on the disk to keep this build for pages that stay open over an update")
+
 // keepBuild copies a build's static files, unless they are there. What could not
 // be finished is taken away again: a disk without room for it may have some for
 // counts.
@@ -77,7 +84,10 @@ func keepBuild(at string, files fs.FS) error {
 		return nil
 	}
 	part := at + ".part"
-	err := os.RemoveAll(part)
+	err := errors.Join(os.RemoveAll(part), os.MkdirAll(filepath.Dir(at), 0o755))
+	if err == nil && freeBytes(filepath.Dir(at)) < spareBytes {
+		return errNoRoom
+	}
 	if err == nil {
 		err = copyBuild(part, files)
 	}
