@@ -237,9 +237,7 @@ export interface Quotes {
   "lead.usable": With<"n">;
   "lead.waits": Count;
   "learn.clash": With<"key" | "other">;
-  "learn.forgetOf": With<"pad">;
   "learn.instead": With<"pad">;
-  "learn.oneOf": With<"pad">;
   "learn.press": With<"pad">;
   "line.cover": Count & With<"splits">;
   "line.of": With<"n" | "size">;

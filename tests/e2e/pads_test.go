@@ -168,7 +168,7 @@ func (h *hands) hit(k browser.Key, repeats int) {
 // learn has a pad learn a key, in the open sheet.
 func (h *hands) learn(pad string, k browser.Key) {
 	h.t.Helper()
-	ok(h.t, h.p.Do("Learn a key for "+pad))
+	ok(h.t, h.p.Do("learn "+pad))
 	says(h.t, h.p, ".asks-key h3", "Press the key you want for "+pad)
 	h.hit(k, 2)
 }
@@ -215,7 +215,7 @@ func TestLearnedKeys(t *testing.T) {
 	h.hit(two, 0)
 	ok(t, p.Do(said("set.open")))
 	ok(t, p.Do(said("set.keys")))
-	ok(t, p.Do("Forget the key for 2 hairs"))
+	ok(t, p.Do("forget 2 hairs"))
 	away(t, p)
 	h.hit(two, 0)
 	h.hit(plus, 0)

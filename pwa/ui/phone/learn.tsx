@@ -98,12 +98,12 @@ export function LearnSheet({ station, onClose }: { station: string; onClose: () 
                   <span>
                     {p.name} {cap ? <kbd>{cap}</kbd> : null}
                   </span>
-                  <button type="button" class="do" aria-label={say("learn.oneOf", { pad: p.name })} onClick={() => setAsked([p])}>
-                    {say(cap ? "learn.change" : "learn.one")}
+                  <button type="button" class="do" onClick={() => setAsked([p])}>
+                    {say(cap ? "learn.change" : "learn.one")} <span class="off">{p.name}</span>
                   </button>
                   {cap ? (
-                    <button type="button" class="do" aria-label={say("learn.forgetOf", { pad: p.name })} onClick={() => forget(p.id)}>
-                      {say("learn.forget")}
+                    <button type="button" class="do" onClick={() => forget(p.id)}>
+                      {say("learn.forget")} <span class="off">{p.name}</span>
                     </button>
                   ) : null}
                 </li>

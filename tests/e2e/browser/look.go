@@ -100,7 +100,12 @@ func (p *Page) Before(script string) error {
 }
 
 // Wipe leaves the page and takes away all that the browser keeps for its origin.
-func (p *Page) Wipe() error {
+func (p *Page) Wipe() error { return p.wipe("all") }
+
+// WipeDatabases is Wipe for databases alone: the page's own notes stay.
+func (p *Page) WipeDatabases() error { return p.wipe("indexeddb") }
+
+func (p *Page) wipe(types string) error {
 	origin, err := Eval[string](p, "location.origin")
 	if err != nil {
 		return err
@@ -109,7 +114,7 @@ func (p *Page) Wipe() error {
 		return err
 	}
 	_, err = run(p, "wipe", chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
-		_, err := cdp.Call(ctx, t, storage.ClearDataForOrigin, storage.ClearDataForOriginParams{Origin: origin, StorageTypes: "all"})
+		_, err := cdp.Call(ctx, t, storage.ClearDataForOrigin, storage.ClearDataForOriginParams{Origin: origin, StorageTypes: types})
 		return err
 	}))
 	return err

@@ -70,11 +70,7 @@ func (t *Tour) notices() error {
 			return err
 		}
 		cleared := func(p *browser.Page) error {
-			_, err := browser.Eval[bool](p, `new Promise((done) => setTimeout(() => {
-				const gone = indexedDB.deleteDatabase("rootledger");
-				gone.onsuccess = () => { location.href = "/"; done(true); };
-			}, 700))`) // what it knows of itself is written twice a second
-			return err
+			return errors.Join(p.Until(`localStorage.getItem("rootledger.mark.phone")`), p.WipeDatabases(), p.Open(t.day.URL()+"/"))
 		}
 		return t.visit(p, "phone",
 			plain("nearly-full", there(".notice"), inRoom),
