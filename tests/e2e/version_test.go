@@ -4,25 +4,19 @@ import (
 	"bytes"
 	"errors"
 	"io"
-	"log"
 	"net/http"
-	"net/http/httptest"
-	"net/http/httputil"
-	"net/url"
-	"strconv"
 	"strings"
 	"sync/atomic"
 	"testing"
 
 	"rootledger/tests/e2e/browser"
+	"rootledger/tests/e2e/rig"
 )
 
 // updated is an address of a server which, once told so, serves the app as
 // another build: its page and its service worker say another name.
 func updated(t *testing.T, base string) (address string, update func()) {
 	t.Helper()
-	target, err := url.Parse(base)
-	ok(t, err)
 	page, err := http.Get(base + "/")
 	ok(t, err)
 	text, err := io.ReadAll(page.Body)
@@ -30,29 +24,13 @@ func updated(t *testing.T, base string) (address string, update func()) {
 	_, name, _ := strings.Cut(string(text), `data-build="`)
 	name, _, _ = strings.Cut(name, `"`)
 	var another atomic.Bool
-	proxy := &httputil.ReverseProxy{
-		ErrorLog: log.New(io.Discard, "", 0),
-		Rewrite: func(q *httputil.ProxyRequest) {
-			q.SetURL(target)
-			q.Out.Host = q.In.Host
-			q.Out.Header.Del("Accept-Encoding")
-			q.Out.Header.Del("If-None-Match")
-		},
-		ModifyResponse: func(a *http.Response) error {
-			if at := a.Request.URL.Path; !another.Load() || a.StatusCode != http.StatusOK || strings.HasPrefix(at, "/api/") || strings.HasPrefix(at, "/static/") {
-				return nil
-			}
-			body, err := io.ReadAll(a.Body)
-			if err != nil {
-				return err
-			}
-			body = bytes.ReplaceAll(body, []byte(name), []byte(strings.Repeat("e", len(name))))
-			a.Body, a.ContentLength = io.NopCloser(bytes.NewReader(body)), int64(len(body))
-			a.Header.Set("Content-Length", strconv.Itoa(len(body)))
-			return nil
-		},
-	}
-	served := httptest.NewServer(proxy)
+	served, err := rig.Changed(base, func(path string, body []byte) []byte {
+		if !another.Load() || strings.HasPrefix(path, "/static/") {
+			return body
+		}
+		return bytes.ReplaceAll(body, []byte(name), []byte(strings.Repeat("e", len(name))))
+	})
+	ok(t, err)
 	t.Cleanup(served.CloseClientConnections)
 	return served.URL, func() { another.Store(true) }
 }

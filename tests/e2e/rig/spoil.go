@@ -21,9 +21,20 @@ const NoStorage = `IDBFactory.prototype.open = function () { throw new DOMExcept
 // Spoil is an address of a server at which the worker's script begins with
 // another one: a phone with a bad disk. The caller closes it.
 func Spoil(base, script string) (*httptest.Server, error) {
+	return Changed(base, func(path string, body []byte) []byte {
+		if !strings.Contains(path, "/worker-") {
+			return body
+		}
+		return append([]byte(script+"\n"), body...)
+	})
+}
+
+// Changed is an address of a server whose answers to a page are changed on the
+// way; what it speaks over sockets is not. The caller closes it.
+func Changed(base string, change func(path string, body []byte) []byte) (*httptest.Server, error) {
 	target, err := url.Parse(base)
 	if err != nil {
-		return nil, fmt.Errorf("rig: spoil: %w", err)
+		return nil, fmt.Errorf("rig: changed: %w", err)
 	}
 	proxy := &httputil.ReverseProxy{
 		ErrorLog: log.New(io.Discard, "", 0), // networks are taken away on purpose
@@ -31,16 +42,17 @@ func Spoil(base, script string) (*httptest.Server, error) {
 			q.SetURL(target)
 			q.Out.Host = q.In.Host // the origin of its sockets
 			q.Out.Header.Del("Accept-Encoding")
+			q.Out.Header.Del("If-None-Match")
 		},
 		ModifyResponse: func(a *http.Response) error {
-			if !strings.Contains(a.Request.URL.Path, "/worker-") {
+			if at := a.Request.URL.Path; a.StatusCode != http.StatusOK || strings.HasPrefix(at, "/api/") {
 				return nil
 			}
 			body, err := io.ReadAll(a.Body)
 			if err != nil {
 				return err
 			}
-			body = append([]byte(script+"\n"), body...)
+			body = change(a.Request.URL.Path, body)
 			a.Body = io.NopCloser(bytes.NewReader(body))
 			a.ContentLength = int64(len(body))
 			a.Header.Set("Content-Length", strconv.Itoa(len(body)))
