@@ -173,12 +173,6 @@ func (p *Page) Reload() error {
 	return err
 }
 
-// Click clicks the first element that a selector finds, once it is there.
-func (p *Page) Click(selector string) error {
-	_, err := run(p, "click "+selector, chromedp.Click(selector, chromedp.NodeVisible))
-	return err
-}
-
 // Type types into a field, after what stands in it.
 func (p *Page) Type(selector, text string) error {
 	_, err := run(p, "type into "+selector, chromedp.SendKeys(selector, text, chromedp.NodeVisible))
@@ -190,10 +184,10 @@ func Eval[T any](p *Page, expression string) (T, error) {
 	return run(p, "evaluate "+expression, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
 }
 
-// Until waits until an expression is true.
+// Until waits until an expression, or what it promises, is true.
 func (p *Page) Until(expression string) error {
 	for deadline := time.Now().Add(patience); ; time.Sleep(20 * time.Millisecond) {
-		ok, err := Eval[bool](p, "Boolean("+expression+")")
+		ok, err := Eval[bool](p, "Promise.resolve("+expression+").then(Boolean)")
 		if ok && err == nil {
 			return nil
 		}

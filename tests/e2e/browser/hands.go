@@ -84,3 +84,40 @@ func (p *Page) Middle(selector string, n int) (x, y float64, err error) {
 	}
 	return at[0], at[1], nil
 }
+
+// lies is true once an element is seen, has stood at the same place for three
+// frames and is what a pointer at its middle would hit, and tells the page to
+// note what the next click hits. A page that is still being filled moves what
+// a pointer aims at.
+const lies = `new Promise((done) => {
+	const frame = () => new Promise((next) => { requestAnimationFrame(next); setTimeout(next, 100); });
+	const place = (of) => { const r = of.getBoundingClientRect(); return [r.x, r.y, r.width, r.height].join(); };
+	(async () => {
+		const aim = document.querySelector(%[1]q);
+		if (!aim?.checkVisibility()) return done(false);
+		aim.scrollIntoView({ block: "nearest", behavior: "instant" });
+		const before = place(aim);
+		for (let n = 0; n < 3; n++) await frame();
+		const r = aim.getBoundingClientRect(), top = document.elementFromPoint(r.x + r.width / 2, r.y + r.height / 2);
+		if (before !== place(aim) || !(aim.contains(top) || top?.closest("label")?.control === aim)) return done(false);
+		window.hitBy = "";
+		addEventListener("click", (e) => { window.hitBy = aim.contains(e.target) || e.target.control === aim ? "" : e.target.outerHTML.slice(0, 200); }, { capture: true, once: true });
+		done(true);
+	})();
+})`
+
+// Click clicks the first element that a selector finds with a pointer, once it
+// lies still, and says what it hit if that was something else.
+func (p *Page) Click(selector string) error {
+	if err := p.Until(fmt.Sprintf(lies, selector)); err != nil {
+		return err
+	}
+	if _, err := run(p, "click "+selector, chromedp.Click(selector, chromedp.NodeVisible)); err != nil {
+		return err
+	}
+	hit, err := Eval[string](p, `window.hitBy ?? ""`)
+	if err == nil && hit != "" {
+		err = fmt.Errorf("browser: a click on %s hit %s", selector, hit)
+	}
+	return err
+}
