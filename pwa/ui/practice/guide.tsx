@@ -49,7 +49,7 @@ export function Guide({ room, shown, station, onOther, onLeave, children }: Guid
   const turn = (): void => {
     if (at.is !== "task" || !now?.turns) return;
     room.away(now.turns === "away");
-    setAt({ ...at, turned: true });
+    setAt({ ...at, from: seenIn(room.shown) ?? at.from, turned: true });
   };
   const menu = (onClose: () => void): JSX.Element => (
     <Menu

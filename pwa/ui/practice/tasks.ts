@@ -5,7 +5,7 @@ import type { Truth } from "../../bridge/messages";
 import type { Station, View } from "../../bridge/protocol.gen";
 import type { Key } from "../parts/say";
 
-/** What a task is held against: what the engine tells, when the task began and now. */
+/** What a task is held against: what the engine tells, when the task began, or its network was turned, and now. */
 export interface Seen {
   view: View;
   truth: Truth;
@@ -28,7 +28,7 @@ const less = (say: Key, figure: (view: View) => number | undefined, by: number):
 
 /** The network goes, counting goes on, and all goes over by itself. */
 const network = (counting: Key, entries: number): Task[] => [
-  { say: counting, turns: "away", done: ({ truth }) => !truth.up && truth.unsent >= entries },
+  { say: counting, turns: "away", done: (now, then) => !now.truth.up && grown(now.truth.written, then.truth.written, entries) },
   { say: "practice.back", turns: "back", done: ({ truth }) => truth.up && truth.unsent === 0 },
 ];
 
