@@ -31,9 +31,7 @@ func readShape(r *event.Reader) (s Shape) {
 	}
 	s.Type = ShapeType(r.Uint())
 	for _, list := range []*[]int64{&s.Numbers, &s.Ruler, &s.Points} {
-		for range r.Array() {
-			*list = append(*list, r.Int())
-		}
+		*list = readInts(r)
 	}
 	return s
 }
@@ -78,4 +76,11 @@ func (g *Engine) wanted(in Call, d *Duties) error {
 	d.Worked = []int64{grafts, (1000*grafts + w[0] - 1) / w[0]}
 	d.Answers = append(d.Answers, Answer{Tap: in.Tap})
 	return nil
+}
+
+func readInts(r *event.Reader) (out []int64) {
+	for range r.Array() {
+		out = append(out, r.Int())
+	}
+	return out
 }

@@ -58,6 +58,7 @@ type Call struct {
 	At      event.Ref
 	Size    event.Size
 	Shape   Shape
+	Quiet   bool    // show nothing of a frame: a later call shows what it brought
 	Wanted  []int64 // area in mm², native hairs/cm² × 10, share wanted in per mille, hairs per graft × 100
 }
 
@@ -127,9 +128,9 @@ func (in *Call) read(r *event.Reader, key uint64) {
 	case 25:
 		in.Shape = readShape(r)
 	case 26:
-		for range r.Array() {
-			in.Wanted = append(in.Wanted, r.Int())
-		}
+		in.Wanted = readInts(r)
+	case 27:
+		in.Quiet = r.Bool()
 	default:
 		r.Raw()
 	}

@@ -92,7 +92,7 @@ func (g *Engine) handle(in Call, d *Duties) error {
 	case CallTap:
 		return g.tap(in, d)
 	case CallFrame:
-		return g.frame(in.Frame, d)
+		return g.frame(in, d)
 	case CallLink:
 		g.link(in.Up, d)
 	case CallKept, CallKeepFailed:
@@ -282,8 +282,8 @@ func (g *Engine) link(up bool, d *Duties) {
 }
 
 // frame takes one message of the server in.
-func (g *Engine) frame(frame []byte, d *Duties) error {
-	message, err := syncengine.DecodeMessage(frame)
+func (g *Engine) frame(in Call, d *Duties) error {
+	message, err := syncengine.DecodeMessage(in.Frame)
 	if err != nil {
 		return err
 	}
@@ -313,7 +313,9 @@ func (g *Engine) frame(frame []byte, d *Duties) error {
 		d.Trouble = m.Fault
 	}
 	g.mint(d)
-	g.show(d)
+	if !in.Quiet {
+		g.show(d)
+	}
 	return nil
 }
 

@@ -117,3 +117,28 @@ func TestAnotherProtocolKeepsTheCounts(t *testing.T) {
 		t.Errorf("to a server that understands: got %d, want both", len(got))
 	}
 }
+
+// A crowd's messages are taken in without a drawing each; the next call shows
+// all that they brought.
+func TestQuietFramesAreShownLater(t *testing.T) {
+	w := &worker{t: t}
+	w.boot()
+	other := syncengine.New(syncengine.Identity{Session: testSession, Replica: event.ReplicaID{3}, Phone: event.PhoneID{3}})
+	for range 3 {
+		e, err := other.Record(&event.Sorted{Size: 1, N: 5}, false, syncengine.Now{WallMs: 1_800_000_000_000})
+		if err != nil {
+			t.Fatal(err)
+		}
+		a := w.call(CallFrame, map[uint64]any{13: syncengine.EncodeMessage(message(t, e.Body)), 27: true})
+		if len(a.show) > 0 || len(a.truth) > 0 || len(a.others) != 1 {
+			t.Errorf("shown %v, truth %v, kept %d; want nothing shown, one kept", a.show, a.truth, len(a.others))
+		}
+	}
+	a := w.call(CallTick, nil)
+	if len(a.show) == 0 || len(a.truth) == 0 {
+		t.Errorf("shown %v, truth %v by the next call, want what the frames brought", a.show, a.truth)
+	}
+	if got := w.engine.Replica().View(1_800_000_000_000, nil).Ledger.Holding[0]; got != 15 {
+		t.Errorf("%d singles held, want 15", got)
+	}
+}

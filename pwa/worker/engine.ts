@@ -66,7 +66,7 @@ const calls = {
 const key = {
   type: 1, tap: 2, realMs: 3, sinceMs: 4, session: 5, replica: 6, phone: 7, start: 8,
   bodies: 9, kind: 10, fact: 11, late: 12, frame: 13, up: 14, seq: 15, heardMs: 17, heard: 18, epoch: 19,
-  was: 20, file: 21, of: 22, at: 23, size: 24, shape: 25, wanted: 26,
+  was: 20, file: 21, of: 22, at: 23, size: 24, shape: 25, wanted: 26, quiet: 27,
 } as const; // biome-ignore format: one glance
 
 /** What a server said is stored, to be kept for the next boot. */
@@ -269,7 +269,12 @@ export function tap(id: number, fact: Fact, late: boolean): Duties {
   ]);
 }
 
-export const frame = (bytes: Uint8Array): Duties => handle("frame", [[key.frame, bytes]]);
+/** Takes a frame in; quietly, what it brought is shown by a later call. */
+export const frame = (bytes: Uint8Array, quiet: boolean): Duties =>
+  handle("frame", [
+    [key.frame, bytes],
+    [key.quiet, quiet],
+  ]);
 export const link = (up: boolean): Duties => handle("link", [[key.up, up]]);
 export const kept = (seq: number): Duties => handle("kept", [[key.seq, seq]]);
 export const keepFailed = (seq: number): Duties => handle("keepFailed", [[key.seq, seq]]);

@@ -4,14 +4,26 @@ import type { FromWorker, Joining, Starting, ToWorker, Truth } from "../bridge/m
 import type { Fact } from "../bridge/protocol.gen";
 import { enter, Refused, renew, roomNow } from "./api";
 import { answer } from "./ask";
+import { carryIn } from "./carried";
 import * as engine from "./engine";
+import { Inbox } from "./inbox";
 import { Keeper } from "./keeper";
 import { Link } from "./link";
+import { Mirror } from "./mirror";
 import { MadeUpRoom, makeUp, outOfPlace } from "./practice";
 import * as store from "./store";
 import { alone, live } from "./tabs";
 
-const tell = (message: FromWorker): void => postMessage(message);
+let telling: FromWorker[] = [];
+
+/** Tells the page; all of one turn at once, so that it is drawn once. */
+function tell(message: FromWorker): void {
+  if (telling.push(message) > 1) return;
+  queueMicrotask(() => {
+    postMessage(telling);
+    telling = [];
+  });
+}
 
 let face: store.Face = "phone";
 let me: store.Me | null = null;
@@ -51,15 +63,22 @@ const keeper = new Keeper((batch, kept) => {
   carryOut(kept ? engine.kept(seq) : engine.keepFailed(seq));
 });
 
+const mirror = new Mirror();
+
+/** Frames in line; a tick shows what they brought. */
+const inbox = new Inbox(
+  (frame, quiet) => carryOut(engine.frame(frame, quiet)),
+  () => carryOut(engine.tick()),
+);
+
 function carryOut(d: engine.Duties): void {
   const mine = me;
   if (mine && d.keep.length > 0) keeper.keep(d.keep.map((one) => ({ session: mine.session, replica, ...one })));
-  if (mine && d.others.length > 0 && canKeep) {
-    store.keepOthers(mine.session, d.others, "relaxed").catch(() => undefined); // the server has them
-  }
+  if (mine && d.others.length > 0 && canKeep) mirror.keep(mine.session, d.others);
   for (const a of d.answers) tell({ tell: "answer", id: a.id, ref: a.ref, fault: a.fault });
-  show(d);
   if (d.truth) {
+    inbox.shown();
+    show(d);
     const { heard: _heard, epoch: _epoch, ...rest } = d.truth;
     truth = { ...rest, memory: keeper.unkept.length };
     tell({ tell: "truth", truth });
@@ -69,6 +88,12 @@ function carryOut(d: engine.Duties): void {
   if (d.trouble) tell({ tell: "trouble", fault: d.trouble });
   if (d.mint) mint();
   if (d.wakeAt > 0) wake(d.wakeAt);
+}
+
+/** Lets go of the room, and of what it sent. */
+function hangUp(): void {
+  link?.end();
+  inbox.drop();
 }
 
 /** Shows what changed. Under an id that has not joined yet a phone has no tally, and shows the one before. */
@@ -120,7 +145,7 @@ async function writeMe(): Promise<void> {
 function startOver(as: () => store.Me, joins = false): Promise<void> {
   held ??= [];
   starts++;
-  link?.end();
+  hangUp();
   turn = turn.then(async () => {
     await keeper.idle(); // the engine before answers its taps
     me = as();
@@ -169,13 +194,12 @@ async function begin(as: store.Me, joins: boolean): Promise<void> {
 }
 
 function connect(session: string, next: (turnedAway: boolean) => Promise<string | null>): void {
-  link?.end();
-  const events = {
-    opened: () => carryOut(engine.link(true)),
-    frame: (bytes: Uint8Array) => carryOut(engine.frame(bytes)),
-    closed: () => carryOut(engine.link(false)),
-    token: next,
+  hangUp();
+  const linked = (up: boolean) => (): void => {
+    inbox.drain(); // it came before
+    carryOut(engine.link(up));
   };
+  const events = { opened: linked(true), frame: (frame: Uint8Array) => inbox.put(frame), closed: linked(false), token: next };
   link = face === "practice" ? new MadeUpRoom(events) : new Link(session, events); // practice has no way to a server
 }
 
@@ -233,7 +257,7 @@ async function start(m: Starting): Promise<void> {
   marked = false;
   if (face === "practice") store.practiseApart();
   const tabs = await alone(face, m.steal, () => {
-    link?.end(); // another tab took over
+    hangUp(); // another tab took over
     me = null;
     tell({ tell: "elsewhere" });
   });
@@ -290,7 +314,7 @@ async function watch(room: string): Promise<void> {
 }
 
 async function leave(): Promise<void> {
-  link?.end();
+  hangUp();
   link = null;
   me = null;
   truth = null;
@@ -301,31 +325,6 @@ async function leave(): Promise<void> {
 function tap(id: number, fact: Fact, late: boolean): void {
   if (me) carryOut(engine.tap(id, fact, late));
   else tell({ tell: "answer", id, ref: "", fault: { code: "not-booted", args: {} } });
-}
-
-/** Carried events that the disk refused; each try takes them along. */
-let owed: Uint8Array[] = [];
-
-/** Takes a file of another phone in, and says so only once it is kept for good: no server has these counts. */
-async function carryIn(id: number, file: Uint8Array): Promise<void> {
-  const mine = me;
-  if (!mine) return;
-  const { others, answers, ...rest } = engine.carryIn(id, file);
-  owed.push(...others);
-  carryOut({ ...rest, others: [], answers: [] });
-  let fault = answers.find((a) => a.id === id)?.fault ?? null;
-  try {
-    const batch = owed;
-    owed = [];
-    if (batch.length > 0)
-      await store.keepOthers(mine.session, batch, "strict").catch((error: unknown) => {
-        owed.push(...batch);
-        throw error;
-      });
-  } catch {
-    fault = { code: "carried-memory", args: {} };
-  }
-  tell({ tell: "carried", id, carried: rest.carried, fault });
 }
 
 addEventListener("message", (message: MessageEvent<ToWorker>): void => {
@@ -368,7 +367,7 @@ addEventListener("message", (message: MessageEvent<ToWorker>): void => {
       whenStarted(() => tell(answer(m)));
       break;
     case "carryIn":
-      whenStarted(() => void carryIn(m.id, m.file));
+      whenStarted(() => void (me && carryIn(m.id, m.file, me.session, carryOut).then(tell)));
       break;
     case "hurry":
       link?.hurry();

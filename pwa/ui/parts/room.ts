@@ -88,7 +88,7 @@ const stillTries = 8;
 const measureMs = 5 * 60_000;
 const littleBytes = 20 << 20;
 
-/** How often a page draws what comes in at most: at once when it is quiet, and once for all that comes while a crowd counts. */
+/** How often a page draws what comes in at most: at once when it is quiet, and once for all that comes meanwhile. */
 const drawEveryMs = 20;
 
 /** The worker of this page: one at a time. */
@@ -131,8 +131,9 @@ export class Room {
     const worker = new Worker(__WORKER_URL__);
     this.worker = worker;
     this.silent = 0;
-    worker.onmessage = (message: MessageEvent<FromWorker>) => {
-      if (this.worker === worker) this.take(message.data, worker);
+    worker.onmessage = (message: MessageEvent<FromWorker[]>) => {
+      for (const m of message.data) if (this.worker === worker) this.take(m, worker);
+      if (this.due !== undefined && this.restMs() <= 0) this.draw();
     };
     worker.onerror = () => this.ended(worker);
     if (this.role.do === "watch") this.send(this.role);
@@ -248,9 +249,12 @@ export class Room {
 
   private set(part: Partial<Shown>): void {
     this.shown = { ...this.shown, ...part };
-    const sinceMs = performance.now() - this.drawnMs;
-    if (sinceMs >= drawEveryMs) this.draw();
-    else this.due ??= setTimeout(() => this.draw(), drawEveryMs - sinceMs);
+    this.due ??= setTimeout(() => this.draw(), this.restMs());
+  }
+
+  /** How long until the page may be drawn again. */
+  private restMs(): number {
+    return this.drawnMs + drawEveryMs - performance.now();
   }
 
   private draw(): void {
