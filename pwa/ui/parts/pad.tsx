@@ -2,7 +2,7 @@
 // same frame. Keys count too, but never by repeating. What looks like a bounce
 // is held back, and shown.
 import { type ComponentChildren, createContext, type JSX } from "preact";
-import { useContext, useEffect, useRef, useState } from "preact/hooks";
+import { useContext, useEffect, useRef } from "preact/hooks";
 import type { Fact } from "../../bridge/protocol.gen";
 import { Bounce } from "./bounce";
 import { changed, habitsNow, keysNow, readJson, useHabits, writeJson } from "./habits";
@@ -79,8 +79,9 @@ export function Pad({ id, name, className = "pad", label, tone = 0, counted = 0,
   const place = useContext(PadPlace);
   const bounce = useRef(new Bounce()).current;
   const run = useRef({ n: 0, atMs: 0 }).current;
-  const [down, setDown] = useState(false);
+  const button = useRef<HTMLButtonElement>(null);
   useHabits();
+  const look = (down: boolean): void => void button.current?.classList.toggle("down", down); // at once, and nothing else is drawn
   const count = (): void => {
     const now = performance.now();
     run.n = (now - run.atMs > runEndsMs ? counted : run.n) + 1;
@@ -98,12 +99,12 @@ export function Pad({ id, name, className = "pad", label, tone = 0, counted = 0,
       setHeld([...held, { session: place.session, pad: name, fact, afterMs, atMs: Date.now(), counted: false }]);
       return;
     }
-    setDown(true);
+    look(true);
     count();
   };
   const lift = (finger: number | string, atMs: number): void => {
     bounce.lift(finger, atMs);
-    setDown(bounce.held);
+    look(bounce.held);
   };
   const handle = useRef<PadHandle>({ id, name, press: () => undefined, lift: () => undefined }).current;
   handle.name = name;
@@ -120,8 +121,9 @@ export function Pad({ id, name, className = "pad", label, tone = 0, counted = 0,
   const up = (e: PointerEvent): void => lift(e.pointerId, e.timeStamp);
   return (
     <button
+      ref={button}
       type="button"
-      class={down ? `${className} down` : className}
+      class={className}
       onPointerDown={(e) => e.button === 0 && press(e.pointerId, e.clientX, e.clientY, e.timeStamp)}
       onPointerUp={up}
       onPointerCancel={up}
