@@ -203,6 +203,7 @@ export interface Quotes {
   "hand.done": With<"person">;
   "hand.over": With<"person">;
   "hand.to": With<"person">;
+  "hand.uncompared": With<"n">;
   "held.after": With<"n">;
   "held.afterShort": With<"n">;
   "held.back": With<"n">;

@@ -18,10 +18,10 @@ func within(t *testing.T, p *browser.Page, words string) {
 	ok(t, err)
 }
 
-// closed waits until no sheet lies over the page.
+// closed waits until no sheet lies over the page, and the page knows.
 func closed(t *testing.T, p *browser.Page) {
 	t.Helper()
-	ok(t, p.Until(`!document.querySelector("dialog[open]")`))
+	ok(t, p.Until(`!document.querySelector("dialog")`))
 }
 
 // keyed counts on the large keys of a recount.

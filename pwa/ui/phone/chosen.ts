@@ -16,11 +16,23 @@ export function useRemembered(view: View, what: string): [string, (text: string)
   ];
 }
 
-/** The chosen one of refs; the first when nothing was chosen, "" when there is none. */
+/** What is remembered where somebody chose none of the refs. */
+const none = "none";
+
+const chosenOf = (chosen: string, refs: readonly Ref[]): Ref => (refs.includes(chosen) ? chosen : chosen === none ? "" : (refs[0] ?? ""));
+
+/** The chosen one of refs; the first when nothing was chosen, "" when none was, or there is none. */
 export function useChosen(view: View, what: string, refs: readonly Ref[]): [Ref, (ref: Ref) => void] {
   const [chosen, choose] = useRemembered(view, what);
-  return [refs.includes(chosen) ? chosen : (refs[0] ?? ""), choose];
+  return [chosenOf(chosen, refs), (ref) => choose(ref || none)];
 }
+
+/** The region that attempts are counted in, as the screen says. */
+export const regionNow = (view: View): Ref =>
+  chosenOf(
+    recall(view, "region"),
+    view.regions.map((r) => r.ref),
+  );
 
 /** Who wrote what a reference names. */
 const phoneOf = (ref: Ref): string => ref.split(":")[0] ?? "";

@@ -2,20 +2,20 @@
 // lies there, blind as any recount. What was counted goes with the hand-over.
 import "./rare-words";
 import type { JSX } from "preact";
-import { useEffect, useState } from "preact/hooks";
-import type { Direction, Ref, View } from "../../bridge/protocol.gen";
+import { useState } from "preact/hooks";
+import type { Direction, Fact, Pass, Recount, Ref, View } from "../../bridge/protocol.gen";
 import { useBusy } from "../parts/busy";
 import { Dialog } from "../parts/dialog";
 import type { Room } from "../parts/room";
 import { say, sayFault } from "../parts/say";
 import { Apart } from "./apart";
-import { recall, remember } from "./chosen";
+import { recall, regionNow, remember } from "./chosen";
 import { Keys } from "./keys";
-import { lastOf } from "./reading";
+import { AskReading, askedOf, lastOf, nextName, noteReading } from "./reading";
 import { benchSubject, dishSubject, type Subject } from "./recount-sheet";
 
 /** What is counted for a hand-over: objects, or what a device's counter shows. */
-type Check = { of: "objects"; subject: Subject } | { of: "counter"; pass: Ref; counter: string; direction: Direction };
+type Check = { of: "objects"; subject: Subject } | { of: "counter"; pass: Pass; counter: string; direction: Direction };
 
 /** What lies at the station of this phone, null where there is nothing to count. */
 function checkOf(view: View): Check | null {
@@ -24,7 +24,7 @@ function checkOf(view: View): Check | null {
       const pass = view.passes.find((p) => p.ref === recall(view, "pass") && !p.ended);
       const counter = pass ? recall(view, `counter.${pass.ref}`) : "";
       const last = pass && counter ? lastOf(view, pass, counter) : null;
-      if (pass && last) return { of: "counter", pass: pass.ref, counter, direction: last.direction };
+      if (pass && last) return { of: "counter", pass, counter, direction: last.direction };
       return { of: "objects", subject: benchSubject() };
     }
     case "sorting":
@@ -55,6 +55,33 @@ function others(view: View): string[] {
   return [...names].sort((a, b) => Number(holds.has(a)) - Number(holds.has(b)) || a.localeCompare(b));
 }
 
+/** What was counted, and what it was compared with: as it was then, for another recount may take its place. Null where nothing told, and for a counter. */
+interface Checked {
+  ref: Ref;
+  n: number;
+  found: Recount | null;
+}
+
+const compareMs = 2000;
+
+/** A recount beside the tallies, once the engine tells; null when it does not soon. */
+function comparedIn(room: Room, ref: Ref): Promise<Recount | null> {
+  return new Promise((resolve) => {
+    const find = (): void => {
+      const found = room.shown.view?.recounts.find((r) => r.ref === ref);
+      if (found) end(found);
+    };
+    const end = (found: Recount | null): void => {
+      clearTimeout(late);
+      stop();
+      resolve(found);
+    };
+    const late = setTimeout(() => end(null), compareMs);
+    const stop = room.watch(find);
+    find();
+  });
+}
+
 interface HandOverProps {
   room: Room;
   view: View;
@@ -64,45 +91,52 @@ interface HandOverProps {
 /** The sheet: who, the count, and what came of it. */
 export function HandOverSheet({ room, view, onClose }: HandOverProps): JSX.Element {
   const [person, setPerson] = useState("");
-  const [checked, setChecked] = useState<Ref>("");
+  const [checked, setChecked] = useState<Checked | null>(null);
+  const [doubted, setDoubted] = useState<number | null>(null); // a reading that is asked about
   const [wrong, setWrong] = useState("");
   const [done, setDone] = useState(false);
   const [busy, run] = useBusy();
   const check = checkOf(view);
-  const pass = async (to: string, ref: Ref): Promise<void> => {
-    const { fault } = await room.tap({ kind: "handed over", person: to, checks: ref ? [ref] : [] });
+  const tap = async (fact: Fact): Promise<Ref> => {
+    const { ref, fault } = await room.tap(fact);
     setWrong(fault ? sayFault(fault) : "");
-    setDone(fault === null);
-    if (!fault) remember(view, "held", [...new Set([...held(view), view.own.person])].join("\n"));
+    return fault ? "" : ref;
+  };
+  const pass = async (to: string, ref: Ref): Promise<void> => {
+    if (!(await tap({ kind: "handed over", person: to, checks: ref ? [ref] : [] }))) return;
+    setDone(true);
+    remember(view, "held", [...new Set([...held(view), view.own.person])].join("\n"));
   };
   const choose = (to: string): void => {
     setPerson(to);
     if (!check) run(() => pass(to, ""));
   };
+  const read = async (value: number, counter: string): Promise<void> => {
+    if (check?.of !== "counter") return;
+    const { direction } = check;
+    const ref = await tap({ kind: "reading", pass: check.pass.ref, region: regionNow(view), counter, direction, value });
+    if (!ref) return;
+    noteReading(view, check.pass.ref, counter, direction, value);
+    setDoubted(null);
+    setChecked({ ref, n: value, found: null });
+    await pass(person, ref);
+  };
   const keep = async (n: number): Promise<void> => {
     if (!check) return;
-    const { ref, fault } = await room.tap(
-      check.of === "counter"
-        ? {
-            kind: "reading",
-            pass: check.pass,
-            region: recall(view, "region"),
-            counter: check.counter,
-            direction: check.direction,
-            value: n,
-          }
-        : { kind: "recount", of: check.subject.of, dish: check.subject.dish, zone: "", size: 0, n },
-    );
-    setWrong(fault ? sayFault(fault) : "");
-    if (fault) return;
-    setChecked(ref);
-    if (check.of === "counter") await pass(person, ref);
+    if (check.of === "counter") {
+      if (askedOf(lastOf(view, check.pass, check.counter), check.direction, n)) setDoubted(n);
+      else await read(n, check.counter);
+      return;
+    }
+    const ref = await tap({ kind: "recount", of: check.subject.of, dish: check.subject.dish, zone: "", size: 0, n });
+    if (!ref) return;
+    const found = await comparedIn(room, ref);
+    setChecked({ ref, n, found });
+    if (found?.amount === 0) await pass(person, ref);
   };
-  const found = view.recounts.find((r) => r.ref === checked);
-  const agrees = found?.amount === 0;
-  useEffect(() => {
-    if (agrees) run(() => pass(person, checked));
-  }, [agrees]);
+  const found = checked?.found;
+  const doubts =
+    doubted !== null && check?.of === "counter" ? askedOf(lastOf(view, check.pass, check.counter), check.direction, doubted) : null;
   return (
     <Dialog title={person ? say("hand.to", { person }) : say("hand.who")} onClose={onClose}>
       {wrong ? (
@@ -111,19 +145,26 @@ export function HandOverSheet({ room, view, onClose }: HandOverProps): JSX.Eleme
         </p>
       ) : null}
       {done ? (
-        <Done person={person} counted={agrees ? found.counted : null} asked={check !== null && checked === ""} onClose={onClose} />
+        <Done person={person} counted={found?.amount === 0 ? found.counted : null} asked={check !== null && !checked} onClose={onClose} />
       ) : !person ? (
         <Who view={view} onPerson={choose} />
-      ) : found && (found.amount !== 0 || wrong) ? (
+      ) : checked ? (
         <Differs
           person={person}
-          ledger={found.ledger}
-          counted={found.counted}
+          checked={checked}
           busy={busy}
-          onAgain={() => setChecked("")}
-          onPass={() => run(() => pass(person, checked))}
+          onAgain={() => setChecked(null)}
+          onPass={() => run(() => pass(person, checked.ref))}
         />
-      ) : check && !checked ? (
+      ) : check?.of === "counter" && doubts ? (
+        <AskReading
+          of={doubts}
+          busy={busy}
+          onNew={() => run(() => read(doubted ?? 0, nextName(view, check.pass, check.counter)))}
+          onTyped={() => setDoubted(null)}
+          onRight={() => run(() => read(doubted ?? 0, check.counter))}
+        />
+      ) : check ? (
         <>
           <Keys question={question(check)} busy={busy} onNumber={(n) => run(() => keep(n))} />
           <button type="button" class="do" disabled={busy} onClick={() => run(() => pass(person, ""))}>
@@ -169,22 +210,21 @@ function Who({ view, onPerson }: { view: View; onPerson: (name: string) => void 
 
 interface DiffersProps {
   person: string;
-  ledger: number;
-  counted: number;
+  checked: Checked;
   busy: boolean;
   onAgain: () => void;
   onPass: () => void;
 }
 
-/** Not what the tallies say: count again, or hand over with the difference open. */
-function Differs({ person, ledger, counted, busy, onAgain, onPass }: DiffersProps): JSX.Element {
+/** Not what the tallies say, or not handed over: count again, or hand over with it as it stands. */
+function Differs({ person, checked: { n, found }, busy, onAgain, onPass }: DiffersProps): JSX.Element {
   return (
     <div class="compared" role="status">
       <section class="row">
-        <h3>{say("recount.apart", { n: Math.abs(ledger - counted) })}</h3>
-        <Apart ledger={ledger} counted={counted} />
+        <h3>{found ? say("recount.apart", { n: Math.abs(found.amount) }) : say("hand.uncompared", { n })}</h3>
+        {found ? <Apart ledger={found.ledger} counted={found.counted} /> : null}
       </section>
-      <p>{say("hand.apart")}</p>
+      {found && found.amount !== 0 ? <p>{say("hand.apart")}</p> : null}
       <div class="acts">
         <button type="button" class="do" disabled={busy} onClick={onAgain}>
           {say("recount.again")}

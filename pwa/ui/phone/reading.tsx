@@ -37,12 +37,10 @@ export function Reading({ view, pass, region, tap }: ReadingProps): JSX.Element 
   const [kept, setKept] = useState(false);
   const [busy, run] = useBusy();
   const number = wholeNumber(value);
-  const against = last !== null && number !== null && (direction === "down" ? number > last.value : number < last.value);
+  const asks = number === null ? null : askedOf(last, direction, number);
   const keep = async (name: string): Promise<void> => {
-    if (number === null) return;
-    if (!(await tap({ kind: "reading", pass: pass.ref, region, counter: name, direction, value: number }))) return;
-    remember(view, `counter.${pass.ref}`, name);
-    remember(view, `reading.${pass.ref}.${name}`, `${number} ${direction} ${Date.now()}`);
+    if (number === null || !(await tap({ kind: "reading", pass: pass.ref, region, counter: name, direction, value: number }))) return;
+    noteReading(view, pass.ref, name, direction, number);
     setCounter(name);
     setAsked(false);
     setKept(true);
@@ -53,7 +51,7 @@ export function Reading({ view, pass, region, tap }: ReadingProps): JSX.Element 
     setWrong("");
     if (number === null) setWrong(say("phone.numberWrong"));
     else if (counter.trim() === "") setWrong(say("reading.nameWrong"));
-    else if (against) setAsked(true);
+    else if (asks) setAsked(true);
     else await keep(counter.trim());
   };
   return (
@@ -73,23 +71,14 @@ export function Reading({ view, pass, region, tap }: ReadingProps): JSX.Element 
           </select>
         </label>
       </div>
-      {asked && last && against ? (
-        <section class="ask" role="alert">
-          <Glyph of="ask" />
-          <h3>{say(direction === "down" ? "reading.higher" : "reading.lower", { n: last.value, time: clock(last.atMs) })}</h3>
-          <p>{say("reading.isNew")}</p>
-          <div class="acts">
-            <button type="button" class="do" disabled={busy} onClick={() => run(() => keep(nextName(view, pass, counter.trim())))}>
-              {say("reading.new")}
-            </button>
-            <button type="button" class="do" disabled={busy} onClick={() => setAsked(false)}>
-              {say("reading.typed")}
-            </button>
-            <button type="button" class="do" disabled={busy} onClick={() => run(() => keep(counter.trim()))}>
-              {say("reading.right")}
-            </button>
-          </div>
-        </section>
+      {asked && asks ? (
+        <AskReading
+          of={asks}
+          busy={busy}
+          onNew={() => run(() => keep(nextName(view, pass, counter.trim())))}
+          onTyped={() => setAsked(false)}
+          onRight={() => run(() => keep(counter.trim()))}
+        />
       ) : (
         <button type="button" class="do" disabled={busy} onClick={() => run(act)}>
           {say("extraction.addReading")}
@@ -98,6 +87,36 @@ export function Reading({ view, pass, region, tap }: ReadingProps): JSX.Element 
       {kept ? <p role="status">{say("reading.kept")}</p> : null}
       {pass.told && pass.mode === "each" ? <Against view={view} pass={pass} /> : null}
     </fieldset>
+  );
+}
+
+interface AskProps {
+  of: Asks;
+  busy: boolean;
+  onNew: () => void; // another counter, or this one set back
+  onTyped: () => void; // typed wrong
+  onRight: () => void; // it shows just that
+}
+
+/** Asks about a reading that goes against its counter. */
+export function AskReading({ of: { last }, busy, onNew, onTyped, onRight }: AskProps): JSX.Element {
+  return (
+    <section class="ask" role="alert">
+      <Glyph of="ask" />
+      <h3>{say(last.direction === "down" ? "reading.higher" : "reading.lower", { n: last.value, time: clock(last.atMs) })}</h3>
+      <p>{say("reading.isNew")}</p>
+      <div class="acts">
+        <button type="button" class="do" disabled={busy} onClick={onNew}>
+          {say("reading.new")}
+        </button>
+        <button type="button" class="do" disabled={busy} onClick={onTyped}>
+          {say("reading.typed")}
+        </button>
+        <button type="button" class="do" disabled={busy} onClick={onRight}>
+          {say("reading.right")}
+        </button>
+      </div>
+    </section>
   );
 }
 
@@ -114,6 +133,21 @@ function Against({ view, pass }: { view: View; pass: Pass }): JSX.Element {
   );
 }
 
+/** What is asked about a reading. */
+interface Asks {
+  last: Last;
+}
+
+/** What to ask about a value, null where the counter went its way. */
+export const askedOf = (last: Last | null, direction: Direction, value: number): Asks | null =>
+  last !== null && (direction === "down" ? value > last.value : value < last.value) ? { last: { ...last, direction } } : null;
+
+/** Remembers a reading that is kept. */
+export function noteReading(view: View, pass: Ref, counter: string, direction: Direction, value: number): void {
+  remember(view, `counter.${pass}`, counter);
+  remember(view, `reading.${pass}.${counter}`, `${value} ${direction} ${Date.now()}`);
+}
+
 /** What this phone read last from a counter of a pass. */
 export function lastOf(view: View, pass: Pass, counter: string): Last | null {
   const [value = "", direction = "", at = ""] = recall(view, `reading.${pass.ref}.${counter}`).split(" ");
@@ -121,7 +155,7 @@ export function lastOf(view: View, pass: Pass, counter: string): Last | null {
 }
 
 /** A name that no counter of this pass has on this phone. */
-function nextName(view: View, pass: Pass, counter: string): string {
+export function nextName(view: View, pass: Pass, counter: string): string {
   const [, stem = counter, n = "1"] = /^(.*?)(\d*)$/.exec(counter) ?? [];
   for (let i = Number(n || "1") + 1; ; i++) {
     const name = `${stem}${i}`.slice(-16);
