@@ -30,6 +30,7 @@ const (
 	CallChances             // what the setting Fact of the watch leads to, recorded or not
 	CallChart               // the cut attempts of the pass At, in groups
 	CallWeigh               // why a fact is asked about before it is kept, and what it would do
+	CallContinued           // what another day of this case starts from
 )
 
 // Call is one call: a CBOR map, key 1 its type. Unknown keys are passed over.
@@ -158,6 +159,7 @@ type Duties struct {
 	Setup   *session.Setup
 	Compare *session.Comparison
 	Weighed *session.Weighed
+	Rest    *session.Continued
 }
 
 // Step is how far one own count has come.
@@ -207,7 +209,7 @@ func (d *Duties) truth(g *Engine) {
 // encode writes the duties as an array in the order of their fields.
 func (d *Duties) encode() []byte {
 	w := event.NewWriter(make([]byte, 0, 512))
-	w.Array(19)
+	w.Array(20)
 	w.Array(len(d.Keep))
 	for _, k := range d.Keep {
 		w.Array(2)
@@ -248,6 +250,12 @@ func (d *Duties) encode() []byte {
 	for _, person := range d.From {
 		w.Text(person)
 	}
+	d.encodeTold(w)
+	return w.Out()
+}
+
+// encodeTold writes what a question is answered with, an empty array for none.
+func (d *Duties) encodeTold(w *event.Writer) {
 	if d.Behind == nil {
 		w.Array(0)
 	} else {
@@ -263,7 +271,11 @@ func (d *Duties) encode() []byte {
 	} else {
 		writeSessionWeighed(w, d.Weighed)
 	}
-	return w.Out()
+	if d.Rest == nil {
+		w.Array(0)
+	} else {
+		writeSessionContinued(w, d.Rest)
+	}
 }
 
 func writeBytes(w *event.Writer, list [][]byte) {

@@ -99,41 +99,17 @@ func (g *Engine) handle(in Call, d *Duties) error {
 		g.kept(in.Seq, in.Type == CallKept, d)
 	case CallTick:
 		g.show(d)
-	case CallQuery:
-		of := in.Replica
-		if of == (event.ReplicaID{}) {
-			of = g.replica.Me().Replica
-		}
-		d.Entries = g.replica.State().Entries(of, int(min(in.Seq, maxEntries)))
-		d.Steps = g.steps(d.Entries)
-		d.Answers = append(d.Answers, Answer{Tap: in.Tap})
-	case CallHandOut:
-		d.File = g.replica.Parcel(g.stored)
-		d.Answers = append(d.Answers, Answer{Tap: in.Tap})
 	case CallCarryIn:
 		return g.carryIn(in, d)
-	case CallBehind:
-		behind := g.replica.State().Behind(session.Question{Of: in.Of, At: in.At, Size: in.Size, Limit: int(min(in.Seq, maxEntries))}, g.now().WallMs)
-		d.Behind, d.Steps = &behind, g.steps(behind.Entries)
-		d.Answers = append(d.Answers, Answer{Tap: in.Tap})
-	case CallCompare:
-		compared := g.replica.State().Compare(in.At, in.Seq == 1)
-		d.Compare = &compared
-		d.Answers = append(d.Answers, Answer{Tap: in.Tap})
 	case CallChances:
 		return g.chances(in, d)
-	case CallChart:
-		g.chart(in, d)
 	case CallWeigh:
 		return g.weigh(in, d)
 	default:
-		return fault.New(fault.Invalid, "call-unknown")
+		return g.ask(in, d)
 	}
 	return nil
 }
-
-// maxEntries is how many own entries a query returns at most.
-const maxEntries = 200
 
 // boot starts over from what the phone kept: its own events, then others'. What
 // the server had stored is only for the words on the screen; the next welcome

@@ -1,6 +1,6 @@
 // What screens and the worker say to each other. Screens know nothing of the
 // engine, the store or the socket.
-import type { Behind, Comparison, Entry, Fact, Figure, Ref, Setup, Station, View, Weighed } from "./protocol.gen";
+import type { Behind, Comparison, Continued, Entry, Fact, Figure, Ref, Setup, Station, View, Weighed } from "./protocol.gen";
 
 /** A fault: its code finds the sentence, its arguments fill it. */
 export interface Fault {
@@ -113,6 +113,7 @@ export type ToWorker =
   | { do: "chances"; id: number; fact: Fact } // what a setting of the watch leads to
   | { do: "chart"; id: number; pass: Ref }
   | { do: "weigh"; id: number; fact: Fact } // a dose or a weight, before it is kept
+  | { do: "continued"; id: number }
   | { do: "handOut"; id: number } // what the room lacks, as a file
   | { do: "carryIn"; id: number; file: Uint8Array } // such a file of another phone
   | { do: "hurry" } // the page is seen again
@@ -129,6 +130,7 @@ export type FromWorker =
   | { tell: "behind"; id: number; behind: Behind | null; steps: Step[] }
   | { tell: "wanted"; id: number; grafts: number; density10: number; fault: Fault | null }
   | { tell: "weighed"; id: number; weighed: Weighed | null; fault: Fault | null } // null beside a fault
+  | { tell: "continued"; id: number; rest: Continued | null }
   | { tell: "area"; id: number; mm2: number; fault: Fault | null } // mm², 0 beside a fault
   | { tell: "setup"; id: number; setup: Setup | null; fault: Fault | null } // null beside a fault
   | { tell: "compare"; id: number; compared: Comparison | null }

@@ -1293,6 +1293,67 @@ const readWeighed = (row: Row): Weighed => ({
   vasoconstrictorNg: row[8] as number,
 });
 
+export interface ContinuedRegion {
+  code: string;
+  name: string;
+  areaMm2: number;
+  density10: number;
+  sharePerMille: number;
+  harvested: number;
+  hairsPerUnit100: number;
+}
+const readContinuedRegion = (row: Row): ContinuedRegion => ({
+  code: row[0] as string,
+  name: row[1] as string,
+  areaMm2: row[2] as number,
+  density10: row[3] as number,
+  sharePerMille: row[4] as number,
+  harvested: row[5] as number,
+  hairsPerUnit100: row[6] as number,
+});
+
+export interface ContinuedZone {
+  name: string;
+  areaMm2: number;
+  density10: number;
+  mixPerMille: number[];
+  left: number[];
+  leftTotal: number;
+}
+const readContinuedZone = (row: Row): ContinuedZone => ({
+  name: row[0] as string,
+  areaMm2: row[1] as number,
+  density10: row[2] as number,
+  mixPerMille: row[3] as number[],
+  left: row[4] as number[],
+  leftTotal: row[5] as number,
+});
+
+export interface Continued {
+  regions: ContinuedRegion[];
+  zones: ContinuedZone[];
+  budget: number;
+  dropped: number;
+  punched: number;
+  nowhere: number;
+  placed: number;
+  yieldPM: number;
+  floorX10: number;
+  blind: Station[];
+}
+const readContinued = (row: Row): Continued => ({
+  regions: (row[0] as Row[]).map(readContinuedRegion),
+  zones: (row[1] as Row[]).map(readContinuedZone),
+  budget: row[2] as number,
+  dropped: row[3] as number,
+  punched: row[4] as number,
+  nowhere: row[5] as number,
+  placed: row[6] as number,
+  yieldPM: row[7] as number,
+  floorX10: row[8] as number,
+  blind: row[9] as Station[],
+});
+
 /** The sections of a View, by their place in it. */
 export const sections = [
   "session",
@@ -1361,6 +1422,9 @@ export const readCompared = (raw: unknown): Comparison => readComparison(raw as 
 
 /** Reads what an entry that is not kept yet would do. */
 export const readWhat = (raw: unknown): Weighed => readWeighed(raw as Row);
+
+/** Reads what another day starts from. */
+export const readRest = (raw: unknown): Continued => readContinued(raw as Row);
 
 export type Direction = "" | "up" | "down";
 

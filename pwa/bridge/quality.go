@@ -46,5 +46,4 @@ func (g *Engine) chart(in Call, d *Duties) {
 		}
 		d.Worked = append(d.Worked, one.Cut, out, ms)
 	}
-	d.Answers = append(d.Answers, Answer{Tap: in.Tap})
 }

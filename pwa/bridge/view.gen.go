@@ -273,6 +273,45 @@ func writeSessionConflict(w *event.Writer, v *session.Conflict) {
 	}
 }
 
+func writeSessionContinued(w *event.Writer, v *session.Continued) {
+	w.Array(10)
+	w.Array(len(v.Regions))
+	for i := range v.Regions {
+		writeSessionContinuedRegion(w, &v.Regions[i])
+	}
+	w.Array(len(v.Zones))
+	for i := range v.Zones {
+		writeSessionContinuedZone(w, &v.Zones[i])
+	}
+	w.Ints(v.Budget, v.Dropped, v.Punched, v.Nowhere, v.Placed, v.YieldPM, v.FloorX10)
+	w.Array(len(v.Blind))
+	for i := range v.Blind {
+		w.Text(v.Blind[i].String())
+	}
+}
+
+func writeSessionContinuedRegion(w *event.Writer, v *session.ContinuedRegion) {
+	w.Array(7)
+	w.Text(string(v.Code))
+	w.Text(string(v.Name))
+	w.Ints(v.AreaMM2, v.Density10, v.SharePerMille, v.Harvested, v.HairsPerUnit100)
+}
+
+func writeSessionContinuedZone(w *event.Writer, v *session.ContinuedZone) {
+	w.Array(6)
+	w.Text(string(v.Name))
+	w.Ints(v.AreaMM2, v.Density10)
+	w.Array(len(v.Mix))
+	for i := range v.Mix {
+		w.Uint(uint64(v.Mix[i]))
+	}
+	w.Array(len(v.Left))
+	for i := range v.Left {
+		w.Int(v.Left[i])
+	}
+	w.Int(v.LeftTotal)
+}
+
 func writeSessionDifference(w *event.Writer, v *session.Difference) {
 	w.Array(14)
 	w.Text(v.What.String())

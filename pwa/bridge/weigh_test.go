@@ -25,7 +25,7 @@ func TestADoseIsWeighed(t *testing.T) {
 	if err := cbor.Unmarshal(d.encode(), &out); err != nil {
 		t.Fatal(err)
 	}
-	row := out[len(out)-1].([]any)
+	row := out[len(out)-2].([]any)
 	doubt := row[0].([]any)[0].([]any)
 	if doubt[0] != "strength" || doubt[1] != uint64(20_000) || row[1] != uint64(200_000) {
 		t.Errorf("got %v", row)
@@ -37,5 +37,23 @@ func TestADoseIsWeighed(t *testing.T) {
 		if d := weigh(fact); d.Weighed != nil || d.Answers[0].Fault == nil || d.Answers[0].Fault.Code != code {
 			t.Errorf("%v: got %+v, want %s", fact.Kind(), d.Answers, code)
 		}
+	}
+}
+
+// What another day starts from crosses as the last of all duties.
+func TestContinuedCrosses(t *testing.T) {
+	g := started(t, 1, "Yew")
+	tapped(t, g, &event.Zone{Name: "Front", AreaMM2: 1000, Density10: 300, Mix: [event.Sizes]uint16{1000}})
+	d := g.Do(Call{Type: CallContinued, Tap: 7})
+	if d.Rest == nil || d.Answers[0].Tap != 7 || len(d.Keep) != 0 {
+		t.Fatalf("got %+v", d)
+	}
+	var out []any
+	if err := cbor.Unmarshal(d.encode(), &out); err != nil {
+		t.Fatal(err)
+	}
+	zones := out[len(out)-1].([]any)[1].([]any)
+	if len(zones) != 1 || zones[0].([]any)[0] != "Front" || zones[0].([]any)[5] != uint64(300) {
+		t.Errorf("got %v", zones)
 	}
 }

@@ -270,6 +270,13 @@ export interface Quotes {
   "office.change-what": With<"what">;
   "office.code-until": With<"time">;
   "office.copy-what": With<"what">;
+  "office.day-blind": With<"station">;
+  "office.day-dropped": Count;
+  "office.day-harvested": With<"region">;
+  "office.day-left": With<"zone">;
+  "office.day-note": With<"case" | "day" | "placed" | "punched">;
+  "office.day-nowhere": Count;
+  "office.day-part": With<"why">;
   "office.decimal-needed": With<"n">;
   "office.donor-left": With<"n">;
   "office.earlier": Count;

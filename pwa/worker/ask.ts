@@ -5,7 +5,7 @@ import * as engine from "./engine";
 /** A question. */
 export type Ask = Extract<
   ToWorker,
-  { do: "entries" | "behind" | "area" | "wanted" | "setup" | "compare" | "chances" | "chart" | "weigh" | "handOut" }
+  { do: "entries" | "behind" | "area" | "wanted" | "setup" | "compare" | "chances" | "chart" | "weigh" | "continued" | "handOut" }
 >;
 
 /** The engine's answer to one. */
@@ -42,6 +42,8 @@ export function answer(m: Ask): FromWorker {
       return { tell: "chart", id: m.id, chart: readChart(engine.chart(m.id, m.pass).worked) };
     case "weigh":
       return { tell: "weighed", id: m.id, ...engine.weigh(m.id, m.fact) };
+    case "continued":
+      return { tell: "continued", id: m.id, rest: engine.continued(m.id).rest };
     case "handOut":
       return { tell: "file", id: m.id, file: engine.handOut(m.id).file };
     default:

@@ -3,6 +3,7 @@ import type { Carried, Fault, Shape, Step, Truth, Wanted, Where } from "../bridg
 import {
   type Behind,
   type Comparison,
+  type Continued,
   type Entry,
   enums,
   type Fact,
@@ -11,6 +12,7 @@ import {
   readCompared,
   readDraft,
   readEntries,
+  readRest,
   readSection,
   readWhat,
   readWhere,
@@ -60,6 +62,7 @@ const calls = {
   chances: 16,
   chart: 17,
   weigh: 18,
+  continued: 19,
 } as const;
 
 /** The keys of a call, as pwa/bridge/call.go reads them. */
@@ -95,6 +98,7 @@ export interface Duties {
   setup: Setup | null; // a draft, and what follows from it
   compared: Comparison | null; // what set-ups gave
   weighed: Weighed | null; // what a dose or a weight would do
+  rest: Continued | null; // what another day starts from
 }
 
 const started = performance.now();
@@ -143,6 +147,7 @@ function readDuties(row: readonly Value[]): Duties {
     setup: (row[16] as unknown as unknown[]).length > 0 ? readDraft(row[16]) : null,
     compared: (row[17] as unknown as unknown[]).length > 0 ? readCompared(row[17]) : null,
     weighed: (row[18] as unknown as unknown[]).length > 0 ? readWhat(row[18]) : null,
+    rest: (row[19] as unknown as unknown[]).length > 0 ? readRest(row[19]) : null,
   };
 }
 
@@ -350,6 +355,9 @@ export function weigh(id: number, fact: Fact): { weighed: Weighed | null; fault:
   ]);
   return { weighed, fault: answers[0]?.fault ?? null };
 }
+
+/** What another day of this case starts from. */
+export const continued = (id: number): Duties => handle("continued", [[key.tap, id]]);
 
 /** What the room lacks, as a file that another phone can carry in. */
 export const handOut = (id: number): Duties => handle("handOut", [[key.tap, id]]);

@@ -363,6 +363,7 @@ addEventListener("message", (message: MessageEvent<ToWorker>): void => {
     case "chances":
     case "chart":
     case "weigh":
+    case "continued":
     case "handOut":
       whenStarted(() => tell(answer(m)));
       break;

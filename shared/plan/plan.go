@@ -75,17 +75,32 @@ func Need(f *event.Zone) int64 {
 // BySize divides need by the mix with the largest remainder; of equal
 // remainders the smaller size goes first. The mix is normalised by its own sum.
 func BySize(need int64, mix [event.Sizes]uint16) event.BySize {
-	sum := int64(0)
-	for _, m := range mix {
-		sum += int64(m)
+	var weights event.BySize
+	for i, m := range mix {
+		weights[i] = int64(m)
 	}
+	return divide(need, weights)
+}
+
+// Mix is the mix of some grafts in per mille, by the same rule: BySize turned
+// round. Nothing has no mix.
+func Mix(of event.BySize) (mix [event.Sizes]uint16) {
+	for i, m := range divide(1000, of) {
+		mix[i] = uint16(m)
+	}
+	return mix
+}
+
+// divide divides n in the proportion of weights with the largest remainder.
+func divide(n int64, weights event.BySize) event.BySize {
+	sum := weights.Total()
 	if sum == 0 {
 		return event.BySize{}
 	}
 	var out, rest event.BySize
-	left := need
-	for i, m := range mix {
-		out[i], rest[i] = need*int64(m)/sum, need*int64(m)%sum
+	left := n
+	for i, w := range weights {
+		out[i], rest[i] = n*w/sum, n*w%sum
 		left -= out[i]
 	}
 	for ; left > 0; left-- {

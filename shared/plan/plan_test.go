@@ -179,3 +179,20 @@ func TestZonesAreListedByReference(t *testing.T) {
 		t.Errorf("other kinds: got %v", got)
 	}
 }
+
+func TestMix(t *testing.T) {
+	tests := []struct {
+		of   event.BySize
+		want [event.Sizes]uint16
+	}{
+		{event.BySize{}, [event.Sizes]uint16{}},
+		{event.BySize{7, 0, 0, 0}, [event.Sizes]uint16{1000}},
+		{event.BySize{1, 1, 1, 0}, [event.Sizes]uint16{334, 333, 333}},
+		{event.BySize{20, 20, 100_000, 0}, [event.Sizes]uint16{0, 0, 1000}},
+	}
+	for _, tt := range tests {
+		if got := Mix(tt.of); got != tt.want {
+			t.Errorf("%v: got %v, want %v", tt.of, got, tt.want)
+		}
+	}
+}

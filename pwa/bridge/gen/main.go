@@ -42,7 +42,7 @@ var outputs = map[string]func() ([]byte, error){
 var keptLists = map[string]string{"Setups": "", "Chosen": "", "Trials": "", "Doses": "Agents"}
 
 // answers are what calls are answered with, beside sections of the View.
-var answers = []reflect.Type{reflect.TypeFor[session.Behind](), reflect.TypeFor[session.Comparison](), reflect.TypeFor[session.Weighed]()}
+var answers = []reflect.Type{reflect.TypeFor[session.Behind](), reflect.TypeFor[session.Comparison](), reflect.TypeFor[session.Weighed](), reflect.TypeFor[session.Continued]()}
 
 // generator collects one writing function for every struct it meets.
 type generator struct {

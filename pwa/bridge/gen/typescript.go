@@ -40,7 +40,8 @@ func TypeScript() ([]byte, error) {
 	fmt.Fprint(&s.out, "};\n\n/** Reads own entries, as a query answers them. */\nexport const readEntries = (raw: unknown): Entry[] => (raw as Row[]).map(readEntry);\n\n/** Reads where a figure comes from. */\nexport const readWhere = (raw: unknown): Behind => readBehind(raw as Row);\n\n"+
 		"/** Reads a set-up that nobody recorded, and what follows from it. */\nexport const readDraft = (raw: unknown): Setup => readSetup(raw as Row);\n\n"+
 		"/** Reads what set-ups gave. */\nexport const readCompared = (raw: unknown): Comparison => readComparison(raw as Row);\n\n"+
-		"/** Reads what an entry that is not kept yet would do. */\nexport const readWhat = (raw: unknown): Weighed => readWeighed(raw as Row);\n\n")
+		"/** Reads what an entry that is not kept yet would do. */\nexport const readWhat = (raw: unknown): Weighed => readWeighed(raw as Row);\n\n"+
+		"/** Reads what another day starts from. */\nexport const readRest = (raw: unknown): Continued => readContinued(raw as Row);\n\n")
 	if err := s.facts(); err != nil {
 		return nil, err
 	}

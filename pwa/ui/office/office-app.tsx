@@ -2,7 +2,8 @@
 import "../parts/office-words";
 import type { JSX } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
-import { endedLossy, Room, type Shown, useNow, useShown } from "../parts/room";
+import { endedLossy } from "../parts/lossy";
+import { Room, type Shown, useNow, useShown } from "../parts/room";
 import { runs } from "../parts/runs";
 import { clock, say } from "../parts/say";
 import { Glyph, Mark } from "../parts/strokes";

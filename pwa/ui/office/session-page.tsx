@@ -7,6 +7,7 @@ import { Conflicts } from "../parts/conflicts";
 import type { Room, Shown } from "../parts/room";
 import { clock, say, sayFault } from "../parts/say";
 import { TruthLine } from "../parts/truth-line";
+import { AnotherDay } from "./another-day";
 import { Asks } from "./asks";
 import { BudgetCard } from "./budget";
 import { EndCard } from "./closing";
@@ -39,10 +40,12 @@ export function SessionPage({ room, shown, token, sessions }: PageProps): JSX.El
   const { view, joined } = shown;
   const row = sessions.rows?.find((r) => r.session === joined?.session);
   const refilledMs = row?.refilledMs ?? 0;
+  const [problem, setProblem] = useState(""); // of a session that went on from another
   if (!joined || !view?.own) return <p class="o-sum">{say("office.opening")}</p>;
   return (
     <div class="o-session">
       <Header view={view} joined={joined} token={token} />
+      {problem !== "" && <Wrong>{problem}</Wrong>}
       <TruthLine shown={shown} counted={shown.truth?.written ?? 0} entries />
       {shown.trouble && shown.truth?.up && (
         <section class="o-trouble">
@@ -56,7 +59,7 @@ export function SessionPage({ room, shown, token, sessions }: PageProps): JSX.El
       {view.session.openedMs === 0 ? (
         refilledMs === 0 && <OpenIt room={room} name={joined.room} />
       ) : (
-        <Open room={room} view={view} joined={joined} token={token} />
+        <Open room={room} view={view} joined={joined} token={token} onProblem={setProblem} />
       )}
     </div>
   );
@@ -94,7 +97,15 @@ function Header({ view, joined, token }: { view: View; joined: Joined; token: st
   );
 }
 
-function Open({ room, view, joined, token }: { room: Room; view: View; joined: Joined; token: string }): JSX.Element {
+interface OpenProps {
+  room: Room;
+  view: View;
+  joined: Joined;
+  token: string;
+  onProblem: (words: string) => void;
+}
+
+function Open({ room, view, joined, token, onProblem }: OpenProps): JSX.Element {
   const ended = view.session.endedMs > 0;
   return (
     <>
@@ -119,6 +130,7 @@ function Open({ room, view, joined, token }: { room: Room; view: View; joined: J
           <Differences view={view} />
           <Punches room={room} view={view} />
           {!ended && <EndCard room={room} view={view} />}
+          {ended && !view.session.practice && <AnotherDay {...{ room, view, joined, token, onProblem }} />}
         </div>
       </div>
       <LateTables room={room} view={view} />

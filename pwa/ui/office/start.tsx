@@ -18,7 +18,7 @@ type Errors = Partial<Record<Name | "form", string>>;
 const label = /^[A-Za-z0-9][A-Za-z0-9.-]{0,15}$/; // as the engine has it
 
 /** What is wrong with the labels, before anything is asked of the server. */
-function checkLabels(values: Record<Name, string>): Errors | null {
+export function checkLabels(values: Record<Name, string>): Errors | null {
   const wrong: Errors = {};
   const max = { max: "16" };
   if (!label.test(values.case.trim())) wrong.case = sayFault({ code: "case-code", args: max });

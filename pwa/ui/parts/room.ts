@@ -14,7 +14,8 @@ import type {
   Wanted,
   Where,
 } from "../../bridge/messages";
-import type { Comparison, Fact, Ref, View } from "../../bridge/protocol.gen";
+import type { Comparison, Continued, Fact, Ref, View } from "../../bridge/protocol.gen";
+import { remember } from "./lossy";
 import { type Face, freshMark, readMark, writeMark } from "./mark";
 
 declare const __WORKER_URL__: string;
@@ -52,28 +53,19 @@ const nothing: Shown = {
 
 type Answer = { ref: Ref; fault: Fault | null };
 type Asked = { counts: boolean; tell: (a: Answer) => void };
-type Told = "entries" | "behind" | "area" | "wanted" | "setup" | "compare" | "chances" | "chart" | "weighed" | "file" | "carried";
-
-const lossy = "rootledger.lossy";
-
-/** Notes that counts are in memory only: should this page end so, the next start goes on under a new id. */
-function remember(inMemory: boolean): void {
-  try {
-    if (inMemory) localStorage.setItem(lossy, "yes");
-    else localStorage.removeItem(lossy);
-  } catch {
-    // no storage at all: nothing of this start is there at the next one
-  }
-}
-
-/** Whether the last page ended with counts in memory only. */
-export function endedLossy(): boolean {
-  try {
-    return localStorage.getItem(lossy) === "yes";
-  } catch {
-    return false;
-  }
-}
+type Told =
+  | "entries"
+  | "behind"
+  | "area"
+  | "wanted"
+  | "setup"
+  | "compare"
+  | "chances"
+  | "chart"
+  | "weighed"
+  | "continued"
+  | "file"
+  | "carried";
 
 /** What this page is to the worker. */
 export type Role = { do: "start"; face: Face; mint: boolean } | { do: "watch"; room: string };
@@ -236,6 +228,7 @@ export class Room {
       case "chances":
       case "chart":
       case "weighed":
+      case "continued":
       case "file":
       case "carried":
         this.wanted.get(m.id)?.(m);
@@ -339,6 +332,11 @@ export class Room {
   /** What a dose or a weight would do, and why it is asked about; nothing is kept. */
   weigh(fact: Fact): Promise<Extract<FromWorker, { tell: "weighed" }> | null> {
     return this.fetch("weighed", (id) => ({ do: "weigh", id, fact }));
+  }
+
+  /** What another day of this case starts from; null when the worker ended meanwhile. */
+  async continued(): Promise<Continued | null> {
+    return (await this.fetch("continued", (id) => ({ do: "continued", id })))?.rest ?? null;
   }
 
   /** What the room lacks, as a file. */

@@ -127,13 +127,13 @@ func (t *Tour) officeDay() error {
 	if err := planned.OpenWith(planned.Opening("B-8"), &event.Budget{Grafts: 1500}); err != nil {
 		return err
 	}
-	full := t.day.Beside("OR-3")
-	if err := fullDay(full); err != nil {
+	full, over := t.day.Beside("OR-3"), t.day.Beside("OR-4")
+	if err := errors.Join(fullDay(full), over.Open("F-2", 900), crowd(over, busy), over.Do(over.Office, &event.Ended{}), over.Within(over.Office.InRoom)); err != nil {
 		return err
 	}
 	opened := func(r *rig.Rig) step {
 		return func(p *browser.Page) error {
-			what := "Open Room " + r.Room + " · " + map[*rig.Rig]string{asking: "C-31", choosing: "D-7", running: "A-12", planned: "B-8", full: "C-40"}[r]
+			what := "Open Room " + r.Room + " · " + map[*rig.Rig]string{asking: "C-31", choosing: "D-7", running: "A-12", planned: "B-8", full: "C-40", over: "F-2"}[r]
 			return all(p, do("office.today"), func(p *browser.Page) error { return p.Do(what) }, there(".o-session .o-figures"), inRoom)
 		}
 	}
@@ -163,6 +163,7 @@ func (t *Tour) officeDay() error {
 				fill("trace.ruler-mm", "100"), there(".area-answer b"), top(".trace")),
 			plain("hairs-wanted", do("area.use"), do("wanted.open"), fill("wanted.hairs", "180"), fill("wanted.share", "30"), fill("wanted.perGraft", "2.2"),
 				there(".area-way [role=status]"), enabled("wanted.use"), top(".o-card form")),
+			plain("another-day", opened(over), there(".o-cols .o-pairs dd"), top(".o-cols > :last-child > :last-child")),
 		)
 	})
 }
