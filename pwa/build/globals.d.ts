@@ -45,6 +45,10 @@ declare module "*.json?fault" {
   const words: Readonly<Record<string, string | Readonly<Record<string, string>>>>;
   export default words;
 }
+declare module "*.json?help" {
+  const words: Readonly<Record<string, string>>;
+  export default words;
+}
 declare module "*.json?join" {
   const words: Readonly<Record<string, string>>;
   export default words;

@@ -24,6 +24,7 @@ var wordParts = map[string][]string{
 	"?quality":  {"quality."},
 	"?dose":     {"dose.", "doubt."},
 	"?fault":    {"fault."},
+	"?help":     {"help."},
 	"?join":     {"join."},
 	"?practice": {"practice."},
 }

@@ -39,6 +39,11 @@ Promise.all([face(), speak()])
     app.textContent = say("page.unloaded");
   });
 
+addEventListener("keydown", (e) => {
+  if (e.key !== "?" || e.defaultPrevented || (e.target as Element).matches?.("input, textarea")) return;
+  import("./parts/help").then(({ openHelp }) => openHelp()).catch(() => undefined);
+});
+
 if ("serviceWorker" in navigator) {
   navigator.serviceWorker // without it the page needs the network to open
     .register("/sw.js")

@@ -153,6 +153,7 @@ function Side({ page, shown, sessions, onPage }: SideProps): JSX.Element {
       <p class="quiet o-who">
         {open && <span>{open.person}</span>}
         <span>{say("office.time", { time: clock(now) })}</span>
+        <span>{say("office.keys")}</span>
       </p>
     </nav>
   );

@@ -69,6 +69,7 @@ func (t *Tour) keyed() error {
 		one := press(".learn li:nth-child(3) .do", 0)
 		return t.visit(p, "pads",
 			sheet("settings", there(small), taps(big, 0, 12), inRoom, sets),
+			sheet("help", there(small), asksHelp, there("#help kbd")),
 			sheet("learn-press", learn, one, there(".asks-key")),
 			sheet("learn", learn, press(".do.first", 0), strikes("1", "2", "3", "4", "6", "5"), calls("stop"), there(".learn kbd")),
 			sheet("learn-clash", learn, one, strikes("5"), there(".asks-key .glyph")),
@@ -88,4 +89,11 @@ func (t *Tour) setLarge(station string) error {
 			sheet("large-"+station+"-many", press(`.station :is(.three > button:last-child, .many-open)`, 0), there(".many")),
 		)
 	})
+}
+
+// asksHelp presses the key for help, first where it is only a letter.
+func asksHelp(p *browser.Page) error {
+	const press = `dispatchEvent(new KeyboardEvent("keydown", { key: "?", bubbles: true }))`
+	return p.Inject(`{ const field = document.body.appendChild(document.createElement("input")); field.` + press + `; field.remove(); }
+		document.querySelectorAll("#help").length === 0 && document.body.` + press)
 }
