@@ -21,6 +21,7 @@ var partModules = map[string][]string{
 	"?quality":  {"quality-words"},
 	"?dose":     {"dose-words", "doses"},
 	"?fault":    {"fault-words"}, // the page fetches it, for whatever screen it shows
+	"?help":     {"help-words"},
 	"?join":     {"join-words"},
 	"?practice": {"practice-words"},
 }
