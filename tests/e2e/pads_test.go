@@ -44,7 +44,10 @@ func TestBounceGuard(t *testing.T) {
 		{"a train of chatter is one count", []touch{one(0, 80), {2, 52, 100, 110}, {3, 54, 130, 140}, {4, 50, 160, 170}}, []int{1, 2, 3}, []int{20, 20, 20}},
 		{"glove that skids as it lands", []touch{one(0, 10), {2, 60, 75, 160}}, []int{1}, []int{65}},
 		{"two fingers down at once", []touch{one(0, 90), {2, side, 10, 95}}, nil, nil},
-		{"two fingers down at once in one place", []touch{one(0, 90), {2, 55, 10, 95}}, nil, nil},
+		{"two fingertips side by side at once", []touch{one(0, 90), {2, 50 + 88, 10, 95}}, nil, nil}, // 14 mm
+		{"one contact that splits into two", []touch{one(0, 90), {2, 55, 10, 95}}, []int{1}, []int{10}},
+		{"a split that ends first, and chatter after both", []touch{one(0, 300), {2, 110, 10, 40}, {3, 52, 330, 350}}, []int{1, 2}, []int{10, 30}},
+		{"a finger on one whose lift was never heard", []touch{one(0, 9000), {2, 50, 1200, 1270}}, nil, nil},
 		{"another finger 5 ms after the first", []touch{one(0, 60), {2, side, 65, 120}, {1, 50, 166, 226}}, nil, nil},
 		{"a finger that stays is no chatter of its neighbour", []touch{one(0, 400), {2, side, 20, 80}, {3, side, 200, 260}}, nil, nil},
 		{"a finger that only chatters counts again", []touch{one(0, 80), {2, 50, 100, 140}, {3, 50, 160, 300}, {4, 50, 320, 380}}, []int{1, 2}, []int{20, 20}},

@@ -1,9 +1,10 @@
 // What tells a bounce from a count. A glove that sticks, skids or chatters
 // touches again where it just was, sooner than a finger can: lifting a finger
 // and bringing it back takes about a tenth of a second (from memory: the
-// fastest tap some eight times a second with one finger). Two fingers are never
-// in one place, so a touch somewhere else on the pad counts however soon it
-// comes, and so does one beside a finger that is still down.
+// fastest tap some eight times a second with one finger). A glove that rolls or
+// wrinkles also splits one contact into two. Two fingers are never in one place,
+// so a touch somewhere else on the pad counts however soon it comes, and so does
+// one beside a finger that is still down.
 
 /** No finger is back in its place sooner after it was lifted. */
 const afterLiftMs = 60;
@@ -11,8 +12,10 @@ const afterLiftMs = 60;
 const afterPressMs = 100;
 /** How long after a finger was lifted its chatter may last; what comes then counts, whatever came between. */
 const chatterMs = 200;
-/** One place: 7 mm, less than two fingers side by side are apart. */
-const placePx = 44;
+/** One that stays longer is no contact that splits; nor does a lift that was never heard close its place for good. */
+const splitMs = 1000;
+/** One place: 10 mm, less than the middles of two fingertips are apart (the narrowest is some 14 mm broad, from memory). */
+const placePx = 63;
 
 interface Touch {
   key: string; // of a key, which has a place of its own; "" for a finger
@@ -32,10 +35,12 @@ export class Bounce {
   press(finger: number | string, x: number, y: number, atMs: number): number {
     this.over = this.over.filter((t) => atMs - t.endMs < afterPressMs);
     const key = typeof finger === "string" ? finger : "";
-    const before = this.over.find((t) => t.key === key && Math.hypot(t.x - x, t.y - y) <= placePx && this.soon(t, atMs));
+    const near = (t: Touch): boolean => t.key === key && Math.hypot(t.x - x, t.y - y) <= placePx;
+    const split = [...this.down.values()].find((t) => near(t) && atMs - t.pressedMs < splitMs);
+    const before = split ?? this.over.find((t) => near(t) && this.soon(t, atMs));
     if (before) {
       this.down.set(finger, before);
-      return Math.max(1, Math.round(atMs - before.endMs));
+      return Math.max(1, Math.round(atMs - (split ? before.pressedMs : before.endMs)));
     }
     this.down.set(finger, { key, x, y, pressedMs: atMs, liftedMs: 0, endMs: 0 });
     return 0;
@@ -50,6 +55,7 @@ export class Bounce {
     const t = this.down.get(finger);
     if (!t) return;
     this.down.delete(finger);
+    if ([...this.down.values()].includes(t)) return; // the other half of it is still down
     if (t.liftedMs === 0) t.liftedMs = atMs;
     else if (atMs - t.liftedMs > chatterMs) return;
     t.endMs = atMs;
