@@ -44,6 +44,7 @@ func TestPadsSound(t *testing.T) {
 	ok(t, p.Until(`sounds.join() === "30"`)) // how it sounds
 	ok(t, p.Press(".switches input", 1))     // no vibration
 	away(t, p)
+	at = time.Now()
 	for range 4 {
 		tap(500)
 	}
@@ -71,6 +72,18 @@ func TestScreenStaysOn(t *testing.T) {
 	ok(t, p.Inject(`window.lock.release()`)) // as when the page goes away
 	ok(t, p.Inject(`document.dispatchEvent(new Event("visibilitychange"))`))
 	ok(t, p.Until(`wakes === 2`))
+
+	desk := device(t)
+	ok(t, desk.Before(feels+`
+		navigator.wakeLock.request = () => new Promise((got) => { window.wakes++; window.grant = got; });`))
+	ok(t, r.JoinPage(desk, r.URL(), "Rowan", "desk"))
+	ok(t, desk.Until(`wakes === 1`))
+	ok(t, desk.Inject(`for (let i = 0; i < 3; i++) document.dispatchEvent(new Event("pointerup"))`)) // while it is asked for
+	ok(t, desk.Do("This phone"))
+	ok(t, desk.Do(said("phone.leave")))
+	ok(t, desk.Until(`document.querySelector(".join")`))
+	ok(t, desk.Inject(`grant(Object.assign(new EventTarget(), { release() { window.released = true; return Promise.resolve(); } }))`))
+	ok(t, desk.Until(`wakes === 1 && released`))
 
 	none := device(t)
 	ok(t, none.Before(`delete Navigator.prototype.wakeLock`))

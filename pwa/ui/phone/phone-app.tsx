@@ -10,7 +10,7 @@ import { say } from "../parts/say";
 import { Glyph, Mark } from "../parts/strokes";
 import { ExtractionScreen } from "./extraction-screen";
 import { nobodysInvite, readInvite } from "./invite";
-import { DeskScreen, fetchRare } from "./later";
+import { DeskScreen, fetchRare, Hands } from "./later";
 import { PlacingScreen } from "./placing-screen";
 import { SitesScreen } from "./sites-screen";
 import { SortingScreen } from "./sorting-screen";
@@ -86,7 +86,12 @@ const inPractice = (): boolean => location.pathname === "/practice";
 function Counting({ room, shown }: { room: Room; shown: Shown }): JSX.Element {
   if (!shown.joined || !complete(shown.view)) return <Starting />;
   const Screen = screens[shown.joined.station] ?? DeskScreen;
-  return <Screen room={room} shown={shown} view={shown.view} />;
+  return (
+    <>
+      <Hands station={shown.view.own.station} />
+      <Screen room={room} shown={shown} view={shown.view} />
+    </>
+  );
 }
 
 /** A view is drawn when the engine has told every section once. */

@@ -13,7 +13,7 @@ import { Glyph } from "../parts/strokes";
 import { TruthLine } from "../parts/truth-line";
 import { Figure } from "../parts/where";
 import { sessionKey } from "./chosen";
-import { Hands, HeldLine, OpeningSheet, PhoneMenu } from "./later";
+import { HeldLine, OpeningSheet, PhoneMenu } from "./later";
 import { opens } from "./opens";
 import { Practising } from "./practising";
 
@@ -85,7 +85,6 @@ export function Station({
         </section>
         {line ? <p class="line">{line}</p> : null}
         <LastEntries room={room} shown={shown} view={view} many={many} />
-        <Hands station={view.own.station} />
         {children}
       </main>
     </PadPlace.Provider>

@@ -6,6 +6,8 @@ export type Wake = "on" | "asked" | "refused" | "none";
 
 let wake: Wake = "none";
 let lock: WakeLockSentinel | null = null;
+let wanted = false;
+let asking = false;
 
 export const wakeNow = (): Wake => wake;
 
@@ -15,9 +17,11 @@ function set(to: Wake): void {
 }
 
 async function ask(): Promise<void> {
-  if (document.visibilityState !== "visible" || lock) return;
+  if (document.visibilityState !== "visible" || lock || asking) return;
+  asking = true;
   try {
     const got = await navigator.wakeLock.request("screen");
+    if (!wanted) return void got.release(); // nobody counts here any more
     lock = got;
     set("on");
     got.addEventListener("release", () => {
@@ -26,6 +30,8 @@ async function ask(): Promise<void> {
     });
   } catch {
     set("refused");
+  } finally {
+    asking = false;
   }
 }
 
@@ -35,8 +41,10 @@ export function keepAwake(): () => void {
   const again = (): void => void ask();
   const back = ["visibilitychange", "pointerup"] as const; // a refusal may have ended by the next touch
   for (const event of back) document.addEventListener(event, again);
+  wanted = true;
   again();
   return () => {
+    wanted = false;
     for (const event of back) document.removeEventListener(event, again);
     void lock?.release();
     lock = null;
