@@ -97,11 +97,14 @@ func joined(t *testing.T, r *rig.Rig, base, person, station string) *browser.Pag
 }
 
 // taps presses a pad some times, as fast as the page takes it: each with a
-// finger of its own in a place of its own, for no finger is as fast.
+// finger of its own in a place of its own, for no finger is as fast, and none is
+// there sooner after it closed a sheet.
 func taps(t *testing.T, p *browser.Page, selector string, n int) {
 	t.Helper()
 	ok(t, p.Until(fmt.Sprintf(`document.querySelector(%q) && !document.querySelector(".pads.begin")`, selector)))
 	_, err := browser.Eval[bool](p, fmt.Sprintf(`(async () => {
+		while (document.querySelector("dialog")) await new Promise((r) => setTimeout(r, 10));
+		await new Promise((r) => setTimeout(r, 130));
 		const pad = document.querySelector(%q);
 		for (let i = 0; i < %d; i++) {
 			const finger = { bubbles: true, button: 0, pointerId: 100 + i, isPrimary: true, clientX: window.fingers = (window.fingers ?? 0) + 100 };

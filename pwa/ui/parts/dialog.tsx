@@ -2,11 +2,18 @@
 // it. What a screen says went wrong (Told) is said on the sheet, for the page
 // behind it can not be read.
 import { type ComponentChildren, createContext, type JSX } from "preact";
-import { useContext, useEffect, useRef } from "preact/hooks";
+import { useContext, useEffect, useLayoutEffect, useRef } from "preact/hooks";
 import { say } from "./say";
 
 /** What went wrong on the screen that a sheet belongs to; "" for nothing. */
 export const Told = createContext("");
+
+/** How long after a sheet closed the touch that closed it may still chatter on what lay beneath. */
+const chatterMs = 120;
+let closedMs = -Infinity;
+
+/** Whether a touch of a time is, or may be, of the hand that closed a sheet. */
+export const justClosed = (atMs: number): boolean => atMs - closedMs < chatterMs;
 
 /** Shows children in a modal sheet until onClose. */
 export function Dialog({ title, onClose, children }: { title: string; onClose: () => void; children: ComponentChildren }): JSX.Element {
@@ -15,6 +22,12 @@ export function Dialog({ title, onClose, children }: { title: string; onClose: (
   useEffect(() => {
     dialog.current?.showModal();
   }, []);
+  useLayoutEffect(
+    () => () => {
+      closedMs = performance.now(); // at once: other ends wait for the next frame, and a touch does not
+    },
+    [],
+  );
   return (
     <dialog ref={dialog} class="sheet" aria-label={title} onClose={onClose}>
       <header>

@@ -1,25 +1,31 @@
 // A pad counts when it is touched, once for every finger, and answers in the
-// same frame. Keys count too, but never by repeating. What looks like a bounce
-// is held back, and shown.
+// same frame. Keys count too, but never by repeating. What looks like a bounce,
+// or was meant for a sheet, is held back, and shown.
 import { type ComponentChildren, createContext, type JSX } from "preact";
-import { useContext, useEffect, useRef } from "preact/hooks";
+import { useContext, useLayoutEffect, useRef } from "preact/hooks";
 import type { Fact } from "../../bridge/protocol.gen";
 import { Bounce } from "./bounce";
+import { justClosed } from "./dialog";
 import { changed, habitsNow, keysNow, readJson, useHabits, writeJson } from "./habits";
 
 /** What a pad belongs to. */
-interface Place {
+export interface Place {
   session: string; // as this phone calls it
+  practice: boolean;
   station: string;
+  person: string;
 }
 
-export const PadPlace = createContext<Place>({ session: "", station: "" });
+export const PadPlace = createContext<Place>({ session: "", practice: false, station: "", person: "" });
 
-/** A touch that did not count. */
-export interface Held {
-  session: string;
+/** Why one did not count: a sheet had just closed, or was open; "" for a bounce. */
+export type Why = "" | "closed" | "open";
+
+/** A touch that did not count, and whose it was. */
+export interface Held extends Place {
   pad: string; // its name
   fact: Fact; // what it would have counted
+  why: Why;
   afterMs: number; // since the touch before
   atMs: number; // wall clock
   counted: boolean; // after all
@@ -35,12 +41,16 @@ export const heldNow = (): readonly Held[] => held;
 /** How long one is said before it is in the list only. */
 export const heldSaidMs = 60_000;
 
-/** Those of a session that are said now. */
-export const heldFresh = (session: string): Held[] =>
-  held.filter((h) => h.session === session && !h.counted && Date.now() - h.atMs < heldSaidMs);
+/** Whether one may be counted there: it is of the same hands. */
+export const isOf = (place: Place, h: Held): boolean =>
+  h.session === place.session && h.station === place.station && h.person === place.person;
 
+/** Those of a place that are said now. */
+export const heldFresh = (place: Place): Held[] => held.filter((h) => isOf(place, h) && !h.counted && Date.now() - h.atMs < heldSaidMs);
+
+/** Practice has a list of its own length: it drops nothing that is real. */
 export function setHeld(to: readonly Held[]): void {
-  held = to.slice(-maxHeld);
+  held = [true, false].flatMap((real) => to.filter((h) => !h.practice === real).slice(-maxHeld));
   writeJson(heldAt, held);
   changed();
 }
@@ -49,7 +59,7 @@ export function setHeld(to: readonly Held[]): void {
 export interface PadHandle {
   id: string;
   name: string;
-  press: (key: string, atMs: number) => void;
+  press: (key: string, atMs: number, why: Why) => void; // a why holds it back
   lift: (key: string, atMs: number) => void;
 }
 
@@ -92,11 +102,11 @@ export function Pad({ id, name, className = "pad", label, tone = 0, counted = 0,
     onCount(fact);
   };
   // atMs is when the screen felt it: a page that was busy hears of two touches at once
-  const press = (finger: number | string, x: number, y: number, atMs: number): void => {
+  const press = (finger: number | string, x: number, y: number, atMs: number, why: Why): void => {
     if (bounce.has(finger)) return;
     const afterMs = bounce.press(finger, x, y, atMs);
-    if (afterMs > 0) {
-      setHeld([...held, { session: place.session, pad: name, fact, afterMs, atMs: Date.now(), counted: false }]);
+    if (afterMs > 0 || why) {
+      setHeld([...held, { ...place, pad: name, fact, why: afterMs > 0 ? "" : why, afterMs, atMs: Date.now(), counted: false }]);
       return;
     }
     look(true);
@@ -108,23 +118,24 @@ export function Pad({ id, name, className = "pad", label, tone = 0, counted = 0,
   };
   const handle = useRef<PadHandle>({ id, name, press: () => undefined, lift: () => undefined }).current;
   handle.name = name;
-  handle.press = (key, atMs) => press(key, 0, 0, atMs);
+  handle.press = (key, atMs, why) => press(key, 0, 0, atMs, why);
   handle.lift = lift;
-  useEffect(() => {
-    pads.set(id, handle);
+  useLayoutEffect(() => {
+    pads.set(id, handle); // at once: a key may come before the next frame
     return () => {
       if (pads.get(id) === handle) pads.delete(id);
     };
   }, [id]);
   const caps = Object.values(keysNow(place.station)).filter((k) => k.pad === id);
   const isKey = (e: KeyboardEvent): boolean => e.key === "Enter" || e.key === " ";
+  const whyNot = (e: Event): Why => (justClosed(e.timeStamp) ? "closed" : "");
   const up = (e: PointerEvent): void => lift(e.pointerId, e.timeStamp);
   return (
     <button
       ref={button}
       type="button"
       class={className}
-      onPointerDown={(e) => e.button === 0 && press(e.pointerId, e.clientX, e.clientY, e.timeStamp)}
+      onPointerDown={(e) => e.button === 0 && press(e.pointerId, e.clientX, e.clientY, e.timeStamp, whyNot(e))}
       onPointerUp={up}
       onPointerCancel={up}
       onPointerLeave={up}
@@ -133,7 +144,7 @@ export function Pad({ id, name, className = "pad", label, tone = 0, counted = 0,
       onKeyDown={(e) => {
         if (!isKey(e)) return;
         e.preventDefault();
-        if (!e.repeat) press(e.key, 0, 0, e.timeStamp);
+        if (!e.repeat) press(e.key, 0, 0, e.timeStamp, whyNot(e));
       }}
       onKeyUp={(e) => {
         if (!isKey(e)) return;

@@ -2,6 +2,7 @@
 // this phone for the session.
 import { useEffect, useState } from "preact/hooks";
 import type { Dish, Pass, Ref, View } from "../../bridge/protocol.gen";
+import type { Place } from "../parts/pad";
 
 /** A text that this phone remembers for the session; "" until one is set. */
 export function useRemembered(view: View, what: string): [string, (text: string) => void] {
@@ -93,6 +94,14 @@ export function remember(view: View, what: string, text: string): void {
 
 /** A session as this phone tells it from others. */
 export const sessionKey = (view: View): string => `${view.session.case}.${view.session.openedMs}`;
+
+/** Where and by whom this phone counts. */
+export const placeOf = (view: View): Place => ({
+  session: sessionKey(view),
+  practice: view.session.practice,
+  station: view.own.station,
+  person: view.own.person,
+});
 
 const keyOf = (view: View, what: string): string => `chosen.${sessionKey(view)}.${what}`;
 

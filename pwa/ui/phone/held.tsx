@@ -1,12 +1,12 @@
-// Touches that looked like a bounce: said at once beside the last entries, for a
-// minute, and kept in a list, where each can be counted after all.
+// Touches that were held back: said at once beside the last entries, for a minute,
+// and kept in a list, where whoever made one can count it after all.
 import "./rare-words";
 import type { JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { useBusy } from "../parts/busy";
 import { Dialog } from "../parts/dialog";
 import { changed, useHabits } from "../parts/habits";
-import { type Held, heldFresh, heldNow, heldSaidMs, setHeld } from "../parts/pad";
+import { type Held, heldFresh, heldNow, heldSaidMs, isOf, type Place, setHeld } from "../parts/pad";
 import type { Room } from "../parts/room";
 import { clockSeconds, say, sayFault } from "../parts/say";
 
@@ -20,12 +20,15 @@ async function countIt(room: Room, one: Held): Promise<string> {
   return fault ? sayFault(fault) : "";
 }
 
-/** The newest of them, and how many there are. */
-export function HeldLine({ room, session }: { room: Room; session: string }): JSX.Element | null {
+/** Why one was. */
+const whyWords = (h: Held): string => (h.why ? say(`held.${h.why}`) : say("held.after", { n: h.afterMs }));
+
+/** The newest of a place, and how many there are. */
+export function HeldLine({ room, place }: { room: Room; place: Place }): JSX.Element | null {
   useHabits();
   const [wrong, setWrong] = useState("");
   const [busy, run] = useBusy();
-  const fresh = heldFresh(session);
+  const fresh = heldFresh(place);
   const newest = fresh.at(-1);
   useEffect(() => {
     const timer = newest && setTimeout(changed, newest.atMs + heldSaidMs - Date.now());
@@ -36,8 +39,8 @@ export function HeldLine({ room, session }: { room: Room; session: string }): JS
     <>
       <p class="held" role="status">
         <b>{say("held.back", { n: fresh.length })}</b>
-        <span aria-hidden="true">{say("held.afterShort", { n: newest.afterMs })}</span>
-        <span class="off">{say("held.after", { n: newest.afterMs })}</span>
+        <span aria-hidden="true">{newest.why ? whyWords(newest) : say("held.afterShort", { n: newest.afterMs })}</span>
+        <span class="off">{whyWords(newest)}</span>
         {wrong ? <span class="wrong">{wrong}</span> : null}
       </p>
       <button
@@ -53,13 +56,13 @@ export function HeldLine({ room, session }: { room: Room; session: string }): JS
   );
 }
 
-/** All that this phone held back in a session, newest first. */
-export function HeldList({ room, session, onClose }: { room: Room; session: string; onClose: () => void }): JSX.Element {
+/** All that this phone held back in a session, newest first; what another person or station did is a record. */
+export function HeldList({ room, place, onClose }: { room: Room; place: Place; onClose: () => void }): JSX.Element {
   useHabits();
   const [wrong, setWrong] = useState("");
   const [busy, run] = useBusy();
   const all = heldNow()
-    .filter((h) => h.session === session)
+    .filter((h) => h.session === place.session)
     .reverse();
   return (
     <Dialog title={say("held.title")} onClose={onClose}>
@@ -77,11 +80,12 @@ export function HeldList({ room, session, onClose }: { room: Room; session: stri
               <span class="word">{h.pad}</span>
               <span class="when">
                 <time>{clockSeconds(h.atMs)}</time>
-                <span>{say("held.after", { n: h.afterMs })}</span>
+                <span>{whyWords(h)}</span>
+                {isOf(place, h) ? null : <span>{h.person}</span>}
                 {h.counted ? <span class="kept">{say("held.counted")}</span> : null}
               </span>
             </span>
-            {h.counted ? null : (
+            {h.counted || !isOf(place, h) ? null : (
               <button type="button" class="do" disabled={busy} onClick={() => run(() => countIt(room, h).then(setWrong))}>
                 {say("held.count")}
               </button>

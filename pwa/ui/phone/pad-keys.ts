@@ -49,7 +49,7 @@ export function listenKeys(station: string): () => void {
       e.stopPropagation(); // nor does it press what has the focus
       if (e.repeat || down.has(key)) return; // some pedals repeat without saying so
       down.set(key, pad);
-      pad.press(key, e.timeStamp);
+      pad.press(key, e.timeStamp, "");
     },
     until,
   );

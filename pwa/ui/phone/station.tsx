@@ -12,7 +12,7 @@ import { clock, clockSeconds, count, type Key, say, sayFault } from "../parts/sa
 import { Glyph } from "../parts/strokes";
 import { TruthLine } from "../parts/truth-line";
 import { Figure } from "../parts/where";
-import { sessionKey } from "./chosen";
+import { placeOf } from "./chosen";
 import { HeldLine, OpeningSheet, PhoneMenu } from "./later";
 import { opens } from "./opens";
 import { Practising } from "./practising";
@@ -53,13 +53,13 @@ export function Station({
   many,
   children,
 }: FrameProps): JSX.Element {
-  const session = sessionKey(view);
   const notice = noticeOf(shown);
   const asks = useContext(Told) !== "" || shown.inMemory;
   useEffect(() => {
     if (asks && habitsNow().sound) answers.ask?.(); // once, when it begins to ask
   }, [asks]);
-  const place = useMemo(() => ({ session, station: view.own.station }), [session, view.own.station]);
+  const now = placeOf(view);
+  const place = useMemo(() => now, Object.values(now));
   return (
     <PadPlace.Provider value={place}>
       <main class="phone station">
@@ -136,8 +136,8 @@ function MenuButton({ room, view }: { room: Room; view: View }): JSX.Element {
 
 function LastEntries({ room, shown, view, many }: { room: Room; shown: Shown; view: View; many: (() => void) | undefined }): JSX.Element {
   useHabits();
-  const here = sessionKey(view);
-  const held = heldFresh(here).length > 0;
+  const place = useContext(PadPlace);
+  const held = heldFresh(place).length > 0;
   const [wrong, setWrong] = useState("");
   const [opening, setOpening] = useState(false);
   const newest = view.own.last[0];
@@ -173,7 +173,7 @@ function LastEntries({ room, shown, view, many }: { room: Room; shown: Shown; vi
       ) : null}
       {opening ? <OpeningSheet room={room} view={view} onClose={() => setOpening(false)} /> : null}
       {wrong ? <span class="wrong">{wrong}</span> : null}
-      {held ? <HeldLine room={room} session={here} /> : null}
+      {held ? <HeldLine room={room} place={place} /> : null}
       <button type="button" class="undo" aria-label={say("phone.undo")} disabled={!newest} onClick={undo}>
         <Glyph of="undo" />
         <span class="word">{say("phone.undo")}</span>

@@ -211,6 +211,8 @@ func taps(selector string, n, times int) step {
 			return err
 		}
 		_, err := browser.Eval[bool](p, fmt.Sprintf(`(async () => {
+			while (document.querySelector("dialog")) await new Promise((r) => setTimeout(r, 10));
+			await new Promise((r) => setTimeout(r, 130)); // no finger is there sooner after it closed a sheet
 			const pad = %s;
 			for (let i = 0; i < %d; i++) {
 				const finger = { bubbles: true, button: 0, pointerId: 9 + i, isPrimary: true, clientX: window.fingers = (window.fingers ?? 0) + 100 };
