@@ -200,7 +200,8 @@ func away(t *testing.T, p *browser.Page) {
 }
 
 // Keys are learned, count once however long they are held, are asked about when
-// they count another pad, and do nothing in a sheet or a field.
+// they count another pad, are held back in a sheet and type in a field. With
+// another key they are the browser's, and one that comes again was lifted.
 func TestLearnedKeys(t *testing.T) {
 	r := opened(t, 400)
 	p := joined(t, r, r.URL(), "Cedar", "sorting")
@@ -209,6 +210,12 @@ func TestLearnedKeys(t *testing.T) {
 	ok(t, p.Do(said("set.keys")))
 	h.learn("2 hairs", two)
 	says(t, p, ".learn li:nth-child(2) kbd", "2")
+	ok(t, p.Do("learn 3 hairs"))
+	for _, k := range []browser.Key{{Code: "ShiftLeft", Name: "Shift"}, {Code: "AltRight", Name: "AltGraph"}} {
+		h.hit(k, 0)
+		says(t, p, ".asks-key .wrong", said("learn.not"))
+	}
+	ok(t, p.Do(said("learn.stop")))
 	h.learn("3 hairs", two)
 	says(t, p, ".asks-key h3", "2 counts 2 hairs so far.")
 	ok(t, p.Do("Take another key"))
@@ -217,11 +224,21 @@ func TestLearnedKeys(t *testing.T) {
 	h.hit(two, 3) // in the sheet
 	away(t, p)
 	says(t, p, tally, "0")
+	says(t, p, ".held", "held back 1 sheet open sheet open")
 	for range 2 {
 		h.hit(two, 12)
 		h.hit(plus, 0)
 	}
 	says(t, p, tally, "4")
+	left, err := browser.Eval[bool](p, `["ctrlKey", "altKey", "metaKey"].every((held) => dispatchEvent(new KeyboardEvent("keydown", { code: "Numpad2", key: "2", [held]: true, cancelable: true })))`)
+	ok(t, err)
+	if !left {
+		t.Error("a key that was held with another was kept from the browser")
+	}
+	h.at = h.at.Add(time.Second)
+	ok(t, p.KeyDown(two, h.at, false)) // and its end is not heard
+	h.hit(two, 0)
+	says(t, p, tally, "6")
 	menu(t, p)
 	ok(t, p.Click("dialog[open] .field input"))
 	h.hit(two, 0)
@@ -231,9 +248,9 @@ func TestLearnedKeys(t *testing.T) {
 	away(t, p)
 	h.hit(two, 0)
 	h.hit(plus, 0)
-	says(t, p, tally, "5")
-	if _, sorted, _ := settled(t, r, exactly(0, 5, 0)); sorted != 5 {
-		t.Errorf("the room has %d, want 5", sorted)
+	says(t, p, tally, "7")
+	if _, sorted, _ := settled(t, r, exactly(0, 7, 0)); sorted != 7 {
+		t.Errorf("the room has %d, want 7", sorted)
 	}
 }
 

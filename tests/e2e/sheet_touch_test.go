@@ -2,11 +2,53 @@ package e2e
 
 import (
 	"testing"
+	"time"
 
 	"github.com/evanw/esbuild/pkg/api"
 
 	"rootledger/tests/e2e/browser"
 )
+
+var enter = browser.Key{Code: "Enter", Name: "Enter"}
+
+// What was meant for a sheet counts nothing beneath it, and is said: chatter of
+// the touch that closed it, and a pedal while it is open, which presses nothing
+// there either. Digits are for the number that is asked for.
+func TestSheetsKeepTheirTouches(t *testing.T) {
+	r := opened(t, 400)
+	p := joined(t, r, r.URL(), "Cedar", "sorting")
+	h := hands{t, p, time.Now()}
+	settings(t, p)
+	ok(t, p.Do(said("set.keys")))
+	h.learn("1 hair", enter)
+	h.learn("2 hairs", two)
+	away(t, p)
+	ok(t, p.Do(said("phone.many")))
+	ok(t, p.Inject(`new MutationObserver((_, watch) => {
+		if (document.querySelector("dialog")) return;
+		watch.disconnect();
+		for (const type of ["pointerdown", "pointerup"])
+			document.querySelectorAll(".four-up .pad")[1].dispatchEvent(new PointerEvent(type, { bubbles: true, button: 0, pointerId: 77 }));
+	}).observe(document.body, { childList: true, subtree: true })`))
+	ok(t, p.Do("add 10, 2 hairs"))
+	says(t, p, ".held", "held back 1 sheet closed sheet closed")
+	says(t, p, tally, "10")
+	ok(t, p.Do(said("phone.many")))
+	ok(t, p.Do("a number, 2 hairs"))
+	says(t, p, ".question output", "–")
+	h.hit(two, 0)
+	h.hit(enter, 0) // done, were it no pedal
+	h.hit(two, 0)
+	says(t, p, ".question output", "22")
+	ok(t, p.Do(said("keys.done")))
+	says(t, p, tally, "32")
+	says(t, p, ".held", "held back 2 sheet open sheet open")
+	ok(t, p.Do("Count it after all"))
+	says(t, p, ".own .figure", "33")
+	if _, sorted, _ := settled(t, r, exactly(0, 33, 0)); sorted != 33 {
+		t.Errorf("the room has %d, want 33", sorted)
+	}
+}
 
 // What practice held back drops nothing of what real counting did.
 func TestPracticeKeepsItsHeldApart(t *testing.T) {

@@ -2,7 +2,7 @@
 import "../parts/dose-words";
 import "./rare-words";
 import type { ComponentChildren, JSX } from "preact";
-import { useEffect, useState } from "preact/hooks";
+import { useLayoutEffect, useState } from "preact/hooks";
 import { say } from "../parts/say";
 import { decimalSign, readDecimal } from "../parts/units";
 
@@ -38,7 +38,7 @@ export function DecimalKeys({ question, decimals, busy, onNumber, onTyping, chil
     if (n === null) setWrong(say(text === "" ? "dose.numberNone" : "dose.numberWrong"));
     else onNumber(n);
   };
-  useEffect(() => {
+  useLayoutEffect(() => {
     const key = (e: KeyboardEvent): void => {
       if (busy) return;
       if (/^\d$/.test(e.key)) add(e.key);

@@ -1,7 +1,7 @@
 // Large keys for a number: gloves, and no keyboard that slides over the question.
 import "./rare-words";
 import type { JSX } from "preact";
-import { useEffect, useState } from "preact/hooks";
+import { useLayoutEffect, useState } from "preact/hooks";
 import { count, say } from "../parts/say";
 
 const digits = ["1", "2", "3", "4", "5", "6", "7", "8", "9"] as const;
@@ -26,7 +26,7 @@ export function Keys({ question, busy, least = 0, onNumber }: KeysProps): JSX.El
     if (text === "" || Number(text) < least) setWrong(true);
     else onNumber(Number(text));
   };
-  useEffect(() => {
+  useLayoutEffect(() => {
     const key = (e: KeyboardEvent): void => {
       if (busy) return;
       if (/^\d$/.test(e.key)) add(e.key);
