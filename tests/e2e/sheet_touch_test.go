@@ -1,6 +1,7 @@
 package e2e
 
 import (
+	"fmt"
 	"testing"
 	"time"
 
@@ -9,7 +10,7 @@ import (
 	"rootledger/tests/e2e/browser"
 )
 
-var enter = browser.Key{Code: "Enter", Name: "Enter"}
+var enter, dot = browser.Key{Code: "Enter", Name: "Enter"}, browser.Key{Code: "NumpadDecimal", Name: "."}
 
 // What was meant for a sheet counts nothing beneath it, and is said: chatter of
 // the touch that closed it, and a pedal while it is open, which presses nothing
@@ -47,6 +48,44 @@ func TestSheetsKeepTheirTouches(t *testing.T) {
 	says(t, p, ".own .figure", "33")
 	if _, sorted, _ := settled(t, r, exactly(0, 33, 0)); sorted != 33 {
 		t.Errorf("the room has %d, want 33", sorted)
+	}
+}
+
+// One press of undo that chatters takes back one entry, by a finger or a key.
+func TestUndoThatChatters(t *testing.T) {
+	r := opened(t, 400)
+	p := joined(t, r, r.URL(), "Cedar", "sorting")
+	h := hands{t, p, time.Now()}
+	settings(t, p)
+	ok(t, p.Do(said("set.keys")))
+	h.learn("undo", dot)
+	away(t, p)
+	taps(t, p, ".four-up .pad:nth-child(2)", 6)
+	says(t, p, tally, "6")
+	ok(t, p.Inject(`{
+		const undo = document.querySelector(".undo"), own = document.querySelector(".own .figure");
+		new MutationObserver((_, watch) => { watch.disconnect(); undo.click(); }).observe(own, { childList: true, characterData: true, subtree: true });
+		undo.click();
+		undo.click();
+	}`))
+	says(t, p, tally, "5")
+	seen := func() {
+		t.Helper()
+		now, err := browser.Eval[float64](p, `performance.now()`)
+		ok(t, err)
+		ok(t, p.Until(fmt.Sprintf(`performance.now() > %f`, now+200)))
+	}
+	seen()
+	h.hit(dot, 0)
+	says(t, p, tally, "4")
+	seen()
+	ok(t, p.KeyDown(dot, h.at.Add(45*time.Millisecond), false))
+	ok(t, p.KeyUp(dot, h.at.Add(60*time.Millisecond)))
+	seen()
+	h.hit(dot, 0)
+	says(t, p, tally, "3")
+	if _, sorted, _ := settled(t, r, exactly(0, 3, 0)); sorted != 3 {
+		t.Errorf("the room has %d, want 3", sorted)
 	}
 }
 

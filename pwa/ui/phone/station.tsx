@@ -1,12 +1,13 @@
 // The frame of every station: truth, who, where, own tally, last entries.
 import type { ComponentChildren, JSX } from "preact";
-import { useContext, useEffect, useMemo, useState } from "preact/hooks";
+import { useContext, useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
 import type { Figure as FigureName, Ref, View } from "../../bridge/protocol.gen";
-import { Told } from "../parts/dialog";
+import { Bounce } from "../parts/bounce";
+import { justClosed, Told } from "../parts/dialog";
 import { EntryGlyph, entryWords, StepMark } from "../parts/entry";
 import { habitsNow, useHabits } from "../parts/habits";
 import { noticeOf } from "../parts/notice";
-import { answers, heldFresh, PadPlace, pads } from "../parts/pad";
+import { answers, heldFresh, type PadHandle, PadPlace, pads } from "../parts/pad";
 import type { Room, Shown } from "../parts/room";
 import { clock, clockSeconds, count, type Key, say, sayFault } from "../parts/say";
 import { Glyph } from "../parts/strokes";
@@ -134,6 +135,9 @@ function MenuButton({ room, view }: { room: Room; view: View }): JSX.Element {
   );
 }
 
+/** How long an entry is on the screen before a second undo takes it back, too: one press that chatters is one undo. */
+const seenMs = 150;
+
 function LastEntries({ room, shown, view, many }: { room: Room; shown: Shown; view: View; many: (() => void) | undefined }): JSX.Element {
   useHabits();
   const place = useContext(PadPlace);
@@ -141,13 +145,22 @@ function LastEntries({ room, shown, view, many }: { room: Room; shown: Shown; vi
   const [wrong, setWrong] = useState("");
   const [opening, setOpening] = useState(false);
   const newest = view.own.last[0];
+  const bounce = useRef(new Bounce()).current; // of keys: a finger undoes when it is lifted
+  const taken = useRef({ ref: "", againMs: 0 }).current; // back, and when the next one may be
+  useLayoutEffect(() => {
+    taken.againMs = taken.ref ? performance.now() + seenMs : 0;
+    taken.ref = "";
+  }, [newest?.ref]);
   const undo = async (): Promise<void> => {
-    if (!newest) return;
+    if (!newest || newest.ref === taken.ref || performance.now() < taken.againMs) return;
+    taken.ref = newest.ref;
     const { fault } = await room.tap({ kind: "void", target: newest.ref });
+    if (fault) taken.ref = "";
     setWrong(fault ? sayFault(fault) : "");
   };
   useEffect(() => {
-    pads.set("undo", { id: "undo", name: say("phone.undo"), press: () => void undo(), lift: () => undefined }); // a key may undo, too
+    const press: PadHandle["press"] = (key, atMs, why) => void (bounce.press(key, 0, 0, atMs) === 0 && !why && undo());
+    pads.set("undo", { id: "undo", name: say("phone.undo"), press, lift: (key, atMs) => bounce.lift(key, atMs) }); // a key may undo, too
   });
   const first = !newest && view.session.openedMs > 0 && opens(view.own.station);
   return (
@@ -174,7 +187,14 @@ function LastEntries({ room, shown, view, many }: { room: Room; shown: Shown; vi
       {opening ? <OpeningSheet room={room} view={view} onClose={() => setOpening(false)} /> : null}
       {wrong ? <span class="wrong">{wrong}</span> : null}
       {held ? <HeldLine room={room} place={place} /> : null}
-      <button type="button" class="undo" aria-label={say("phone.undo")} disabled={!newest} onClick={undo}>
+      <button
+        type="button"
+        class="undo"
+        aria-label={say("phone.undo")}
+        disabled={!newest}
+        onKeyDown={(e) => e.repeat && e.preventDefault()}
+        onClick={(e) => (e.detail > 0 && justClosed(e.timeStamp)) || void undo()}
+      >
         <Glyph of="undo" />
         <span class="word">{say("phone.undo")}</span>
       </button>
