@@ -7,6 +7,8 @@ import (
 
 	"github.com/evanw/esbuild/pkg/api"
 
+	"rootledger/shared/event"
+	"rootledger/shared/session"
 	"rootledger/tests/e2e/browser"
 )
 
@@ -87,6 +89,42 @@ func TestUndoThatChatters(t *testing.T) {
 	if _, sorted, _ := settled(t, r, exactly(0, 3, 0)); sorted != 3 {
 		t.Errorf("the room has %d, want 3", sorted)
 	}
+}
+
+// Where pulls come later a pad, and so a pedal, counts shots. A key counts one
+// thing in passes of every mode, or nothing.
+func TestShotsHaveAPad(t *testing.T) {
+	r := opened(t, 400)
+	for _, mode := range []event.Mode{event.Pulled, event.ByException} {
+		ok(t, r.Do(r.Office, &event.PassBegun{Mode: mode}))
+	}
+	p := joined(t, r, r.URL(), "Cedar", "extraction")
+	h := hands{t, p, time.Now()}
+	settings(t, p)
+	ok(t, p.Do(said("set.keys")))
+	h.learn(said("extraction.fired"), enter)
+	h.learn(said("outcome.intact"), two)
+	away(t, p)
+	both := func() {
+		t.Helper()
+		h.hit(two, 0)
+		h.hit(enter, 0)
+	}
+	taps(t, p, ".pads.pulled > .pad2", 1)
+	both()
+	says(t, p, ".pads.pulled > .pad2 b", "2")
+	ok(t, p.Press(".where button", 1))
+	ok(t, p.Press("dialog .choices button", 1))
+	closed(t, p)
+	ok(t, p.Until(`!document.querySelector(".pads.pulled")`))
+	both()
+	room(t, r, "two shots and one pull, then one shot", func(v session.View) bool {
+		if len(v.Passes) < 2 {
+			return false
+		}
+		pulled, byException := v.Passes[0].Counts, v.Passes[1].Counts
+		return pulled.Punched == 2 && pulled.Outcomes[event.Intact-1] == 1 && byException.Punched == 1 && byException.Pending == 0
+	})
 }
 
 // What practice held back drops nothing of what real counting did.

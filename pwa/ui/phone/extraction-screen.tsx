@@ -204,14 +204,15 @@ interface OutcomesProps {
   onMore: () => void;
 }
 
-/** The pads: one big for what happens most, five others, and more. */
+/** The pads: one big for what happens most, five others, and more; beside the big one shots, where pulls come later. A pad is called by what it counts, so no key counts another thing in another pass. */
 function Outcomes({ pass, region, own, fired, unsent, with: setup, tap, onMore }: OutcomesProps): JSX.Element {
   const outcome = (o: Outcome): Fact => ({ kind: "attempt", pass: pass.ref, region, outcome: o, n: 1, ...setup });
   const byException = pass.mode === "exception";
+  const shot: Fact = { kind: "fired", pass: pass.ref, region, n: 1 };
   const most = say(byException ? "extraction.fired" : "outcome.intact");
   const n = byException ? fired : (own[0] ?? 0);
   return (
-    <section class="pads" style="grid-template-rows: auto 1fr" aria-label={say("phone.count")}>
+    <section class={pass.mode === "pulled" ? "pads pulled" : "pads"} style="grid-template-rows: auto 1fr" aria-label={say("phone.count")}>
       <div class="three">
         {others.map((o, i) => (
           <Pad
@@ -239,16 +240,26 @@ function Outcomes({ pass, region, own, fired, unsent, with: setup, tap, onMore }
         </button>
       </div>
       <Pad
-        id="most"
+        key={pass.mode}
+        id={byException ? "fired" : "intact"}
         name={most}
         counted={n}
-        fact={byException ? { kind: "fired", pass: pass.ref, region, n: 1 } : outcome("intact")}
+        fact={byException ? shot : outcome("intact")}
         onCount={tap}
       >
         <Run n={n} hollow={unsent} />
         {most}
         <span class="note">{say("extraction.byYou", { n })}</span>
       </Pad>
+      {pass.mode === "pulled" ? (
+        <Pad id="fired" name={say("extraction.fired")} className="pad2" tone={others.length + 1} counted={fired} fact={shot} onCount={tap}>
+          <span class="top">
+            <Glyph of="attempt" />
+            <b>{count(fired)}</b>
+          </span>
+          {say("extraction.fired")}
+        </Pad>
+      ) : null}
     </section>
   );
 }
