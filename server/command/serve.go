@@ -54,9 +54,9 @@ func Serve(ctx context.Context, dir, addr string, log *slog.Logger) (*Serving, e
 	}
 	s.Addr = listener.Addr().String()
 	s.hub = hub.New(s.store, log, time.Now, func(err error) { s.ended <- err })
-	before, err := web.KeepBuilds(filepath.Join(dir, "builds"), assets.Files, time.Now())
+	before, err := web.KeepBuilds(filepath.Join(dir, "builds"), assets.Files, web.FreeBytes, time.Now())
 	if err != nil {
-		log.Warn("builds before this one are not served", "error", err.Error()) // pages that are open may have to be opened again
+		log.Warn("not all builds of the app are kept", "error", err.Error()) // pages that are open may have to be opened again
 	}
 	s.web = &web.Server{Before: before, Store: s.store, Auth: auth.New(s.store, s.Office, time.Now), Hub: s.hub, Log: log, Clock: time.Now, Words: words.English()}
 	s.http = &http.Server{Handler: s.noteWatchers(s.web.Handler()), ReadHeaderTimeout: 10 * time.Second, IdleTimeout: 2 * time.Minute,

@@ -4,8 +4,8 @@ package web
 
 import "syscall"
 
-// freeBytes is the room that is left on the disk of a folder, 0 when it can't be told.
-func freeBytes(dir string) uint64 {
+// FreeBytes is the room that is left on the disk of a folder, 0 when it can't be told.
+func FreeBytes(dir string) uint64 {
 	var s syscall.Statfs_t
 	if err := syscall.Statfs(dir, &s); err != nil {
 		return 0 // then nothing is kept that can be done without
