@@ -1,5 +1,6 @@
 // The service worker: it keeps one build of the app on the phone, whole, so
-// that the app opens without a network. It never touches counts.
+// that the app opens without a network, and a build before it for as long as a
+// page of that one counts. It never touches counts.
 
 export {};
 
@@ -34,10 +35,11 @@ self.addEventListener("activate", (event) => {
   event.waitUntil(begin());
 });
 
-/** Drops the builds before this one and serves every open page from now on. */
+/** Drops the builds before this one, except where a page runs a session with one and so holds its lock, and serves every open page from now on. */
 async function begin(): Promise<void> {
+  const { held = [] } = (await navigator.locks?.query()) ?? {};
   for (const name of await caches.keys()) {
-    if (name.startsWith(prefix) && name !== mine) {
+    if (name.startsWith(prefix) && name !== mine && !held.some((lock) => lock.name === name)) {
       await caches.delete(name);
     }
   }
@@ -59,13 +61,14 @@ self.addEventListener("fetch", (event) => {
   }
   if (request.mode === "navigate") {
     event.respondWith(answer("/", request));
-  } else if (__SHELL__.includes(pathname)) {
+  } else if (pathname.startsWith("/static/") || __SHELL__.includes(pathname)) {
     event.respondWith(answer(pathname, request));
   }
 });
 
-/** What this build has at an address, else what the server says. */
+/** What this build has at an address, else one before it, else what the server says. */
 async function answer(address: string, request: Request): Promise<Response> {
+  const how = { ignoreVary: true };
   const cache = await caches.open(mine);
-  return (await cache.match(address, { ignoreVary: true })) ?? fetch(request);
+  return (await cache.match(address, how)) ?? (await caches.match(address, how)) ?? fetch(request);
 }

@@ -1,77 +1,179 @@
 package e2e
 
 import (
-	"bytes"
-	"errors"
-	"io"
-	"net/http"
-	"strings"
-	"sync/atomic"
+	"fmt"
 	"testing"
 
+	"rootledger/shared/event"
 	"rootledger/tests/e2e/browser"
 	"rootledger/tests/e2e/rig"
 )
 
-// updated is an address of a server which, once told so, serves the app as
-// another build: its page and its service worker say another name.
-func updated(t *testing.T, base string) (address string, update func()) {
+// updated is an address of the server which, once told so, serves another build.
+func updated(t *testing.T, r *rig.Rig, script string) (address string, update func()) {
 	t.Helper()
-	page, err := http.Get(base + "/")
+	server, start, err := rig.Updated(r.URL(), t.TempDir(), script)
 	ok(t, err)
-	text, err := io.ReadAll(page.Body)
-	ok(t, errors.Join(err, page.Body.Close()))
-	_, name, _ := strings.Cut(string(text), `data-build="`)
-	name, _, _ = strings.Cut(name, `"`)
-	var another atomic.Bool
-	served, err := rig.Changed(base, func(path string, body []byte) []byte {
-		if !another.Load() || strings.HasPrefix(path, "/static/") {
-			return body
-		}
-		return bytes.ReplaceAll(body, []byte(name), []byte(strings.Repeat("e", len(name))))
-	})
+	t.Cleanup(server.CloseClientConnections)
+	return server.URL, func() { t.Helper(); ok(t, start()) }
+}
+
+const (
+	aNewOneWaits = `navigator.serviceWorker.getRegistration().then((r) => r.waiting !== null)`
+	isNew        = `document.documentElement.dataset.build === "` + rig.Another + `"`
+)
+
+// looks has a page look for a new version, as it does when it is seen again.
+func looks(t *testing.T, p *browser.Page) {
+	t.Helper()
+	_, err := browser.Eval[bool](p, `navigator.serviceWorker.getRegistration().then((r) => r.update()).then(() => document.dispatchEvent(new Event("visibilitychange")))`)
 	ok(t, err)
-	t.Cleanup(served.CloseClientConnections)
-	return served.URL, func() { another.Store(true) }
+}
+
+// stays wants a page to be of the build that it was.
+func stays(t *testing.T, p *browser.Page, why string) {
+	t.Helper()
+	if changed, err := browser.Eval[bool](p, isNew); err != nil || changed {
+		t.Errorf("the page changed %s (%v)", why, err)
+	}
 }
 
 // A new version waits while a session runs: the phone counts on with the one that
-// it has, says so in its menu, and takes it when it is told to. A wall without a
-// session takes it by itself.
+// it has, says so in its menu, and takes it when it is told to; not while that
+// would lose counts. A wall without a session takes it by itself.
 func TestANewVersionWaits(t *testing.T) {
 	r := opened(t, 400)
-	address, update := updated(t, r.URL())
+	address, update := updated(t, r, `{ const put = IDBObjectStore.prototype.put; let full = false;
+		new BroadcastChannel("disk").onmessage = ({ data }) => { full = data === "full"; };
+		IDBObjectStore.prototype.put = function (...a) {
+			if (full && this.name === "counts") throw new DOMException("full", "QuotaExceededError");
+			return put.apply(this, a);
+		}; }`)
+	disk := func(p *browser.Page, is string) {
+		ok(t, p.Inject(fmt.Sprintf(`new BroadcastChannel("disk").postMessage(%q)`, is)))
+	}
 	p := joined(t, r, address, "Cedar", "sorting")
 	wall := device(t)
 	ok(t, wall.Open(address+"/wall/9")) // nothing runs there
-	controlled := `navigator.serviceWorker.controller !== null`
-	ok(t, p.Until(controlled))
-	ok(t, wall.Until(controlled))
+	for _, page := range []*browser.Page{p, wall} {
+		ok(t, page.Until(`navigator.serviceWorker.controller !== null`))
+	}
 	pad := ".four-up .pad:nth-child(1)"
 	taps(t, p, pad, 3)
 	says(t, p, truth, "all 3 in the room")
 
 	update()
-	look := `navigator.serviceWorker.getRegistration().then((r) => r.update()).then(() => true)`
-	for _, page := range []*browser.Page{p, wall} {
-		_, err := browser.Eval[bool](page, look)
-		ok(t, err)
-	}
-	ok(t, wall.Until(`document.documentElement.outerHTML.includes("eeeeee")`))
-	_, err := browser.Eval[bool](p, `new Promise((done) => {
-		const look = () => navigator.serviceWorker.getRegistration().then((r) => (r.waiting ? done(true) : setTimeout(look, 50)));
-		look();
-	})`)
-	ok(t, err)
+	looks(t, p)
+	looks(t, wall)
+	ok(t, wall.Until(isNew))
+	ok(t, p.Until(aNewOneWaits))
+	disk(p, "full")
 	taps(t, p, pad, 2)
 	says(t, p, tally, "5")
-	if seen, err := browser.Eval[bool](p, `document.documentElement.outerHTML.includes("eeeeee")`); err != nil || seen {
-		t.Errorf("the page changed while a session runs: %v, %v", seen, err)
-	}
+	says(t, p, truth, "in memory only: 2")
 	menu(t, p)
-	within(t, p, "take it now")
-	ok(t, p.Until(`document.documentElement.outerHTML.includes("eeeeee")`))
-	says(t, p, tally, "5")
+	ok(t, p.Until(fmt.Sprintf(`document.querySelector("dialog[open]").innerText.includes(%q)`, said("version.memory"))))
+	if offered, err := browser.Eval[bool](p, fmt.Sprintf(`document.querySelector("dialog[open]").innerText.includes(%q)`, said("version.take"))); err != nil || offered {
+		t.Errorf("a page with counts in memory only offers to begin anew (%v)", err)
+	}
+	ok(t, p.Do(said("page.close")))
+	disk(p, "has room")
 	taps(t, p, pad, 1)
 	says(t, p, truth, "all 6 in the room")
+	stays(t, p, "while a session runs")
+	menu(t, p)
+	within(t, p, said("version.take"))
+	ok(t, p.Until(isNew))
+	says(t, p, tally, "6")
+	taps(t, p, pad, 1)
+	says(t, p, truth, "all 7 in the room")
+}
+
+// Whoever joined while the version was being taken counts on with the one before.
+func TestAJoinWhileAVersionIsTaken(t *testing.T) {
+	t.Parallel()
+	r := opened(t, 400)
+	address, update := updated(t, r, "")
+	p := device(t)
+	ok(t, p.Before(`{ const post = ServiceWorker.prototype.postMessage;
+		ServiceWorker.prototype.postMessage = function (m) { window.take = () => post.call(this, m); }; }`))
+	ok(t, p.Open(address+"/"))
+	ok(t, p.Until(`navigator.serviceWorker.controller !== null && document.querySelector(".join form")`))
+	update()
+	looks(t, p)
+	ok(t, p.Until(`window.take`))
+	room, err := r.API.Room(r.Ctx, r.Room)
+	ok(t, err)
+	ok(t, p.Type(".form .code", room.Code))
+	ok(t, p.Type(`input[autocomplete="nickname"]`, "Ash"))
+	ok(t, p.Click(".stations label:nth-child(2)"))
+	ok(t, p.Click(".form button.first"))
+	taps(t, p, ".four-up .pad:nth-child(1)", 2)
+	ok(t, p.Inject(`window.change = 0; navigator.serviceWorker.addEventListener("controllerchange", () => setTimeout(() => window.change++)); window.take()`))
+	ok(t, p.Until(`window.change === 1`))
+	stays(t, p, "once its session runs")
+	says(t, p, tally, "2")
+}
+
+// Over an update a page that counts goes on with its own parts, also those that
+// it had not loaded: with a service worker even without the network, and else
+// from the server. Other pages of its phone that are at rest wait for it, and
+// when its session has ended it takes the new version.
+func TestAPageOpenOverAnUpdate(t *testing.T) {
+	t.Parallel()
+	r := opened(t, 400)
+	address, update := updated(t, r, ender)
+	g := gate(t, address[len("http://"):])
+	p := joined(t, r, g.URL(), "Cedar", "sorting")
+	ok(t, p.Until(`navigator.serviceWorker.controller !== null`))
+	pad := ".four-up .pad:nth-child(1)"
+	taps(t, p, pad, 3)
+	says(t, p, truth, "all 3 in the room")
+	plain := device(t)
+	ok(t, plain.Before(rig.PlainAddress))
+	ok(t, r.JoinPage(plain, g.URL(), "Ash", "sorting"))
+	rest := map[string]*browser.Page{"/figures": nil, "/": nil}
+	for at := range rest {
+		tab, err := p.Tab(390, 844)
+		ok(t, err)
+		t.Cleanup(tab.Close)
+		ok(t, tab.Open(g.URL()+at))
+		ok(t, tab.Until(`document.querySelector("h1")?.innerText.length > 0`))
+		rest[at] = tab
+	}
+	says(t, rest["/"], "h1", said("page.elsewhere"))
+
+	update()
+	looks(t, p)
+	for _, tab := range rest {
+		looks(t, tab)
+	}
+	ok(t, p.Until(aNewOneWaits))
+	for at, tab := range rest {
+		looks(t, tab)
+		stays(t, tab, "while another one counts: "+at)
+	}
+	ok(t, p.Until(aNewOneWaits))
+	_, err := browser.Eval[bool](rest["/figures"], `navigator.serviceWorker.getRegistration().then((r) => (r.waiting.postMessage({ take: true }), true))`)
+	ok(t, err)
+	for _, tab := range rest {
+		ok(t, tab.Until(isNew))
+	}
+	practises := func(p *browser.Page) { // a part that it did not load before, and with it another worker
+		t.Helper()
+		ok(t, p.Inject(`history.pushState(null, "", "/practice"); dispatchEvent(new PopStateEvent("popstate"))`))
+		says(t, p, "h1", said("practice.pick"))
+		ok(t, p.Do(said("practice.leave")))
+	}
+	practises(plain)
+	g.Shut()
+	practises(p)
+	ok(t, p.Inject(`new BroadcastChannel("ender").postMessage("close")`))
+	taps(t, p, pad, 2)
+	says(t, p, tally, "5")
+	stays(t, p, "while a session runs")
+	g.Open()
+	says(t, p, truth, "all 5 in the room")
+	ok(t, r.Do(r.Office, &event.Ended{}))
+	ok(t, p.Until(isNew))
 }

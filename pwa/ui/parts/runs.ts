@@ -1,17 +1,17 @@
 // Whether a session runs on this page: then nothing may change under anybody's
 // hands. Until a page knows better, one does.
 let running = true;
-let rested: (() => void) | null = null;
+let told: (() => void) | null = null;
 
 export const isRunning = (): boolean => running;
 
-/** Says so; whoever waits for the end of a session is told of it. */
+/** Says so to whoever waits for it. */
 export function runs(now: boolean): void {
   running = now;
-  if (!now) rested?.();
+  told?.();
 }
 
-/** Has work done whenever nothing runs. */
-export function whenAtRest(work: () => void): void {
-  rested = work;
+/** Has work done whenever that is said. */
+export function whenRuns(work: () => void): void {
+  told = work;
 }

@@ -1,29 +1,38 @@
-// A new version of the app waits until no session runs on this page, or until a
-// person asks for it. Whoever's script this is, its parts stay to be had: the
-// server keeps those of versions before.
+// A new version of the app waits until no session runs on any page of this
+// phone, or until a person asks for it. A page on which a session runs over the
+// change keeps its parts: the service worker has them for as long as it says so,
+// and the server keeps those of versions before.
 import { useEffect, useState } from "preact/hooks";
-import { isRunning, whenAtRest } from "./runs";
+import { isRunning, whenRuns } from "./runs";
 
 const oftenMs = 10 * 60_000;
 
 let waiting: ServiceWorker | null = null;
-let asked = false;
+let old = false; // another page took the version: this one is of a version before
+let asked: (() => boolean) | null = null; // whether what a person asked for still may be
 const watchers = new Set<() => void>();
 
-/** Has the version that waits take over; the page opens again by itself. */
-export function takeVersion(): void {
-  asked = true;
-  waiting?.postMessage({ take: true });
+/** Has the version that waits take over, if nothing would be lost; the page opens again by itself. */
+export function takeVersion(safe: () => boolean): void {
+  if (!safe()) return;
+  asked = safe;
+  letGo(); // nobody needs this build any more
+  if (old) location.reload();
+  else take();
 }
+
+const take = (): void => waiting?.postMessage({ take: true });
+
+const news = (): boolean => old || waiting !== null;
 
 /** Whether a new version waits. */
 export function useVersion(): boolean {
-  const [waits, set] = useState(waiting !== null);
+  const [waits, set] = useState(news);
   useEffect(() => {
-    const told = (): void => set(waiting !== null);
-    watchers.add(told);
-    told();
-    return () => void watchers.delete(told);
+    const tell = (): void => set(news);
+    watchers.add(tell);
+    tell();
+    return () => void watchers.delete(tell);
   }, []);
   return waits;
 }
@@ -31,24 +40,59 @@ export function useVersion(): boolean {
 /** Nobody counts, types or reads a sheet here. */
 const atRest = (): boolean => !isRunning() && !document.activeElement?.matches("input, textarea, select, dialog *");
 
+/** The lock of pages on which a session runs, by their build; sw.ts knows it too. */
+const lockBegins = "shell-";
+const lock = lockBegins + document.documentElement.dataset.build;
+let release: (() => void) | null = null;
+
+function letGo(): void {
+  release?.();
+  release = null;
+}
+
+/** Tells other pages and the service worker whether a session runs here. */
+function tellOthers(): void {
+  if (!isRunning()) {
+    letGo();
+  } else if (!release) {
+    const ended = new Promise<void>((done) => {
+      release = done;
+    });
+    void navigator.locks?.request(lock, { mode: "shared" }, () => ended);
+  }
+}
+
+/** Whether a session runs on a page of this phone. */
+const anyRuns = async (): Promise<boolean> =>
+  (await navigator.locks?.query())?.held?.some(({ name }) => name?.startsWith(lockBegins)) ?? false;
+
 /** Looks for new versions for as long as this page is open. */
 export async function watchVersion(): Promise<void> {
   const { serviceWorker } = navigator;
+  tellOthers();
   let begun = serviceWorker.controller !== null; // the first one of all changes nothing
-  serviceWorker.addEventListener("controllerchange", () => {
-    if (begun && (asked || atRest())) location.reload();
-    begun = true;
-  });
   const kept = await serviceWorker.ready;
-  const look = (): void => {
+  const look = async (): Promise<void> => {
     waiting = kept.waiting;
-    if (waiting && atRest()) takeVersion();
     for (const w of watchers) w();
+    if (!atRest()) return;
+    if (old) location.reload();
+    else if (waiting && !(await anyRuns())) take();
   };
+  serviceWorker.addEventListener("controllerchange", () => {
+    old = begun;
+    begun = true;
+    if (old && asked?.()) location.reload();
+    tellOthers();
+    void look();
+  });
   const ask = (): void => void kept.update().then(look, () => undefined); // away from the room there is none
   kept.addEventListener("updatefound", () => kept.installing?.addEventListener("statechange", look));
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && ask());
   setInterval(ask, oftenMs);
-  whenAtRest(look);
-  look();
+  whenRuns(() => {
+    tellOthers();
+    setTimeout(look); // the lock is let go of before
+  });
+  void look();
 }

@@ -59,7 +59,7 @@ export function PhoneApp(): JSX.Element {
   const shown = useShown(room);
   const [practising, setPractising] = useState(inPractice);
   const ended = (shown.view?.session?.endedMs ?? 0) > 0 && shown.truth?.unsent === 0;
-  const atRest = shown.ready && !practising && (!shown.joined || ended);
+  const atRest = shown.ready && !practising && (shown.elsewhere || !shown.joined || ended); // elsewhere: another page says that it runs
   useEffect(() => runs(!atRest), [atRest]);
   useState(wear); // before the first drawing
   useEffect(() => {

@@ -110,7 +110,7 @@ export function PhoneMenu({ room, view, onClose }: { room: Room; view: View; onC
       ) : null}
       {practice ? null : <Leaving room={room} view={view} />}
       <LanguageChoice />
-      <NewVersion />
+      <NewVersion room={room} />
       <a class="do" href="/figures" target="_blank" rel="noreferrer">
         {say("phone.figures")}
       </a>
@@ -119,16 +119,19 @@ export function PhoneMenu({ room, view, onClose }: { room: Room; view: View; onC
   );
 }
 
-/** A new version that waits, and the way to have it at once. */
-function NewVersion(): JSX.Element | null {
+/** A new version that waits, and the way to have it at once: not while counts would be lost with this page. */
+function NewVersion({ room }: { room: Room }): JSX.Element | null {
   if (!useVersion()) return null;
+  const safe = (): boolean => !room.shown.inMemory && (room.shown.truth?.memory ?? 0) === 0;
   return (
     <section class="row">
       <p>{say("version.waits")}</p>
-      <button type="button" class="do" onClick={takeVersion}>
-        {say("version.take")}
-      </button>
-      <p class="quiet">{say("version.takeWhy")}</p>
+      {safe() ? (
+        <button type="button" class="do" onClick={() => takeVersion(safe)}>
+          {say("version.take")}
+        </button>
+      ) : null}
+      <p class="quiet">{say(safe() ? "version.takeWhy" : "version.memory")}</p>
     </section>
   );
 }
