@@ -276,7 +276,7 @@ async function start(m: Starting): Promise<void> {
     tell({ tell: "storage", state: "memory" });
   }
   if (!mine) {
-    if (m.mark) tell({ tell: "trouble", fault: { code: "cleared", args: {} } }); // the page remembers a start, and here is nothing of it
+    if (m.mark && face !== "practice") tell({ tell: "trouble", fault: { code: "cleared", args: {} } }); // the page remembers a start, and here is nothing of it
     tell({ tell: "ready", joined: null, kept: 0 });
     goOn();
     return;
@@ -329,7 +329,10 @@ function tap(id: number, fact: Fact, late: boolean): void {
 
 addEventListener("message", (message: MessageEvent<ToWorker>): void => {
   const m = message.data;
-  if (outOfPlace(face, m)) return;
+  if (outOfPlace(face, m)) {
+    if ("id" in m) tell({ tell: "answer", id: m.id, ref: "", fault: { code: "unreachable", args: {} } });
+    return;
+  }
   switch (m.do) {
     case "start":
       void start(m);

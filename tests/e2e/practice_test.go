@@ -99,6 +99,12 @@ func TestPracticeIsApart(t *testing.T) {
 	}
 }
 
+// notices waits for a notice that offers one thing to do, for none with "".
+func notices(t *testing.T, p *browser.Page, does string) {
+	t.Helper()
+	ok(t, p.Until(fmt.Sprintf(`[...document.querySelectorAll(".notice")].map((e) => e.querySelector(".do").innerText).join() === %q`, does)))
+}
+
 // A first practice by the guide: each task is done when the View says so, the
 // network goes and comes back, and the end says what was learned.
 func TestGuide(t *testing.T) {
@@ -107,6 +113,8 @@ func TestGuide(t *testing.T) {
 	p := device(t)
 	ok(t, p.Open(r.URL()+"/"))
 	practises(t, p, "join.practise", "sorting")
+	leaves(t, p)
+	practises(t, p, "join.practise", "sorting") // nothing is missed of what was forgotten
 	pad := func(size int) string { return fmt.Sprintf(".four-up .pad:nth-child(%d)", size) }
 	task := func(key string) { t.Helper(); says(t, p, ".task span", said(key)) }
 	task("practice.two")
@@ -127,7 +135,15 @@ func TestGuide(t *testing.T) {
 	says(t, p, "dialog h2", said("practice.awayTitle"))
 	says(t, p, truth, "all 14 in the room")
 	ok(t, p.Do(said("practice.turnOff")))
-	taps(t, p, pad(2), 5)
+	taps(t, p, pad(2), 4)
+	says(t, p, truth, "kept here: 4")
+	notices(t, p, "")
+	ok(t, p.Inject(`window.now = Date.now; Date.now = () => window.now() + 4 * 60_000`))
+	notices(t, p, said("page.close")) // of what is made up nothing goes by hand
+	ok(t, p.Click(".notice .do"))
+	notices(t, p, "")
+	ok(t, p.Inject(`Date.now = window.now`))
+	taps(t, p, pad(2), 1)
 	says(t, p, "dialog h2", said("practice.backTitle"))
 	says(t, p, truth, "kept here: 5")
 	ok(t, p.Do(said("practice.turnOn")))

@@ -24,8 +24,9 @@ const openedMs = Date.now(); // this page: nobody is heard in its first moments
 const readAt = new Map<string, number>();
 
 /** The notice was read, or what it offers was done. */
-export function markRead(of: string): void {
+export function markRead(of: string, room: Room | undefined): void {
   readAt.set(of, Date.now());
+  room?.redraw();
 }
 
 const unread = (of: string): boolean => Date.now() - (readAt.get(of) ?? 0) > againMs;
@@ -57,5 +58,5 @@ export function noticeOf(shown: Shown): Notice | null {
 export function act(room: Room | undefined, n: Notice): void {
   if (n.act === "join") room?.joinAgain(true);
   else if (n.of === "trouble") room?.forgive();
-  else markRead(n.of);
+  else markRead(n.of, room);
 }

@@ -53,19 +53,7 @@ const nothing: Shown = {
 
 type Answer = { ref: Ref; fault: Fault | null };
 type Asked = { counts: boolean; tell: (a: Answer) => void };
-type Told =
-  | "entries"
-  | "behind"
-  | "area"
-  | "wanted"
-  | "setup"
-  | "compare"
-  | "chances"
-  | "chart"
-  | "weighed"
-  | "continued"
-  | "file"
-  | "carried";
+type Told = Exclude<Extract<FromWorker, { id: number }>["tell"], "answer">;
 
 /** What this page is to the worker. */
 export type Role = { do: "start"; face: Face; mint: boolean } | { do: "watch"; room: string };
@@ -99,17 +87,19 @@ export class Room {
   private due: ReturnType<typeof setTimeout> | undefined;
   private silent = 0;
   private waitMs = 0; // before a worker takes the place of one that ended
+  private readonly over = new AbortController();
 
   constructor(private readonly role: Role) {
     this.hire(false);
-    setInterval(() => this.listen(), stillMs);
-    setInterval(() => void this.measure(), measureMs);
+    const { signal } = this.over;
+    const timers = [setInterval(() => this.listen(), stillMs), setInterval(() => void this.measure(), measureMs)];
+    signal.addEventListener("abort", () => timers.forEach(clearInterval));
     void this.measure();
     const seen = (): void => {
       if (document.visibilityState === "visible") this.send({ do: "hurry" });
     };
-    addEventListener("pageshow", seen);
-    document.addEventListener("visibilitychange", seen);
+    addEventListener("pageshow", seen, { signal });
+    document.addEventListener("visibilitychange", seen, { signal });
   }
 
   private async measure(): Promise<void> {
@@ -120,6 +110,7 @@ export class Room {
 
   /** Starts a worker; one that takes the place of another takes its lock too. */
   private hire(instead: boolean): void {
+    if (this.over.signal.aborted) return;
     const worker = new Worker(__WORKER_URL__);
     this.worker = worker;
     this.silent = 0;
@@ -218,6 +209,7 @@ export class Room {
         if (m.ref !== "") this.kept++;
         this.asked.get(m.id)?.tell({ ref: m.ref, fault: m.fault });
         this.asked.delete(m.id);
+        this.wanted.delete(m.id);
         break;
       case "entries":
       case "behind":
@@ -354,6 +346,13 @@ export class Room {
     this.send({ do: "leave" });
   }
 
+  /** Ends for good. */
+  end(): void {
+    this.over.abort();
+    this.worker?.terminate();
+    this.worker = null;
+  }
+
   /** Counts here instead of in the other tab. */
   steal(): void {
     if (this.role.do === "start") this.begin(this.role, this.role.mint, true);
@@ -362,6 +361,10 @@ export class Room {
   /** Shows the page on which a phone joins, or goes back from it. */
   joinAgain(joining: boolean): void {
     this.set({ joining });
+  }
+
+  redraw(): void {
+    this.set({});
   }
 
   forgive(): void {

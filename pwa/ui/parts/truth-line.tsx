@@ -1,7 +1,8 @@
 // The truth about sync: word, shape, colour and a number, always in one place.
 import type { JSX } from "preact";
-import { useState } from "preact/hooks";
+import { useContext, useState } from "preact/hooks";
 import { HandSheet } from "../phone/later";
+import { Practising } from "../phone/practising";
 import { act, markRead, type Notice, noticeOf } from "./notice";
 import { type Room, type Shown, useNow } from "./room";
 import { clock, count, say } from "./say";
@@ -66,21 +67,21 @@ const acts = { join: "phone.joinAgain", read: "page.close", hand: "notice.hand" 
 /** One thing to say and one to do. A short phone has its first sentence only, and what has a sheet says the rest there. */
 function NoticeLine({ room, of }: { room: Room | undefined; of: Notice }): JSX.Element {
   const [hand, setHand] = useState(false);
-  const [, draw] = useState(0);
+  const practice = useContext(Practising);
+  const does = of.act === "hand" && practice ? "read" : of.act; // nothing leaves practice by hand
   const end = of.words.indexOf(". ") + 1 || of.words.length;
   const press = (): void => {
-    if (of.act === "hand") setHand(true);
+    if (does === "hand") setHand(true);
     else act(room, of);
-    draw((n) => n + 1);
   };
   return (
     <div class={of.calm ? "notice calm" : "notice"} role={of.calm ? "status" : "alert"}>
       <p>
         <b>{of.words.slice(0, end)}</b>
-        {of.act === "hand" ? null : <span class="long">{of.words.slice(end)}</span>}
+        {does === "hand" ? null : <span class="long">{of.words.slice(end)}</span>}
       </p>
       <button type="button" class="do" onClick={press}>
-        {say(acts[of.act])}
+        {say(acts[does])}
       </button>
       {hand && room ? (
         <HandSheet
@@ -88,7 +89,7 @@ function NoticeLine({ room, of }: { room: Room | undefined; of: Notice }): JSX.E
           words={of.words}
           onClose={() => {
             setHand(false);
-            markRead(of.of);
+            markRead(of.of, room);
           }}
         />
       ) : null}

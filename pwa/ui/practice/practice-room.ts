@@ -1,6 +1,7 @@
 // The room of practice: a worker of its own that keeps apart and has no server.
 import type { Cast } from "../../bridge/messages";
 import type { Station } from "../../bridge/protocol.gen";
+import { writeMark } from "../parts/mark";
 import { Room } from "../parts/room";
 
 export class PracticeRoom extends Room {
@@ -19,9 +20,9 @@ export class PracticeRoom extends Room {
   }
 
   /** Ends for good, and forgets all. */
-  end(): void {
-    this.worker?.terminate();
-    this.worker = null;
+  override end(): void {
+    super.end();
+    writeMark("practice", ""); // nothing is missed at the next start
     indexedDB.deleteDatabase("rootledger-practice");
   }
 }
