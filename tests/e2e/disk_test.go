@@ -19,7 +19,8 @@ func spoiled(t *testing.T, base, script string) *httptest.Server {
 }
 
 // A phone whose disk refuses, from the start or when it is full, goes on
-// counting, says so, and the room gets every count.
+// counting, says so, and the room gets every count. Nothing says then that
+// counts are safe.
 func TestDiskRefuses(t *testing.T) {
 	for name, script := range map[string]string{
 		"no storage at all": rig.NoStorage,
@@ -32,10 +33,16 @@ func TestDiskRefuses(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			r := opened(t, 400)
 			ok(t, r.Do(r.Office, &event.PassBegun{Mode: event.Each}))
-			p := joined(t, r, spoiled(t, r.URL(), script).URL, "Ash", "extraction")
+			p := device(t)
+			ok(t, p.Before(`navigator.storage.estimate = async () => ({ quota: 1, usage: 1 });`))
+			ok(t, r.JoinPage(p, spoiled(t, r.URL(), script).URL, "Ash", "extraction"))
 			taps(t, p, bigPad, 6)
 			says(t, p, tally, "6")
 			ok(t, p.Until(`document.querySelector(".truth").classList.contains("asks") && document.querySelector(".truth").innerText.includes("in memory only")`))
+			ok(t, p.Do(said("notice.hand")))
+			ok(t, p.Do(said("page.close")))
+			closed(t, p)
+			notices(t, p, "") // the next one would say that all counts are safe
 			punched, _, _ := settled(t, r, exactly(6, 0, 0))
 			if punched != 6 {
 				t.Errorf("the room has %d attempts, want 6", punched)

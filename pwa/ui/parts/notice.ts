@@ -37,7 +37,7 @@ export function noticeOf(shown: Shown): Notice | null {
   if (shown.unknown) return { of: "unknown", words: say("phone.unknown"), act: "join", calm: false };
   if (shown.trouble && (!t?.up || lasting.includes(shown.trouble.code)))
     return { of: "trouble", words: sayFault(shown.trouble), act: "read", calm: false };
-  if (shown.inMemory && unread("full")) return { of: "full", words: say("notice.full"), act: "hand", calm: false };
+  if (shown.inMemory) return unread("full") ? { of: "full", words: say("notice.full"), act: "hand", calm: false } : null; // all other words say that counts are safe
   if (t && !t.up && t.unsent > 0 && Date.now() - Math.max(t.heardMs, openedMs) > unheardMs && unread("unheard"))
     return {
       of: "unheard",
