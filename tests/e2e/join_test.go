@@ -53,6 +53,7 @@ func TestScan(t *testing.T) {
 	})
 	t.Run("another address", func(t *testing.T) {
 		p := filmed(t, "http://192.0.2.10:8490/join/"+room.Code)
+		ok(t, p.Before(rig.PoorReader))
 		scan(t, p, r.URL())
 		says(t, p, "dialog h3", said("join.otherAddress"))
 		if code, err := browser.Eval[string](p, `document.querySelector(".form .code").value`); err != nil || code != "" {
@@ -90,6 +91,8 @@ func TestStepsOfEachPhone(t *testing.T) {
 			`document.querySelector(".steps .later details") && document.querySelector(".form")`},
 		{"plain http", rig.PlainAddress, "Keeps counts; The clock agrees", "Not safe without the room",
 			`document.querySelector(".codes p").innerText.includes("no camera") && !document.querySelector(".codes button")`},
+		{"pages that can not be kept", rig.NoPages, "This address is safe; Keeps counts; The clock agrees", "Works with no network",
+			fmt.Sprintf(`document.querySelector(".steps .now p").innerText === %q`, said("join.offlineFailed"))},
 		{"a slow clock", rig.Slow, "This address is safe; Works with no network; Keeps counts", "The clock is off",
 			`document.querySelector(".steps .now p").innerText.startsWith("12 min behind")`},
 	}
@@ -121,4 +124,26 @@ func TestJoiningWithoutTheRoom(t *testing.T) {
 	ok(t, p.Do(said("join.type")))
 	g.Open()
 	ok(t, p.Until(`!document.querySelector(".unreached")`))
+}
+
+// A lead's link that is wrong or old leaves the code as a way in, and what was
+// typed is still there after practice.
+func TestJoiningByTheCodeInstead(t *testing.T) {
+	t.Parallel()
+	r := opened(t, 400)
+	p := device(t)
+	ok(t, p.Open(r.URL()+"/join/?session="+r.Session.String()+"#"+strings.Repeat("5e", 20)))
+	ok(t, p.Type(`input[autocomplete="nickname"]`, "Cedar"))
+	ok(t, p.Click(".form button.first"))
+	ok(t, p.Until(`document.querySelector(".form > .wrong")`))
+	ok(t, p.Do(said("join.byCode")))
+	room, err := r.API.Room(r.Ctx, r.Room)
+	ok(t, err)
+	ok(t, p.Type(".form .code", room.Code))
+	ok(t, p.Click(".stations label:nth-child(2)"))
+	practises(t, p, "join.practise", "sorting")
+	leaves(t, p)
+	ok(t, p.Click(".form button.first"))
+	taps(t, p, ".four-up .pad:nth-child(1)", 2)
+	says(t, p, truth, "all 2 in the room")
 }

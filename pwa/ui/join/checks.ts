@@ -9,7 +9,7 @@ export interface Found {
   kind: PhoneKind;
   safe: boolean; // the browser trusts this address: https, or the machine itself
   onHome: boolean; // the page was opened from its icon
-  pages: "coming" | "kept" | "never";
+  pages: "coming" | "kept" | "failed" | "never";
   storage: "asking" | "firm" | "kept" | "none"; // firm: the browser promised not to clear it by itself
   room: "asking" | "there" | "away";
   clockMs: number; // how far this clock is ahead of the room's; whole seconds are all that is known
@@ -72,8 +72,12 @@ async function lookAtStorage(): Promise<Pick<Found, "storage">> {
 async function lookAtPages(): Promise<Pick<Found, "pages">> {
   if (!navigator.serviceWorker) return { pages: "never" };
   const known = await navigator.serviceWorker.getRegistration().catch(() => undefined);
-  return { pages: known?.active ? "kept" : "coming" };
+  if (known?.active) return { pages: "kept" };
+  return { pages: known?.installing || known?.waiting || performance.now() < beganMsMax ? "coming" : "failed" };
 }
+
+/** How long after its start a page may take to begin keeping pages: one that failed leaves nothing behind. */
+const beganMsMax = 10_000;
 
 /** Half of the second that a server's date leaves out. */
 const halfMs = 500;

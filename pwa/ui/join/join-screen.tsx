@@ -9,7 +9,7 @@ import type { Room, Shown } from "../parts/room";
 import { say, sayFault, type Under } from "../parts/say";
 import { Glyph, Mark } from "../parts/strokes";
 import { HandOut } from "../phone/carry";
-import type { Invite } from "../phone/invite";
+import { type Invite, nobodysInvite } from "../phone/invite";
 import { practise } from "../phone/practise";
 import { useFound } from "./checks";
 import { Scan } from "./scan";
@@ -114,20 +114,41 @@ interface FormProps {
   onJoined: () => void;
 }
 
+/** What the form holds. */
+interface Typed extends Invite {
+  person: string;
+  station: Station;
+}
+
+/** What was typed on a phone that has not joined: there again after practice. */
+let typed: Typed | null = null;
+
+const asked = (invite: Invite, before: Joined | null): Typed => ({
+  ...invite,
+  person: before?.person ?? "",
+  station: invite.office ? "lead" : before && before.station !== "lead" ? before.station : "",
+});
+
 function JoinForm({ room, invite, before, camera, onJoined }: FormProps): JSX.Element {
-  const [{ office, session }, setInvite] = useState(invite);
-  const [code, setCode] = useState(invite.code);
+  const [form, setForm] = useState(() => (!before && typed) || asked(invite, before));
+  const { office, session, code, person, station } = form;
+  const put = (part: Partial<Typed>): void =>
+    setForm((f) => {
+      const next = { ...f, ...part };
+      if (!before) typed = next;
+      return next;
+    });
   const [scanning, scan] = useState(false);
-  const [person, setPerson] = useState(before?.person ?? "");
-  const [station, setStation] = useState<Station>(office ? "lead" : before && before.station !== "lead" ? before.station : "");
   const [wrong, setWrong] = useState<{ code?: string; person?: string; station?: string; all?: string }>({});
   const [busy, setBusy] = useState(false);
   const [leaves, setLeaves] = useState(false); // another session, of which some counts are only here
   const take = (scanned: Invite): void => {
     scan(false);
-    setInvite(scanned);
-    setCode(scanned.code);
-    if (scanned.office) setStation("lead");
+    put({ ...scanned, ...(scanned.office ? { station: "lead" } : {}) });
+  };
+  const byCode = (): void => {
+    setWrong({});
+    put({ ...nobodysInvite, ...(station === "lead" ? { station: "" } : {}) });
   };
   const submit = async (e: Event, sure: boolean): Promise<void> => {
     e.preventDefault();
@@ -146,12 +167,17 @@ function JoinForm({ room, invite, before, camera, onJoined }: FormProps): JSX.El
       setLeaves(fault.code === "unsent-there");
       return;
     }
+    typed = null;
     history.replaceState(null, "", "/");
     onJoined();
   };
   return (
     <form class="form" onSubmit={(e) => submit(e, false)} noValidate>
-      {office ? null : (
+      {office ? (
+        <button type="button" class="do" onClick={byCode}>
+          {say("join.byCode")}
+        </button>
+      ) : (
         <div class="codes">
           <label class="field">
             <span>{say("join.code")}</span>
@@ -163,7 +189,7 @@ function JoinForm({ room, invite, before, camera, onJoined }: FormProps): JSX.El
               spellcheck={false}
               maxLength={9}
               aria-invalid={Boolean(wrong.code)}
-              onInput={(e) => setCode(e.currentTarget.value.toUpperCase())}
+              onInput={(e) => put({ code: e.currentTarget.value.toUpperCase() })}
             />
             {wrong.code ? <span class="wrong">{wrong.code}</span> : null}
           </label>
@@ -184,7 +210,7 @@ function JoinForm({ room, invite, before, camera, onJoined }: FormProps): JSX.El
           autoComplete="nickname"
           maxLength={40}
           aria-invalid={Boolean(wrong.person)}
-          onInput={(e) => setPerson(e.currentTarget.value)}
+          onInput={(e) => put({ person: e.currentTarget.value })}
         />
         {wrong.person ? <span class="wrong">{wrong.person}</span> : null}
       </label>
@@ -193,7 +219,7 @@ function JoinForm({ room, invite, before, camera, onJoined }: FormProps): JSX.El
         <div class="stations">
           {stations.map((s) => (
             <label key={s} class={s === station ? "on" : ""}>
-              <input type="radio" name="station" checked={s === station} onChange={() => setStation(s)} />
+              <input type="radio" name="station" checked={s === station} onChange={() => put({ station: s })} />
               {say(`station.${s}` as Under<"station.">)}
             </label>
           ))}

@@ -17,12 +17,15 @@ declare const BarcodeDetector: undefined | { new (of: { formats: string[] }): De
 /** Reads the code in what a camera shows; "" while there is none. */
 type Reader = (video: HTMLVideoElement) => Promise<string>;
 
-async function reader(): Promise<Reader> {
+/** The browser's own, null where it has none. */
+async function ownReader(): Promise<Reader | null> {
   const format = "qr_code";
-  if (typeof BarcodeDetector !== "undefined" && (await BarcodeDetector.getSupportedFormats().catch((): string[] => [])).includes(format)) {
-    const own = new BarcodeDetector({ formats: [format] });
-    return async (video) => (await own.detect(video))[0]?.rawValue ?? "";
-  }
+  if (typeof BarcodeDetector === "undefined" || !(await BarcodeDetector.getSupportedFormats()).includes(format)) return null;
+  const own = new BarcodeDetector({ formats: [format] });
+  return async (video) => (await own.detect(video))[0]?.rawValue ?? "";
+}
+
+async function ourReader(): Promise<Reader> {
   const { decode } = await import("./decode");
   const canvas = document.createElement("canvas");
   const drawn = canvas.getContext("2d", { willReadFrequently: true });
@@ -34,6 +37,18 @@ async function reader(): Promise<Reader> {
     drawn.drawImage(video, 0, 0, canvas.width, canvas.height);
     return decode(drawn.getImageData(0, 0, canvas.width, canvas.height));
   };
+}
+
+/** The browser's own reader until it fails, then ours. */
+async function reader(): Promise<Reader> {
+  const own = await ownReader().catch(() => null);
+  if (!own) return ourReader();
+  let read = own;
+  return (video) =>
+    read(video).catch(async () => {
+      if (read === own) read = await ourReader();
+      return read(video);
+    });
 }
 
 const sideMax = 800; // pixels that are looked at: a wall's code a few metres off is still large enough

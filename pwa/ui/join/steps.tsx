@@ -40,9 +40,8 @@ function pagesStep({ safe, pages }: Found): Step {
   const title = "join.offline";
   if (pages === "kept") return { title, state: "done", words: say("join.offlineYes") };
   if (!safe) return { title, state: "later", words: say("join.offlinePlain") };
-  return pages === "coming"
-    ? { title, state: "later", words: say("join.offlineWait") }
-    : { title, state: "now", words: say("join.offlineNo") };
+  if (pages === "coming") return { title, state: "later", words: say("join.offlineWait") };
+  return { title, state: "now", words: say(pages === "failed" ? "join.offlineFailed" : "join.offlineNo") };
 }
 
 function storageStep({ storage }: Found): Step {

@@ -13,4 +13,11 @@ const (
 		for (const name of ["serviceWorker", "mediaDevices", "storage", "locks"]) delete Navigator.prototype[name];`
 	// Slow sets the phone's clock back by twelve minutes.
 	Slow = `{ const now = Date.now; Date.now = () => now() - 12 * 60_000; }`
+	// NoPages lets no service worker be.
+	NoPages = `ServiceWorkerContainer.prototype.register = () => Promise.reject(new TypeError("refused"));`
+	// PoorReader has a reader of codes that reads none.
+	PoorReader = `window.BarcodeDetector = class {
+			static getSupportedFormats() { return Promise.resolve(["qr_code"]); }
+			detect() { return Promise.reject(new DOMException("no reader", "NotSupportedError")); }
+		};`
 )
