@@ -57,13 +57,17 @@ func (s *site) pass(engine []byte, build string) error {
 	if err := s.addIndex(build); err != nil {
 		return err
 	}
-	shell := []string{"/"}
+	shell, apart := []string{"/"}, []string{}
 	for _, name := range slices.Sorted(maps.Keys(s.files)) {
-		if name != "index.html" && !slices.Contains(s.fetched, name) {
+		switch {
+		case name == "index.html", slices.Contains(s.fetched, name):
+		case slices.Contains(s.apart, name):
+			apart = append(apart, "/"+name)
+		default:
 			shell = append(shell, "/"+name)
 		}
 	}
-	return s.bundleServiceWorker(build, shell)
+	return s.bundleServiceWorker(build, shell, apart)
 }
 
 // add takes a file in under a name with its hash, and returns its address.

@@ -25,7 +25,7 @@ var small = map[string]string{
 	"pwa/worker/main.ts":         `console.log("the worker", __ENGINE_URL__, new Go());`,
 	"pwa/styles/all.css":         `@import "./tokens.css"; p { color: red }`,
 	"pwa/styles/tokens.css":      `@font-face { font-family: "E"; src: url("encode-sans.woff2") }`,
-	"pwa/sw/sw.ts":               `console.log("the keeper", __BUILD__, __SHELL__);`,
+	"pwa/sw/sw.ts":               `console.log("the keeper", __BUILD__, __SHELL__, __APART__);`,
 	"pwa/" + fontFile:            "a font",
 	"go.mod":                     "module rootledger\n", "go.sum": "", "shared/a.go": "package a\n", "shared/a_test.go": "package a\n",
 	"syncengine/a.go": "package a\n", "pwa/package-lock.json": "{}", "pwa/build/a.go": "package a\n", "pwa/bridge/a.go": "package a\n", "pwa/words/en.json": "{}",
@@ -143,6 +143,30 @@ func TestWhatIsFetchedOnlyIsNotKept(t *testing.T) {
 	}
 	if keeper := string(s.files["sw.js"]); strings.Contains(keeper, s.fetched[0]) || !strings.Contains(keeper, s.firstJS[0]) {
 		t.Errorf("the keeper keeps %s, or not %s:\n%s", s.fetched[0], s.firstJS[0], keeper)
+	}
+}
+
+// What the office or walls alone show is kept where one of them is opened.
+func TestWhatOneFaceAloneShowsIsKeptApart(t *testing.T) {
+	s := assembled(t, map[string]string{
+		"pwa/ui/main.tsx":              `console.log(__WORKER_URL__, __BUILD__); import("./wall/wall-app"); import("./office/office-app"); import("./phone/phone-app");`,
+		"pwa/ui/wall/wall-app.tsx":     `import { shared } from "../say"; console.log("the wall", shared);`,
+		"pwa/ui/office/office-app.tsx": `import("./tables"); import("../figures"); console.log("the office");`,
+		"pwa/ui/office/tables.tsx":     `console.log("its tables");`,
+		"pwa/ui/figures.tsx":           `console.log("figures for all");`,
+		"pwa/ui/phone/phone-app.tsx":   `import { shared } from "../say"; import("../figures"); console.log("the phone", shared);`,
+	}, "wasm")
+	said := map[string]bool{}
+	for _, name := range s.apart {
+		for _, what := range []string{"the wall", "the office", "its tables"} {
+			said[what] = said[what] || strings.Contains(string(s.files[name]), what)
+		}
+	}
+	if len(s.apart) != 3 || len(said) != 3 || !said["the wall"] || !said["the office"] || !said["its tables"] {
+		t.Errorf("apart: %q, they say %v", s.apart, said)
+	}
+	for _, name := range s.apart {
+		holds(t, "keeper", string(s.files["sw.js"]), `"/`+name+`"`)
 	}
 }
 
@@ -281,7 +305,7 @@ func TestWhatIsPackedIsNotPackedAgain(t *testing.T) {
 
 func TestBudgetsBite(t *testing.T) {
 	form := make([]byte, engineGzip)
-	s := &site{firstJS: []string{"static/main.js"}, fetched: []string{"static/read.js"}}
+	s := &site{firstJS: []string{"static/main.js"}, fetched: []string{"static/read.js"}, apart: []string{"static/office.js"}}
 	for what, one := range map[string]struct {
 		files map[string]packed
 		over  bool
@@ -294,6 +318,8 @@ func TestBudgetsBite(t *testing.T) {
 		"not the first":  {map[string]packed{"static/wall.js": {gz: form[:firstGzip+1], br: form[:9]}}, false},
 		"all":            {map[string]packed{"a.js": {gz: form, br: form[:shellBrotli-9]}, "b.png": {raw: form[:10]}}, true},
 		"fetched":        {map[string]packed{"static/read.js": {gz: form, br: form[:fetchedBrotli+1]}}, true},
+		"apart":          {map[string]packed{"static/office.js": {gz: form, br: form[:apartBrotli+1]}}, true},
+		"kept apart":     {map[string]packed{"a.js": {gz: form, br: form[:shellBrotli]}, "static/office.js": {gz: form, br: form[:apartBrotli]}}, false},
 		"not kept":       {map[string]packed{"a.js": {gz: form, br: form[:shellBrotli]}, "static/read.js": {gz: form, br: form[:fetchedBrotli]}}, false},
 		"the keeper":     {map[string]packed{"a.js": {gz: form, br: form[:shellBrotli]}, "sw.js": {raw: form[:10]}}, false},
 	} {

@@ -27,6 +27,10 @@ const phoneScreen = "ui/phone/phone-app.tsx"
 // a phone fetches it there and keeps no copy.
 var fetchedOnly = []string{"ui/join/decode.ts"}
 
+// apart are the faces that few phones ever show: their own parts are kept where
+// one of them is opened.
+var apart = []string{"ui/office/office-app.tsx", "ui/wall/wall-app.tsx"}
+
 // cssEngines are the oldest browsers that styles are written down for.
 var cssEngines = []api.Engine{{Name: api.EngineChrome, Version: "100"}, {Name: api.EngineSafari, Version: "15.4"}, {Name: api.EngineFirefox, Version: "100"}}
 
@@ -105,10 +109,20 @@ func (a account) entry(source string) string {
 
 // needs are the outputs that load before one runs, itself first.
 func (a account) needs(output string) []string {
+	return a.from(output, func(kind, _ string) bool { return kind == "import-statement" })
+}
+
+// reach are the outputs that may ever load from one, itself first, but through
+// some others.
+func (a account) reach(output string, but ...string) []string {
+	return a.from(output, func(_, imported string) bool { return !slices.Contains(but, imported) })
+}
+
+func (a account) from(output string, follow func(kind, imported string) bool) []string {
 	out := []string{output}
 	for i := 0; i < len(out); i++ {
 		for _, imported := range a.Outputs[out[i]].Imports {
-			if imported.Kind == "import-statement" && !slices.Contains(out, imported.Path) {
+			if follow(imported.Kind, imported.Path) && !slices.Contains(out, imported.Path) {
 				out = append(out, imported.Path)
 			}
 		}
@@ -160,6 +174,13 @@ func (s *site) bundleUI(constants map[string]any) error {
 	}
 	first := made.needs(made.entry("ui/main.tsx"))
 	s.script, s.preload = served(first)[0], served(first)[1:]
+	main, faces := first[0], make([]string, 0, len(apart))
+	for _, source := range apart {
+		faces = append(faces, made.entry(source))
+	}
+	phone := made.reach(main, faces...)
+	s.apart = served(slices.DeleteFunc(made.reach(main), func(output string) bool { return slices.Contains(phone, output) }))
+	slices.Sort(s.apart)
 	first = append(first, made.needs(made.entry(phoneScreen))...)
 	slices.Sort(first)
 	s.firstJS, s.fetched = served(slices.Compact(first)), nil
@@ -188,8 +209,8 @@ func (s *site) bundleStyles() error {
 
 // bundleServiceWorker makes sw.js. It has no hash in its name: browsers look at
 // that one address for a new version.
-func (s *site) bundleServiceWorker(build string, shell []string) error {
-	options, err := s.options(map[string]any{"__BUILD__": build, "__SHELL__": shell})
+func (s *site) bundleServiceWorker(build string, shell, apart []string) error {
+	options, err := s.options(map[string]any{"__BUILD__": build, "__SHELL__": shell, "__APART__": apart})
 	if err != nil {
 		return err
 	}

@@ -20,6 +20,7 @@ type site struct {
 	files    map[string][]byte // what the server will serve, by path
 	firstJS  []string          // the scripts that a phone's first screen waits for
 	fetched  []string          // scripts that a phone fetches when it needs them, and does not keep
+	apart    []string          // scripts of the office and of walls alone
 	script   string            // the entry's path
 	style    string
 	preload  []string // scripts that the entry imports

@@ -6,8 +6,13 @@ export {};
 
 declare const self: ServiceWorkerGlobalScope;
 
-/** Every address of this build, put in by the build. */
+/** Every address of this build, put in by the build: what phones show, and what only the office and walls do. */
 declare const __SHELL__: string[];
+declare const __APART__: string[];
+
+/** The pages whose own parts are kept only where one was opened, and the entry of a cache that says so. */
+const apart = /^\/(office|wall)(\/|$)/;
+const opened = "/apart";
 
 const prefix = "shell-";
 const mine = prefix + __BUILD__;
@@ -16,11 +21,14 @@ self.addEventListener("install", (event) => {
   event.waitUntil(keep());
 });
 
+const fresh = (address: string): Request => new Request(address, { cache: "reload" });
+
 /** Takes the whole build in. If any of it fails, nothing stays and the version before goes on. */
 async function keep(): Promise<void> {
   try {
     const cache = await caches.open(mine);
-    await cache.addAll(__SHELL__.map((address) => new Request(address, { cache: "reload" })));
+    await cache.addAll(__SHELL__.map(fresh));
+    if (await caches.match(opened)) await keepApart();
     const page = await cache.match("/", { ignoreVary: true });
     if (!page || !(await page.text()).includes(__BUILD__)) {
       throw new Error("the server changed meanwhile");
@@ -29,6 +37,14 @@ async function keep(): Promise<void> {
     await caches.delete(mine);
     throw error;
   }
+}
+
+/** Takes in what only the office and walls show, once. */
+async function keepApart(): Promise<void> {
+  const cache = await caches.open(mine);
+  if (await cache.match(opened)) return;
+  await cache.addAll(__APART__.map(fresh));
+  await cache.put(opened, new Response());
 }
 
 self.addEventListener("activate", (event) => {
@@ -44,6 +60,8 @@ async function begin(): Promise<void> {
     }
   }
   await self.clients.claim();
+  const pages = await self.clients.matchAll({ type: "window" });
+  if (pages.some(({ url }) => apart.test(new URL(url).pathname))) await keepApart().catch(() => undefined);
 }
 
 // A new version waits until a page says that nothing is in the way.
@@ -60,6 +78,7 @@ self.addEventListener("fetch", (event) => {
     return;
   }
   if (request.mode === "navigate") {
+    if (apart.test(pathname)) event.waitUntil(keepApart().catch(() => undefined)); // away from the server, or it has a newer one: the next time
     event.respondWith(answer("/", request));
   } else if (pathname.startsWith("/static/") || __SHELL__.includes(pathname)) {
     event.respondWith(answer(pathname, request));

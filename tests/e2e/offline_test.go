@@ -39,6 +39,30 @@ func TestOffline(t *testing.T) {
 	}
 }
 
+// The office opens without a network where it was opened before, at once after
+// the first time; a phone that never shows it keeps none of it.
+func TestOfficeOpensWithoutANetwork(t *testing.T) {
+	r := opened(t, 400)
+	g := gate(t, r.Serving.Addr)
+	desk, err := chromium.Device(1280, 800, false)
+	ok(t, err)
+	t.Cleanup(desk.Close)
+	ok(t, desk.Open(g.URL()+"/office#"+r.API.Office))
+	ok(t, desk.Until(`caches.match("/apart")`))
+	phone := joined(t, r, g.URL(), "Cedar", "sorting")
+	ok(t, phone.Until(`navigator.serviceWorker.controller`))
+	kept, err := browser.Eval[bool](phone, `caches.match("/apart").then(Boolean)`)
+	ok(t, err)
+	if kept {
+		t.Error("a phone keeps what only the office shows")
+	}
+	g.Shut()
+	ok(t, desk.Reload())
+	ok(t, desk.Until(`document.querySelector(".o-side") && [...document.querySelectorAll(".o-wrong")].length > 0`)) // it says that the server is away
+	ok(t, desk.Do(said("office.setups"))) // a part that was never loaded
+	ok(t, desk.Until(`document.querySelector(".o-page main h1")?.innerText === "Punch set-ups"`))
+}
+
 // Undo before and after the room has the tap.
 func TestUndo(t *testing.T) {
 	r := opened(t, 400)
