@@ -168,7 +168,9 @@ func TestAPageOpenOverAnUpdate(t *testing.T) {
 	practises(plain)
 	g.Shut()
 	practises(p)
-	ok(t, p.Inject(`new BroadcastChannel("ender").postMessage("close")`))
+	ok(t, p.Inject(`{ const W = Worker; window.Worker = function (at) { window.replaced = true; return new W(at); }; }
+		new BroadcastChannel("ender").postMessage("close")`))
+	ok(t, p.Until(`window.replaced`))
 	taps(t, p, pad, 2)
 	says(t, p, tally, "5")
 	stays(t, p, "while a session runs")
