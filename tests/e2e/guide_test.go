@@ -81,7 +81,7 @@ var guides = []struct {
 		{"moveRegion", moves(3, "BR · Back right")}, {"awayExtraction", counts(bigPad, 5)}}},
 	{"sites", []guided{{"tenSites", counts(bigPad, 1)}, {"row", counts(".three .pad2:nth-child(2)", 1)}, {"undoRow", clicks(".undo")},
 		{"crownSites", acts(clicks(".where button"), does("Crown 560 to make"), counts(bigPad, 1))}, {"moveSites", moves(1, "Front")}, {"awaySites", counts(bigPad, 3)}}},
-	{"placing", []guided{{"placeTwo", counts(twos, 2)}, {"cameBack", acts(clicks(".under .pad2"), does("2 hairs"))}, {"undoCameBack", clicks(".undo")},
+	{"placing", []guided{{"placeTwo", counts(twos, 2)}, {"cameBack", acts(clicks(".under .pad2"), does("2 hairs"))}, {"undoCameBack", presses(".undo")},
 		{"crownPlaced", acts(clicks(".zonepick button:nth-child(2)"), counts(twos, 3))}, {"movePlaced", moves(3, "Front")}, {"awayPlacing", counts(twos, 5)}}},
 	{"desk", []guided{{"recount", acts(does(said("desk.recount"), said("recount.bench"), "2", "2", "done"), waits(`document.querySelector(".compared")`), shuts)},
 		{"dish", acts(does(said("desk.dish")), enters("dish.label", "9"), does(said("dish.openIt")))},
