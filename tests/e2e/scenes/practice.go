@@ -34,6 +34,7 @@ func (t *Tour) practises(p *browser.Page, place int, station string) error {
 			plain("menu", press("button.menu", 0), there(".practice-menu")),
 			plain("turn", press("dialog[open] > header button", 0), closed, skip, skip, skip, skip, skip, there("dialog[open] .do.first")),
 			plain("away", press("dialog .do.first", 0), closed, taps(four, 1, 3), there(".truth.here")),
+			plain("away-held", bounces(four, 1), there(".held")),
 			plain("end", skip, there("dialog[open] .do.first"), press("dialog > header button", 0), until(fmt.Sprintf(`document.querySelectorAll("dialog .do").length === %d`, 4))))
 		return t.visit(p, "practice", stops...)
 	}
