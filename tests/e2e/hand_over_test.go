@@ -100,6 +100,7 @@ func TestCounterAtAHandOver(t *testing.T) {
 	reading("1060")
 	ok(t, p.Until(`document.querySelector("dialog[open] .reading [role=status]")`))
 	ok(t, p.Press("dialog[open] > header button", 0))
+	closed(t, p)
 	if got, _, _ := settled(t, r, exactly(60, 0, 0)); got != 60 {
 		t.Errorf("punched: got %d, want 60", got)
 	}
