@@ -201,16 +201,20 @@ func (b *builder) handOver(s *session.State, h team.HandOver) {
 		b.code("team", about, "count check", "none")
 		return
 	}
+	before := len(b.Rows)
 	for _, r := range s.RecountsNamed(h.Checks) {
 		b.number("team", about, "counted for it, "+r.What.String(), r.Counted, "")
 		b.number("team", about, "the tallies said, "+r.What.String(), r.Ledger, "")
 	}
 	for _, ref := range h.Checks {
-		if e := s.Find(ref); e != nil {
+		if e := s.Find(ref); e != nil && !s.Undone(ref) {
 			if f, ok := e.Fact.(*event.Reading); ok {
 				b.number("team", about, "counter "+f.Counter+" read", int64(f.Value), "")
 			}
 		}
+	}
+	if len(b.Rows) == before {
+		b.code("team", about, "count check", "taken back")
 	}
 }
 

@@ -59,7 +59,7 @@ func TestOfficeOpensWithoutANetwork(t *testing.T) {
 	g.Shut()
 	ok(t, desk.Reload())
 	ok(t, desk.Until(`document.querySelector(".o-side") && [...document.querySelectorAll(".o-wrong")].length > 0`)) // it says that the server is away
-	ok(t, desk.Do(said("office.setups"))) // a part that was never loaded
+	ok(t, desk.Do(said("office.setups")))                                                                           // a part that was never loaded
 	ok(t, desk.Until(`document.querySelector(".o-page main h1")?.innerText === "Punch set-ups"`))
 }
 

@@ -6,6 +6,7 @@ import { useState } from "preact/hooks";
 import type { Fact, Outcome, Pass, Ref, View } from "../../bridge/protocol.gen";
 import { useBusy } from "../parts/busy";
 import { Dialog } from "../parts/dialog";
+import { HoldButton } from "../parts/hold";
 import { say, type Under } from "../parts/say";
 import { Glyph, type Stroke } from "../parts/strokes";
 import { Many, type Thing } from "./many";
@@ -76,14 +77,11 @@ export function ExtractionMore({ view, pass, region, with: setup, tap, onLook, o
             </div>
           }
         >
-          <button
-            type="button"
-            class="do"
+          <HoldButton
+            label={say("extraction.endPass")}
             disabled={busy}
-            onClick={() => run(() => tap({ kind: "pass ended", pass: pass.ref }).then((ok) => ok && onClose()))}
-          >
-            {say("extraction.endPass")}
-          </button>
+            onHeld={() => run(() => tap({ kind: "pass ended", pass: pass.ref }).then((ok) => ok && onClose()))}
+          />
           {pass.counts.pending !== 0 ? <p class="quiet">{say("extraction.pending", { n: pass.counts.pending })}</p> : null}
         </Many>
       )}

@@ -5,6 +5,7 @@ import type { JSX } from "preact";
 import { useContext, useState } from "preact/hooks";
 import type { Fact, View } from "../../bridge/protocol.gen";
 import { Dialog } from "../parts/dialog";
+import { HoldButton } from "../parts/hold";
 import { heldNow } from "../parts/pad";
 import type { Room } from "../parts/room";
 import { count, say, sayFault } from "../parts/say";
@@ -157,9 +158,7 @@ function Leaving({ room, view }: { room: Room; view: View }): JSX.Element {
   const unsent = room.shown.truth?.unsent ?? 1;
   return (
     <>
-      <button type="button" class="do" disabled={unsent > 0} onClick={() => room.leave()}>
-        {say("phone.leave")}
-      </button>
+      <HoldButton label={say("phone.leave")} disabled={unsent > 0} onHeld={() => room.leave()} />
       <p class="quiet">{unsent > 0 ? say("phone.leaveFirst", { n: unsent }) : say("phone.leaveWhy")}</p>
       {idle(view) ? (
         <button type="button" class="do" onClick={() => void practise().then((there) => setFailed(!there))}>

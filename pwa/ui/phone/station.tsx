@@ -65,8 +65,8 @@ export function Station({
     <PadPlace.Provider value={place}>
       <main class="phone station">
         <TruthLine room={room} shown={shown} counted={view.own.count} />
-        {notice ? <h1 class="off">{say(station)}</h1> : null}
-        {notice?.calm === false ? null : <Who room={room} view={view} station={station} menu={false} />}
+        {notice?.calm ? <h1 class="off">{say(station)}</h1> : null}
+        <Who room={room} view={view} station={station} menu={false} slim={notice?.calm === false} />
         {where}
         <section class="own">
           <p>
@@ -92,13 +92,21 @@ export function Station({
   );
 }
 
+interface WhoProps {
+  room: Room;
+  view: View;
+  station: Key;
+  menu?: boolean;
+  slim?: boolean; // a notice needs the room
+}
+
 /** Whose station this is, in which session. On a page that scrolls it opens the phone's menu; a station has that beside undo. */
-export function Who({ room, view, station, menu = true }: { room: Room; view: View; station: Key; menu?: boolean }): JSX.Element {
+export function Who({ room, view, station, menu = true, slim = false }: WhoProps): JSX.Element {
   const asked = useContext(Practising)?.line;
   const paused = view.pace.stations.some((s) => s.station === view.own.station && s.paused);
   if (asked)
     return (
-      <header class="who asked-of">
+      <header class={slim ? "who slim asked-of" : "who asked-of"}>
         <h1 class="off">{say(station)}</h1>
         {asked}
         {menu ? <MenuButton room={room} view={view} /> : null}
@@ -106,7 +114,7 @@ export function Who({ room, view, station, menu = true }: { room: Room; view: Vi
     );
   const session = view.session.case ? say("phone.caseRoom", { case: view.session.case, room: view.session.room }) : "";
   return (
-    <header class="who">
+    <header class={slim ? "who slim" : "who"}>
       <h1>{say(station)}</h1>
       <span class="person">{view.own.person}</span>
       {view.session.practice ? <span class="practice">{say("phone.practice")}</span> : null}
@@ -151,8 +159,9 @@ function LastEntries({ room, shown, view, many }: { room: Room; shown: Shown; vi
     taken.againMs = taken.ref ? performance.now() + seenMs : 0;
     taken.ref = "";
   }, [newest?.ref]);
+  const mine = newest?.person === view.own.person; // who took over takes back nothing of the one before, but from the list
   const undo = async (): Promise<void> => {
-    if (!newest || newest.ref === taken.ref || performance.now() < taken.againMs) return;
+    if (!newest || !mine || newest.ref === taken.ref || performance.now() < taken.againMs) return;
     taken.ref = newest.ref;
     const { fault } = await room.tap({ kind: "void", target: newest.ref });
     if (fault) taken.ref = "";
@@ -191,7 +200,7 @@ function LastEntries({ room, shown, view, many }: { room: Room; shown: Shown; vi
         type="button"
         class="undo"
         aria-label={say("phone.undo")}
-        disabled={!newest}
+        disabled={!mine}
         onKeyDown={(e) => e.repeat && e.preventDefault()}
         onClick={(e) => (e.detail > 0 && justClosed(e.timeStamp)) || void undo()}
       >
