@@ -80,7 +80,7 @@ func TestScreenStaysOn(t *testing.T) {
 	ok(t, desk.Until(`wakes === 1`))
 	ok(t, desk.Inject(`for (let i = 0; i < 3; i++) document.dispatchEvent(new Event("pointerup"))`)) // while it is asked for
 	ok(t, desk.Do("This phone"))
-	ok(t, desk.Holds("dialog[open] .o-hold", `document.querySelector(".join")`))
+	ok(t, desk.Holds("dialog[open] .o-hold:enabled", `document.querySelector(".join")`))
 	ok(t, desk.Inject(`grant(Object.assign(new EventTarget(), { release() { window.released = true; return Promise.resolve(); } }))`))
 	ok(t, desk.Until(`wakes === 1 && released`))
 
