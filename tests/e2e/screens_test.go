@@ -16,8 +16,10 @@ var walks = []struct {
 	screens []string
 	fewest  int // scenes, so that a walk that sees nothing fails
 }{
-	{"tables", []string{"join", "extraction", "sorting", "sites", "placing", "desk", "pads"}, 40},
-	{"leads", []string{"lead", "out", "doses", "phone", "long", "figures", "quality"}, 40},
+	{"leads", []string{"lead", "out", "doses", "quality"}, 20},
+	{"tables", []string{"join", "extraction", "sorting", "sites"}, 20},
+	{"hands", []string{"placing", "desk", "pads"}, 20},
+	{"phones", []string{"phone", "long", "figures"}, 20},
 	{"practice", []string{"practice"}, 10},
 	{"office", []string{"office"}, 10},
 	{"wall", []string{"wall"}, 20},
