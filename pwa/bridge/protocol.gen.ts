@@ -1334,6 +1334,7 @@ export interface Continued {
   zones: ContinuedZone[];
   budget: number;
   dropped: number;
+  tooFew: number;
   punched: number;
   nowhere: number;
   placed: number;
@@ -1346,12 +1347,13 @@ const readContinued = (row: Row): Continued => ({
   zones: (row[1] as Row[]).map(readContinuedZone),
   budget: row[2] as number,
   dropped: row[3] as number,
-  punched: row[4] as number,
-  nowhere: row[5] as number,
-  placed: row[6] as number,
-  yieldPM: row[7] as number,
-  floorX10: row[8] as number,
-  blind: row[9] as Station[],
+  tooFew: row[4] as number,
+  punched: row[5] as number,
+  nowhere: row[6] as number,
+  placed: row[7] as number,
+  yieldPM: row[8] as number,
+  floorX10: row[9] as number,
+  blind: row[10] as Station[],
 });
 
 /** The sections of a View, by their place in it. */

@@ -12,17 +12,19 @@ import (
 // Continued is what another day of a case starts from: the plan that this
 // session leaves. What was attempted here is harvested there, what was placed
 // here is needed there no more, and grafts that were out and not placed are not
-// kept overnight. A zone with nothing left to place is left out. (Arithmetic;
+// kept overnight. A zone with nothing left to place is left out, and so is one
+// where that is too little for a density. (Arithmetic;
 // what is planned for the other day is the lead's.)
 type Continued struct {
 	Regions  []ContinuedRegion `json:"regions"`
 	Zones    []ContinuedZone   `json:"zones"`
 	Budget   int64             `json:"budget"`   // grafts: the budget less what was placed, as far as need and donor allow; 0 for none
 	Dropped  int64             `json:"dropped"`  // grafts of the budget left that they do not allow
+	TooFew   int64             `json:"tooFew"`   // grafts left in zones where they are fewer than the least density
 	Punched  int64             `json:"punched"`  // attempts here, in all
 	Nowhere  int64             `json:"nowhere"`  // of them, those that name no region: no region has them
 	Placed   int64             `json:"placed"`   // grafts, in all
-	YieldPM  int64             `json:"yieldPM"`  // planned yield in per mille
+	YieldPM  int64             `json:"yieldPM"`  // planned yield in per mille, 0 where none was set
 	FloorX10 int64             `json:"floorX10"` // residual density floor in hairs per cm² × 10, 0 for none
 	Blind    []event.Station   `json:"blind"`    // extraction or placing where they did not count here: what they did is not in it
 }
@@ -47,7 +49,7 @@ type ContinuedZone struct {
 	AreaMM2   int64               `json:"areaMm2"`
 	Density10 int64               `json:"density10"`
 	Mix       [event.Sizes]uint16 `json:"mixPerMille"`
-	Left      event.BySize        `json:"left"` // grafts, exactly
+	Left      event.BySize        `json:"left"` // grafts
 	LeftTotal int64               `json:"leftTotal"`
 }
 
@@ -56,7 +58,10 @@ func (s *State) Continued() Continued {
 	v := s.View(event.ReplicaID{}, 0, nil)
 	c := Continued{Regions: []ContinuedRegion{}, Zones: []ContinuedZone{}, Blind: []event.Station{},
 		Nowhere: v.Ledger.PunchedNowhere, Punched: v.Ledger.PunchedNowhere, Placed: v.Ledger.PlacedTotal,
-		YieldPM: s.budgets.YieldPerMille(), FloorX10: v.Ledger.FloorHairs10}
+		FloorX10: v.Ledger.FloorHairs10}
+	if len(s.budgets.YieldHeads()) > 0 {
+		c.YieldPM = s.budgets.YieldPerMille()
+	}
 	var capacity, need int64
 	for i := range v.Regions {
 		r := &v.Regions[i]
@@ -69,23 +74,19 @@ func (s *State) Continued() Continued {
 	}
 	for i := range v.Zones {
 		z := &v.Zones[i]
-		left := ContinuedZone{Name: z.Name, AreaMM2: z.AreaMM2}
-		for size := range left.Left {
-			left.Left[size] = max(0, z.Need[size]-z.Placed[size])
-		}
-		left.LeftTotal = left.Left.Total()
-		left.Density10 = left.LeftTotal * 1000 / z.AreaMM2
+		left := restOf(z)
 		if left.Density10 == 0 {
+			c.TooFew += left.LeftTotal
 			continue
 		}
-		left.Mix = plan.Mix(left.Left)
 		c.Zones = append(c.Zones, left)
 		need += plan.Need(&event.Zone{AreaMM2: uint32(z.AreaMM2), Density10: uint32(left.Density10)})
 	}
 	if v.Headline.BudgetKnown {
 		left := max(0, v.Headline.Budget-c.Placed)
 		c.Budget = left
-		if limit := budget.LimitOf(need, len(v.Zones) > 0, capacity, len(v.Regions) > 0, c.YieldPM); limit.By != budget.StopsUnknown {
+		capacity = max(0, capacity-c.Nowhere)
+		if limit := budget.LimitOf(need, len(v.Zones) > 0, capacity, len(v.Regions) > 0, s.budgets.YieldPerMille()); limit.By != budget.StopsUnknown {
 			c.Budget = min(left, limit.Grafts)
 		}
 		c.Dropped = left - c.Budget
@@ -96,4 +97,20 @@ func (s *State) Continued() Continued {
 		}
 	}
 	return c
+}
+
+// restOf is what a zone still needs. Where one size was placed for another, what
+// is left in all is shared out among the sizes that are short.
+func restOf(z *Zone) ContinuedZone {
+	left := ContinuedZone{Name: z.Name, AreaMM2: z.AreaMM2}
+	for size := range left.Left {
+		left.Left[size] = max(0, z.Need[size]-z.Placed[size])
+	}
+	left.Mix = plan.Mix(left.Left)
+	if left.Left.Total() > z.ToPlace {
+		left.Left = plan.BySize(z.ToPlace, left.Mix)
+	}
+	left.LeftTotal = left.Left.Total()
+	left.Density10 = left.LeftTotal * 1000 / z.AreaMM2
+	return left
 }
