@@ -39,12 +39,13 @@ export class Inbox {
   shown(): void {
     clearTimeout(this.due);
     this.due = undefined;
-    this.nextMs = Math.max(this.nextMs, performance.now() - atOnce * showEveryMs) + showEveryMs;
+    const now = performance.now(); // own counts may come faster than that, and hold nothing back for longer
+    this.nextMs = Math.min(now, Math.max(this.nextMs, now - atOnce * showEveryMs)) + showEveryMs;
   }
 
   /** Takes all that waits: what comes next is about a state that has it. */
   drain(): void {
-    for (const frame of this.waiting.splice(0)) this.taken(frame);
+    for (let frame = this.waiting.shift(); frame; frame = this.waiting.shift()) this.taken(frame); // one may drop the rest
   }
 
   /** Drops all that waits: it is of another session, or comes again. */

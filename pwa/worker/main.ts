@@ -148,6 +148,7 @@ function startOver(as: () => store.Me, joins = false): Promise<void> {
   hangUp();
   turn = turn.then(async () => {
     await keeper.idle(); // the engine before answers its taps
+    await mirror.idle(); // the next one reads what lies on the disk
     me = as();
     await writeMe();
     await begin(me, joins);

@@ -11,6 +11,7 @@ export class Mirror {
   private waiting: Uint8Array[] = [];
   private session = "";
   private working: Promise<void> | null = null;
+  private hurry = (): void => undefined;
 
   /** Takes events of a session; what waits of another one is of no use any more. */
   keep(session: string, bodies: Uint8Array[]): void {
@@ -20,11 +21,22 @@ export class Mirror {
     this.working ??= this.work();
   }
 
+  /** Writes what waits at once, and waits for it. */
+  async idle(): Promise<void> {
+    while (this.working) {
+      this.hurry();
+      await this.working;
+    }
+  }
+
   private async work(): Promise<void> {
     while (this.waiting.length > 0) {
       const batch = this.waiting;
       this.waiting = [];
-      const pause = new Promise((over) => setTimeout(over, writeEveryMs));
+      const pause = new Promise<void>((over) => {
+        this.hurry = over;
+        setTimeout(over, writeEveryMs);
+      });
       await keepOthers(this.session, batch, "relaxed").catch(() => undefined);
       await pause;
     }

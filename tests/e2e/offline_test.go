@@ -3,6 +3,7 @@ package e2e
 import (
 	"fmt"
 	"testing"
+	"time"
 
 	"rootledger/tests/e2e/browser"
 )
@@ -131,4 +132,22 @@ func TestPause(t *testing.T) {
 	says(t, p, ".who .case", said("line.paused"))
 	toggle("phone.resume", "phone.pause")
 	says(t, p, ".who .case", "A-12 · Room 1")
+}
+
+// However fast somebody counts, the phone soon says that the room has it.
+func TestTruthKeepsPaceWithFastFingers(t *testing.T) {
+	r := opened(t, 400)
+	p := joined(t, r, r.URL(), "Cedar", "sorting")
+	pad := ".four-up .pad:nth-child(1)"
+	taps(t, p, pad, 1)
+	says(t, p, truth, "all 1 in the room")
+	for range 8 {
+		taps(t, p, pad, 5)
+	}
+	says(t, p, tally, "41")
+	at := time.Now()
+	says(t, p, truth, "all 41 in the room")
+	if late := time.Since(at); late > 2*time.Second {
+		t.Errorf("the room's word came %v after the last count", late)
+	}
 }
