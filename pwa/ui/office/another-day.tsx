@@ -21,7 +21,7 @@ function factsOf(rest: Continued, view: View, labels: { case: string; room: stri
     { kind: "opened", ...labels, stations: view.session.stations },
     ...regions.map((r): Fact => ({ kind: "region", ...r })),
     ...zones.map(({ name, areaMm2, density10, mixPerMille }): Fact => ({ kind: "zone", name, areaMm2, density10, mixPerMille })),
-    { kind: "yield", perMille: yieldPM },
+    ...(yieldPM > 0 ? [{ kind: "yield", perMille: yieldPM } as Fact] : []),
     ...(floorX10 > 0 ? [{ kind: "floor", hairsPerCm2x10: floorX10 } as Fact] : []),
     ...(budget > 0 ? [{ kind: "budget", grafts: budget, reason: "" } as Fact] : []),
     { kind: "note", text: say("office.day-note", from) },
@@ -33,7 +33,7 @@ interface AnotherDayProps {
   view: View;
   joined: Joined;
   token: string;
-  onProblem: (words: string) => void; // of the new session: this card is gone by then
+  onProblem: (session: string, words: string) => void; // of the new session: this card is gone by then
 }
 
 export function AnotherDay({ room, view, joined, token, onProblem }: AnotherDayProps): JSX.Element | null {
@@ -60,10 +60,12 @@ export function AnotherDay({ room, view, joined, token, onProblem }: AnotherDayP
     const facts = factsOf(rest, view, labels);
     const why = await enter(room, token, made, joined.person);
     if (why !== null) return { form: why };
+    const wrongs: string[] = [];
     for (const fact of facts) {
-      const { fault } = await room.tap(fact);
-      if (fault) onProblem(say("office.day-part", { why: sayFault(fault) }));
+      const { fault } = room.shown.joined?.session === made ? await room.tap(fact) : { fault: { code: "stopped", args: {} } };
+      if (fault) wrongs.push(sayFault(fault));
     }
+    if (wrongs.length > 0) onProblem(made, say("office.day-part", { why: wrongs.join(" ") }));
     return null;
   };
   return (
@@ -71,7 +73,7 @@ export function AnotherDay({ room, view, joined, token, onProblem }: AnotherDayP
       <h2>{say("office.day")}</h2>
       <p>{say("office.day-what")}</p>
       <Rest rest={rest} />
-      {cautions(rest).map((words) => (
+      {cautions(rest, view).map((words) => (
         <p key={words} class="o-warn">
           {words}
         </p>
@@ -107,8 +109,11 @@ function Rest({ rest }: { rest: Continued }): JSX.Element {
 }
 
 /** What that plan can not know. */
-function cautions({ dropped, nowhere, blind }: Continued): string[] {
+function cautions({ dropped, tooFew, nowhere, blind }: Continued, { phones, conflicts }: View): string[] {
   const all: [Key, number][] = [
+    ["office.day-away", phones.filter((p) => !p.nothingUnsent).length],
+    ["office.day-between", conflicts.length],
+    ["office.day-few", tooFew],
     ["office.day-dropped", dropped],
     ["office.day-nowhere", nowhere],
   ];

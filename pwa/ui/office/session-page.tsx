@@ -40,12 +40,12 @@ export function SessionPage({ room, shown, token, sessions }: PageProps): JSX.El
   const { view, joined } = shown;
   const row = sessions.rows?.find((r) => r.session === joined?.session);
   const refilledMs = row?.refilledMs ?? 0;
-  const [problem, setProblem] = useState(""); // of a session that went on from another
+  const [problem, setProblem] = useState({ session: "", words: "" }); // of a session that went on from another
   if (!joined || !view?.own) return <p class="o-sum">{say("office.opening")}</p>;
   return (
     <div class="o-session">
       <Header view={view} joined={joined} token={token} />
-      {problem !== "" && <Wrong>{problem}</Wrong>}
+      {problem.session === joined.session && <Wrong>{problem.words}</Wrong>}
       <TruthLine shown={shown} counted={shown.truth?.written ?? 0} entries />
       {shown.trouble && shown.truth?.up && (
         <section class="o-trouble">
@@ -59,7 +59,7 @@ export function SessionPage({ room, shown, token, sessions }: PageProps): JSX.El
       {view.session.openedMs === 0 ? (
         refilledMs === 0 && <OpenIt room={room} name={joined.room} />
       ) : (
-        <Open room={room} view={view} joined={joined} token={token} onProblem={setProblem} />
+        <Open room={room} view={view} joined={joined} token={token} onProblem={(session, words) => setProblem({ session, words })} />
       )}
     </div>
   );
@@ -102,7 +102,7 @@ interface OpenProps {
   view: View;
   joined: Joined;
   token: string;
-  onProblem: (words: string) => void;
+  onProblem: (session: string, words: string) => void;
 }
 
 function Open({ room, view, joined, token, onProblem }: OpenProps): JSX.Element {
