@@ -270,8 +270,11 @@ export interface Quotes {
   "office.change-what": With<"what">;
   "office.code-until": With<"time">;
   "office.copy-what": With<"what">;
+  "office.day-away": Count;
+  "office.day-between": Count;
   "office.day-blind": With<"station">;
   "office.day-dropped": Count;
+  "office.day-few": Count;
   "office.day-harvested": With<"region">;
   "office.day-left": With<"zone">;
   "office.day-note": With<"case" | "day" | "placed" | "punched">;

@@ -46,7 +46,7 @@ func TestBounceGuard(t *testing.T) {
 		{"two fingers down at once", []touch{one(0, 90), {2, side, 10, 95}}, nil, nil},
 		{"two fingertips side by side at once", []touch{one(0, 90), {2, 50 + 88, 10, 95}}, nil, nil}, // 14 mm
 		{"one contact that splits into two", []touch{one(0, 90), {2, 55, 10, 95}}, []int{1}, []int{10}},
-		{"a split that ends first, and chatter after both", []touch{one(0, 300), {2, 110, 10, 40}, {3, 52, 330, 350}}, []int{1, 2}, []int{10, 30}},
+		{"a split that ends first, and chatter after both", []touch{one(0, 300), {2, 85, 10, 40}, {3, 52, 330, 350}}, []int{1, 2}, []int{10, 30}},
 		{"a finger on one whose lift was never heard", []touch{one(0, 9000), {2, 50, 1200, 1270}}, nil, nil},
 		{"another finger 5 ms after the first", []touch{one(0, 60), {2, side, 65, 120}, {1, 50, 166, 226}}, nil, nil},
 		{"a finger that stays is no chatter of its neighbour", []touch{one(0, 400), {2, side, 20, 80}, {3, side, 200, 260}}, nil, nil},

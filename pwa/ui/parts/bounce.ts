@@ -12,6 +12,8 @@ const afterLiftMs = 60;
 const afterPressMs = 100;
 /** How long after a finger was lifted its chatter may last; what comes then counts, whatever came between. */
 const chatterMs = 200;
+/** Halves of one contact lie closer: two fingertips side by side are not so near on any screen, a laptop's of 96 pixels an inch either. */
+const splitPx = 38;
 /** One that stays longer is no contact that splits; nor does a lift that was never heard close its place for good. */
 const splitMs = 1000;
 /** One place: 10 mm, less than the middles of two fingertips are apart (the narrowest is some 14 mm broad, from memory). */
@@ -35,8 +37,8 @@ export class Bounce {
   press(finger: number | string, x: number, y: number, atMs: number): number {
     this.over = this.over.filter((t) => atMs - t.endMs < afterPressMs);
     const key = typeof finger === "string" ? finger : "";
-    const near = (t: Touch): boolean => t.key === key && Math.hypot(t.x - x, t.y - y) <= placePx;
-    const split = [...this.down.values()].find((t) => near(t) && atMs - t.pressedMs < splitMs);
+    const near = (t: Touch, px = placePx): boolean => t.key === key && Math.hypot(t.x - x, t.y - y) <= px;
+    const split = [...this.down.values()].find((t) => near(t, splitPx) && atMs - t.pressedMs < splitMs);
     const before = split ?? this.over.find((t) => near(t) && this.soon(t, atMs));
     if (before) {
       this.down.set(finger, before);

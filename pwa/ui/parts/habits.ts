@@ -50,10 +50,14 @@ export const habitsNow = (): Habits => habits;
 
 /** The keys of a station now. */
 export function keysNow(station: string): Keys {
-  const known = keys.get(station) ?? readJson<Keys>(keysAt(station), {});
+  const known = keys.get(station) ?? renamed(readJson<Keys>(keysAt(station), {}));
   keys.set(station, known);
   return known;
 }
+
+/** Keys that were learned when a pad was called otherwise. */
+const renamed = (known: Keys): Keys =>
+  Object.fromEntries(Object.entries(known).map(([key, of]) => [key, of.pad === "most" ? { ...of, pad: "intact" } : of]));
 
 /** Changes some, at once and for good. */
 export function setHabits(some: Partial<Habits>): void {

@@ -32,6 +32,7 @@ function endHere(pointer: number | undefined): void {
 
 export function HoldButton({ label, disabled = false, onHeld }: Hold): JSX.Element {
   const [filled, fill] = useState(0);
+  const [asked, ask] = useState(false); // whoever can not hold, as a screen reader, presses twice
   const timer = useRef<ReturnType<typeof setInterval> | undefined>(undefined);
   const empty = (): void => {
     clearInterval(timer.current);
@@ -65,6 +66,11 @@ export function HoldButton({ label, disabled = false, onHeld }: Hold): JSX.Eleme
       onPointerCancel={empty}
       onBlur={empty}
       onContextMenu={(e) => e.preventDefault()}
+      onClick={(e) => {
+        if (e.detail > 0) return;
+        ask(!asked);
+        if (asked) onHeld();
+      }}
       onKeyDown={(e) => {
         if (!isKey(e)) return;
         e.preventDefault();
@@ -77,7 +83,7 @@ export function HoldButton({ label, disabled = false, onHeld }: Hold): JSX.Eleme
           <path key={i} class={i < filled ? "o-full" : ""} d={`M${14 + 54 * i} 18.1L${36 + 54 * i} 6V54H${14 + 54 * i}Z`} />
         ))}
       </svg>
-      <span>{filled > 0 ? say("page.keep-holding") : label}</span>
+      <span>{asked ? say("page.press-again") : filled > 0 ? say("page.keep-holding") : label}</span>
     </button>
   );
 }

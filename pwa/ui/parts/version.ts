@@ -82,7 +82,9 @@ export async function watchVersion(): Promise<void> {
   serviceWorker.addEventListener("controllerchange", () => {
     old = begun;
     begun = true;
-    if (old && asked?.()) location.reload();
+    const wanted = asked?.() ?? false;
+    asked = null; // what another page takes later is not what was asked for
+    if (old && wanted) location.reload();
     tellOthers();
     void look();
   });

@@ -2,7 +2,7 @@
 // lies there, blind as any recount. What was counted goes with the hand-over.
 import "./rare-words";
 import type { JSX } from "preact";
-import { useState } from "preact/hooks";
+import { useLayoutEffect, useRef, useState } from "preact/hooks";
 import type { Direction, Fact, Pass, Recount, Ref, View } from "../../bridge/protocol.gen";
 import { useBusy } from "../parts/busy";
 import { Dialog } from "../parts/dialog";
@@ -97,6 +97,13 @@ export function HandOverSheet({ room, view, onClose }: HandOverProps): JSX.Eleme
   const [done, setDone] = useState(false);
   const [busy, run] = useBusy();
   const check = checkOf(view);
+  const closed = useRef(false); // before it was compared: nobody takes over unseen
+  useLayoutEffect(
+    () => () => {
+      closed.current = true;
+    },
+    [],
+  );
   const tap = async (fact: Fact): Promise<Ref> => {
     const { ref, fault } = await room.tap(fact);
     setWrong(fault ? sayFault(fault) : "");
@@ -131,6 +138,7 @@ export function HandOverSheet({ room, view, onClose }: HandOverProps): JSX.Eleme
     const ref = await tap({ kind: "recount", of: check.subject.of, dish: check.subject.dish, zone: "", size: 0, n });
     if (!ref) return;
     const found = await comparedIn(room, ref);
+    if (closed.current) return;
     setChecked({ ref, n, found });
     if (found?.amount === 0) await pass(person, ref);
   };

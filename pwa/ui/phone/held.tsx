@@ -12,11 +12,11 @@ import { clockSeconds, say, sayFault } from "../parts/say";
 
 /** Counts one after all; "" or what went wrong. */
 async function countIt(room: Room, one: Held): Promise<string> {
-  const mark = (counted: boolean): void =>
-    setHeld(heldNow().map((h) => (h.fact === one.fact && h.atMs === one.atMs ? { ...h, counted } : h)));
-  mark(true); // before it is: a second press must not count it again
+  const counted = { ...one, counted: true };
+  const put = (from: Held, to: Held): void => setHeld(heldNow().map((h) => (h === from ? to : h)));
+  put(one, counted); // before it is: a second press must not count it again
   const { fault } = await room.tap(one.fact);
-  if (fault) mark(false);
+  if (fault) put(counted, one);
   return fault ? sayFault(fault) : "";
 }
 
@@ -74,8 +74,8 @@ export function HeldList({ room, place, onClose }: { room: Room; place: Place; o
       ) : null}
       {all.length === 0 ? <p>{say("held.none")}</p> : null}
       <ol class="entries heldlist">
-        {all.map((h) => (
-          <li key={`${h.atMs} ${h.pad}`}>
+        {all.map((h, i) => (
+          <li key={`${h.atMs} ${all.length - i}`}>
             <span class="entry-words">
               <span class="word">{h.pad}</span>
               <span class="when">

@@ -1,6 +1,6 @@
 // The frame of every station: truth, who, where, own tally, last entries.
 import type { ComponentChildren, JSX } from "preact";
-import { useContext, useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
+import { useContext, useEffect, useMemo, useRef, useState } from "preact/hooks";
 import type { Figure as FigureName, Ref, View } from "../../bridge/protocol.gen";
 import { Bounce } from "../parts/bounce";
 import { justClosed, Told } from "../parts/dialog";
@@ -143,8 +143,8 @@ function MenuButton({ room, view }: { room: Room; view: View }): JSX.Element {
   );
 }
 
-/** How long an entry is on the screen before a second undo takes it back, too: one press that chatters is one undo. */
-const seenMs = 150;
+/** How long one press may chatter: it is one undo. */
+const chatterMs = 150;
 
 function LastEntries({ room, shown, view, many }: { room: Room; shown: Shown; view: View; many: (() => void) | undefined }): JSX.Element {
   useHabits();
@@ -155,14 +155,11 @@ function LastEntries({ room, shown, view, many }: { room: Room; shown: Shown; vi
   const newest = view.own.last[0];
   const bounce = useRef(new Bounce()).current; // of keys: a finger undoes when it is lifted
   const taken = useRef({ ref: "", againMs: 0 }).current; // back, and when the next one may be
-  useLayoutEffect(() => {
-    taken.againMs = taken.ref ? performance.now() + seenMs : 0;
-    taken.ref = "";
-  }, [newest?.ref]);
   const mine = newest?.person === view.own.person; // who took over takes back nothing of the one before, but from the list
   const undo = async (): Promise<void> => {
     if (!newest || !mine || newest.ref === taken.ref || performance.now() < taken.againMs) return;
     taken.ref = newest.ref;
+    taken.againMs = performance.now() + chatterMs;
     const { fault } = await room.tap({ kind: "void", target: newest.ref });
     if (fault) taken.ref = "";
     setWrong(fault ? sayFault(fault) : "");
@@ -171,6 +168,7 @@ function LastEntries({ room, shown, view, many }: { room: Room; shown: Shown; vi
     const press: PadHandle["press"] = (key, atMs, why) => void (bounce.press(key, 0, 0, atMs) === 0 && !why && undo());
     pads.set("undo", { id: "undo", name: say("phone.undo"), press, lift: (key, atMs) => bounce.lift(key, atMs) }); // a key may undo, too
   });
+  useEffect(() => () => void pads.delete("undo"), []);
   const first = !newest && view.session.openedMs > 0 && opens(view.own.station);
   return (
     <section class={held ? "last holding" : "last"} aria-label={say("phone.last")}>
