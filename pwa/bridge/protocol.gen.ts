@@ -1335,6 +1335,7 @@ export interface Continued {
   budget: number;
   dropped: number;
   tooFew: number;
+  out: number;
   punched: number;
   nowhere: number;
   placed: number;
@@ -1348,12 +1349,13 @@ const readContinued = (row: Row): Continued => ({
   budget: row[2] as number,
   dropped: row[3] as number,
   tooFew: row[4] as number,
-  punched: row[5] as number,
-  nowhere: row[6] as number,
-  placed: row[7] as number,
-  yieldPM: row[8] as number,
-  floorX10: row[9] as number,
-  blind: row[10] as Station[],
+  out: row[5] as number,
+  punched: row[6] as number,
+  nowhere: row[7] as number,
+  placed: row[8] as number,
+  yieldPM: row[9] as number,
+  floorX10: row[10] as number,
+  blind: row[11] as Station[],
 });
 
 /** The sections of a View, by their place in it. */

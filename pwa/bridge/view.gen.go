@@ -274,7 +274,7 @@ func writeSessionConflict(w *event.Writer, v *session.Conflict) {
 }
 
 func writeSessionContinued(w *event.Writer, v *session.Continued) {
-	w.Array(11)
+	w.Array(12)
 	w.Array(len(v.Regions))
 	for i := range v.Regions {
 		writeSessionContinuedRegion(w, &v.Regions[i])
@@ -283,7 +283,7 @@ func writeSessionContinued(w *event.Writer, v *session.Continued) {
 	for i := range v.Zones {
 		writeSessionContinuedZone(w, &v.Zones[i])
 	}
-	w.Ints(v.Budget, v.Dropped, v.TooFew, v.Punched, v.Nowhere, v.Placed, v.YieldPM, v.FloorX10)
+	w.Ints(v.Budget, v.Dropped, v.TooFew, v.Out, v.Punched, v.Nowhere, v.Placed, v.YieldPM, v.FloorX10)
 	w.Array(len(v.Blind))
 	for i := range v.Blind {
 		w.Text(v.Blind[i].String())

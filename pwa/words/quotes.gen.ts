@@ -100,6 +100,7 @@ export interface Quotes {
   "extraction.hairsStand": With<"n">;
   "extraction.left": With<"n">;
   "extraction.lookAt": With<"have" | "pass" | "time" | "want">;
+  "extraction.ofAttempts": With<"n">;
   "extraction.passName": With<"mode" | "n">;
   "extraction.pending": Count;
   "extraction.taken": With<"n">;
@@ -261,6 +262,7 @@ export interface Quotes {
   "move.title": Count;
   "notice.ahead": Count;
   "notice.behind": Count;
+  "notice.ended": With<"day" | "time">;
   "notice.never": Count;
   "notice.unheard": Count & With<"time">;
   "office.above-donor": With<"n">;
@@ -279,6 +281,7 @@ export interface Quotes {
   "office.day-left": With<"zone">;
   "office.day-note": With<"case" | "day" | "placed" | "punched">;
   "office.day-nowhere": Count;
+  "office.day-out": Count;
   "office.day-part": With<"why">;
   "office.decimal-needed": With<"n">;
   "office.donor-left": With<"n">;
@@ -426,6 +429,7 @@ export interface Quotes {
   "recount.more": Count;
   "recount.nameSize": With<"size" | "what">;
   "recount.sites": With<"zone">;
+  "recount.unheard": With<"time">;
   "recountDo.dish": With<"dish">;
   "recountDo.dish-size": With<"dish">;
   "recountDo.placed": With<"place">;

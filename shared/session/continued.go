@@ -21,6 +21,7 @@ type Continued struct {
 	Budget   int64             `json:"budget"`   // grafts: the budget less what was placed, as far as need and donor allow; 0 for none
 	Dropped  int64             `json:"dropped"`  // grafts of the budget left that they do not allow
 	TooFew   int64             `json:"tooFew"`   // grafts left in zones where they are fewer than the least density
+	Out      int64             `json:"out"`      // grafts that are out and not placed
 	Punched  int64             `json:"punched"`  // attempts here, in all
 	Nowhere  int64             `json:"nowhere"`  // of them, those that name no region: no region has them
 	Placed   int64             `json:"placed"`   // grafts, in all
@@ -58,6 +59,7 @@ func (s *State) Continued() Continued {
 	v := s.View(event.ReplicaID{}, 0, nil)
 	c := Continued{Regions: []ContinuedRegion{}, Zones: []ContinuedZone{}, Blind: []event.Station{},
 		Nowhere: v.Ledger.PunchedNowhere, Punched: v.Ledger.PunchedNowhere, Placed: v.Ledger.PlacedTotal,
+		Out: v.Ledger.Bench + v.Ledger.HoldingTotal,
 		FloorX10: v.Ledger.FloorHairs10}
 	if len(s.budgets.YieldHeads()) > 0 {
 		c.YieldPM = s.budgets.YieldPerMille()

@@ -109,10 +109,11 @@ function Rest({ rest }: { rest: Continued }): JSX.Element {
 }
 
 /** What that plan can not know. */
-function cautions({ dropped, tooFew, nowhere, blind }: Continued, { phones, conflicts }: View): string[] {
+function cautions({ out, dropped, tooFew, nowhere, blind }: Continued, { phones, conflicts }: View): string[] {
   const all: [Key, number][] = [
     ["office.day-away", phones.filter((p) => !p.nothingUnsent).length],
     ["office.day-between", conflicts.length],
+    ["office.day-out", out],
     ["office.day-few", tooFew],
     ["office.day-dropped", dropped],
     ["office.day-nowhere", nowhere],

@@ -18,6 +18,7 @@ function remains(view: View): [Key, number][] {
     ["office.open-sites", l.openSites],
     ["office.buried", l.buriedOpen],
     ["office.away", h.away],
+    ["office.differences", view.differences.filter((d) => d.open).length],
     ["office.waiting", session.waiting],
   ];
   return all.filter(([, n]) => n !== 0);

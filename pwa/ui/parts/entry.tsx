@@ -19,7 +19,7 @@ const kindGlyph: Record<string, Stroke> = {
   split: "split",
   sites: "site",
   "sites closed": "site",
-  "came back": "undo",
+  "came back": "out",
   fired: "attempt",
   reading: "recount",
   retrieved: "loose",

@@ -1,7 +1,7 @@
 // What a phone has to say besides how far its counts are: one thing at a time, the
 // one that matters most first, each with its own words and one thing to do.
 import type { Room, Shown } from "./room";
-import { clock, say, sayFault } from "./say";
+import { clock, dayOf, say, sayFault } from "./say";
 
 /** What a notice offers to do. */
 export type Act = "join" | "read" | "hand";
@@ -45,6 +45,9 @@ export function noticeOf(shown: Shown): Notice | null {
       act: "hand",
       calm: true,
     };
+  const ended = shown.view?.session?.endedMs ?? 0;
+  if (ended > 0 && unread("ended"))
+    return { of: "ended", words: say("notice.ended", { day: dayOf(ended), time: clock(ended) }), act: "read", calm: false };
   const ahead = shown.view?.own?.clockAheadMs ?? 0;
   if (Math.abs(ahead) > clockMs && unread("clock")) {
     const n = Math.round(Math.abs(ahead) / 60_000);

@@ -33,7 +33,10 @@ function line(shown: Shown, counted: number, entries: boolean, now: number): Lin
     const end = t.heardMs ? say("truth.silent", { time: clock(t.heardMs) }) : say("truth.neverHeard");
     return { className: "here", glyph: "here", words: number(say("truth.all"), counted, inRoom), end };
   }
-  if (!t.up) return { className: "here", glyph: "here", words: number(say("truth.here"), t.unsent), end: last };
+  if (!t.up) {
+    const end = noticeOf(shown)?.of === "unheard" && t.heardMs ? say("truth.silent", { time: clock(t.heardMs) }) : last;
+    return { className: "here", glyph: "here", words: number(say("truth.here"), t.unsent), end };
+  }
   if (t.unsent > 0) return { className: "going", glyph: "going", words: number(say("truth.going"), t.unsent), end: last };
   return { className: "", glyph: "inroom", words: number(say("truth.all"), counted, inRoom), end: clock(now) };
 }

@@ -50,6 +50,7 @@ export function EntryList({ room, view, of, onClose }: ListProps): JSX.Element {
     const moved = (words: string): void => {
       setSaid(words);
       setMoving(false);
+      setChosen([]);
     };
     return <MoveSheet room={room} view={view} of={picked} onMoved={moved} onBack={() => setMoving(false)} onClose={onClose} />;
   }
@@ -116,7 +117,7 @@ export function EntryList({ room, view, of, onClose }: ListProps): JSX.Element {
             {chosen === null ? (
               <>
                 <EntryGlyph of={e} />
-                <Line e={e} view={view} step={list.steps[i] ?? "phone"} />
+                <Line e={e} view={view} person={(of ?? view.own).person} step={list.steps[i] ?? "phone"} />
                 <button type="button" class="do" disabled={busy} onClick={() => run(() => turn(e))}>
                   {say(e.undone ? "entries.back" : "phone.undo")}
                 </button>
@@ -125,7 +126,7 @@ export function EntryList({ room, view, of, onClose }: ListProps): JSX.Element {
               <label class="tick">
                 <input type="checkbox" disabled={!canMove(e)} checked={chosen.includes(e.ref)} onChange={() => toggle(e)} />
                 <EntryGlyph of={e} />
-                <Line e={e} view={view} step={list.steps[i] ?? "phone"} />
+                <Line e={e} view={view} person={(of ?? view.own).person} step={list.steps[i] ?? "phone"} />
               </label>
             )}
           </li>
@@ -140,12 +141,14 @@ export function EntryList({ room, view, of, onClose }: ListProps): JSX.Element {
   );
 }
 
-function Line({ e, view, step }: { e: Entry; view: View; step: Step }): JSX.Element {
+/** One entry; whose it is where that is not who is looked at now. */
+function Line({ e, view, person, step }: { e: Entry; view: View; person: string; step: Step }): JSX.Element {
   return (
     <span class="entry-words">
       <span class="word">{entryWords(e, view, true)}</span>
       <span class="when">
         <time>{clockSeconds(e.atMs)}</time>
+        {e.person !== person ? <span>{e.person}</span> : null}
         {e.undone ? <span>{say("entries.undone")}</span> : <StepMark step={step} />}
         {e.moved ? <span>{say("entries.moved")}</span> : null}
         {e.opening ? <span>{say("entries.opening")}</span> : null}

@@ -1,7 +1,7 @@
 // Extraction: what the punch did, in the way that the pass is counted.
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
-import type { Fact, Mode, Outcome, Pass, Ref, Region, Trial, View } from "../../bridge/protocol.gen";
+import type { Fact, Outcome, Pass, Ref, Region, Trial, View } from "../../bridge/protocol.gen";
 import { type Choice, Choices, Told } from "../parts/dialog";
 import { Pad } from "../parts/pad";
 import { per } from "../parts/per";
@@ -15,7 +15,7 @@ import { asksToPause, PaceWords, PauseWords } from "./line";
 import { asksIn, passName, passNumber } from "./pass";
 import type { StationProps } from "./phone-app";
 import { onIn, SetupPick, TrialLine, tried } from "./setup-pick";
-import { Station, toTake } from "./station";
+import { Long, Station, toTake } from "./station";
 
 const others: readonly (Outcome & Stroke)[] = ["partial", "total", "topped", "buried", "empty"];
 
@@ -63,7 +63,8 @@ export function ExtractionScreen({ room, shown, view }: StationProps): JSX.Eleme
         view={view}
         station="station.extraction"
         where={where}
-        own={<OwnWords mode={pass?.mode ?? ""} />}
+        own={<OwnWords pass={pass} />}
+        {...(pass?.mode === "exception" ? { tally: pass.counts.punched } : {})}
         figure={toTake(view)}
         line={<Line room={room} view={view} region={view.regions.find((r) => r.ref === region)} pass={pass} trial={on.trial} />}
       >
@@ -189,8 +190,11 @@ function Line({ room, view, region, pass, trial }: LineProps): JSX.Element {
   );
 }
 
-function OwnWords({ mode }: { mode: Mode }): JSX.Element {
-  return <>{say(mode === "exception" ? "extraction.yourShots" : "extraction.yourAttempts")}</>;
+/** What the figure counts: own attempts; own outcomes, where others punch; or, where few are tapped, what the pass has attempted. */
+function OwnWords({ pass }: { pass: Pass | undefined }): JSX.Element {
+  if (pass?.mode === "exception") return <>{say("extraction.passAttempts")}</>;
+  if (pass?.mode !== "pulled") return <>{say("extraction.yourAttempts")}</>;
+  return <Long words={say("extraction.yourOutcomes")} more={say("extraction.ofAttempts", { n: pass.counts.punched })} />;
 }
 
 interface OutcomesProps {

@@ -158,6 +158,7 @@ export function HandOverSheet({ room, view, onClose }: HandOverProps): JSX.Eleme
         <Who view={view} onPerson={choose} />
       ) : checked ? (
         <Differs
+          room={room}
           person={person}
           checked={checked}
           busy={busy}
@@ -174,10 +175,10 @@ export function HandOverSheet({ room, view, onClose }: HandOverProps): JSX.Eleme
         />
       ) : check ? (
         <>
-          <Keys question={question(check)} busy={busy} onNumber={(n) => run(() => keep(n))} />
           <button type="button" class="do" disabled={busy} onClick={() => run(() => pass(person, ""))}>
             {say("hand.without")}
           </button>
+          <Keys question={question(check)} busy={busy} onNumber={(n) => run(() => keep(n))} />
         </>
       ) : null}
     </Dialog>
@@ -217,6 +218,7 @@ function Who({ view, onPerson }: { view: View; onPerson: (name: string) => void 
 }
 
 interface DiffersProps {
+  room: Room;
   person: string;
   checked: Checked;
   busy: boolean;
@@ -225,12 +227,12 @@ interface DiffersProps {
 }
 
 /** Not what the tallies say, or not handed over: count again, or hand over with it as it stands. */
-function Differs({ person, checked: { n, found }, busy, onAgain, onPass }: DiffersProps): JSX.Element {
+function Differs({ room, person, checked: { n, found }, busy, onAgain, onPass }: DiffersProps): JSX.Element {
   return (
     <div class="compared" role="status">
       <section class="row">
         <h3>{found ? say("recount.apart", { n: Math.abs(found.amount) }) : say("hand.uncompared", { n })}</h3>
-        {found ? <Apart ledger={found.ledger} counted={found.counted} /> : null}
+        {found ? <Apart room={room} ledger={found.ledger} counted={found.counted} /> : null}
       </section>
       {found && found.amount !== 0 ? <p>{say("hand.apart")}</p> : null}
       <div class="acts">

@@ -100,7 +100,7 @@ export function PlacingScreen({ room, shown, view }: StationProps): JSX.Element 
         <footer class="under">
           <button type="button" class="pad2" onClick={() => setSheet("back")}>
             <span class="top">
-              <Glyph of="undo" />
+              <Glyph of="out" />
             </span>
             {say("placing.cameBack")}
           </button>

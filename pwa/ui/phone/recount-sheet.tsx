@@ -115,7 +115,7 @@ export function RecountSheet({ room, view, subject, onClose }: RecountProps): JS
         </>
       ) : null}
       {size === undefined ? (
-        <Compared view={view} refs={kept} onAgain={() => setKept([])} onClose={onClose} />
+        <Compared room={room} view={view} refs={kept} onAgain={() => setKept([])} onClose={onClose} />
       ) : (
         <Keys
           key={kept.length}
@@ -129,6 +129,7 @@ export function RecountSheet({ room, view, subject, onClose }: RecountProps): JS
 }
 
 interface ComparedProps {
+  room: Room;
   view: View;
   refs: readonly Ref[];
   onAgain: () => void;
@@ -136,7 +137,7 @@ interface ComparedProps {
 }
 
 /** What was counted beside what the ledger said then, and what to do when they are apart. */
-function Compared({ view, refs, onAgain, onClose }: ComparedProps): JSX.Element {
+function Compared({ room, view, refs, onAgain, onClose }: ComparedProps): JSX.Element {
   const found = refs.flatMap((ref) => view.recounts.find((r) => r.ref === ref) ?? []);
   const apart = found.filter((r) => r.amount !== 0);
   const missing = apart.some((r) => r.amount > 0);
@@ -148,7 +149,7 @@ function Compared({ view, refs, onAgain, onClose }: ComparedProps): JSX.Element 
             {r.size > 0 ? `${sizesWord(r.size)}: ` : ""}
             {r.amount === 0 ? say("recount.agrees") : say("recount.apart", { n: Math.abs(r.amount) })}
           </h3>
-          {r.amount === 0 ? <p>{say("recount.both", { n: r.counted })}</p> : <Apart ledger={r.ledger} counted={r.counted} />}
+          {r.amount === 0 ? <p>{say("recount.both", { n: r.counted })}</p> : <Apart room={room} ledger={r.ledger} counted={r.counted} />}
           {r.amount !== 0 ? <p>{say(`recount.${r.amount > 0 ? "missing" : "more"}`, { n: Math.abs(r.amount) })}</p> : null}
         </section>
       ))}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"os"
 
+	"rootledger/shared/event"
 	"rootledger/tests/e2e/browser"
 	"rootledger/tests/e2e/rig"
 )
@@ -12,7 +13,7 @@ import (
 // when the network, the disk or the tab is not there, or the phone is not who
 // it was.
 func (t *Tour) phone() error {
-	return errors.Join(t.menuAndTabs(), t.offline(), t.inMemory(), t.copied(), t.unknown(), t.notices(), t.corrections())
+	return errors.Join(t.menuAndTabs(), t.offline(), t.inMemory(), t.copied(), t.unknown(), t.notices(), t.ended(), t.corrections())
 }
 
 // copied is stations whose phone was set back, as from a backup.
@@ -26,6 +27,24 @@ func (t *Tour) copied() error {
 	for _, station := range []string{"extraction", "placing", "desk"} {
 		if err := t.at("Sorrel", station, func(p *browser.Page) error {
 			return t.visit(p, "phone", plain("copied-"+station, inRoom, back, there(".notice"), inRoom))
+		}); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// ended is stations of a session that ends while they count.
+func (t *Tour) ended() error {
+	for _, station := range []string{"extraction", "placing", "sorting"} {
+		over := t.day.Beside("END-" + station)
+		if err := errors.Join(over.Open("H-3", 900), crowd(over, busy)); err != nil {
+			return err
+		}
+		end := func(*browser.Page) error { return over.Do(over.Office, &event.Ended{}) }
+		if err := t.with(func(p *browser.Page) error {
+			return errors.Join(over.JoinPage(p, over.URL(), "Sorrel", station),
+				t.visit(p, "phone", plain("ended-"+station, inRoom, end, there(".notice"))))
 		}); err != nil {
 			return err
 		}
