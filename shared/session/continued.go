@@ -59,7 +59,7 @@ func (s *State) Continued() Continued {
 	v := s.View(event.ReplicaID{}, 0, nil)
 	c := Continued{Regions: []ContinuedRegion{}, Zones: []ContinuedZone{}, Blind: []event.Station{},
 		Nowhere: v.Ledger.PunchedNowhere, Punched: v.Ledger.PunchedNowhere, Placed: v.Ledger.PlacedTotal,
-		Out: v.Ledger.Bench + v.Ledger.HoldingTotal,
+		Out:      v.Ledger.Bench + v.Ledger.HoldingTotal,
 		FloorX10: v.Ledger.FloorHairs10}
 	if len(s.budgets.YieldHeads()) > 0 {
 		c.YieldPM = s.budgets.YieldPerMille()
