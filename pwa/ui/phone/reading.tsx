@@ -91,7 +91,7 @@ export function Reading({ view, pass, region, tap }: ReadingProps): JSX.Element 
 }
 
 interface AskProps {
-  of: Asks;
+  of: Last; // the reading before
   busy: boolean;
   onNew: () => void; // another counter, or this one set back
   onTyped: () => void; // typed wrong
@@ -99,7 +99,7 @@ interface AskProps {
 }
 
 /** Asks about a reading that goes against its counter. */
-export function AskReading({ of: { last }, busy, onNew, onTyped, onRight }: AskProps): JSX.Element {
+export function AskReading({ of: last, busy, onNew, onTyped, onRight }: AskProps): JSX.Element {
   return (
     <section class="ask" role="alert">
       <Glyph of="ask" />
@@ -133,14 +133,9 @@ function Against({ view, pass }: { view: View; pass: Pass }): JSX.Element {
   );
 }
 
-/** What is asked about a reading. */
-interface Asks {
-  last: Last;
-}
-
-/** What to ask about a value, null where the counter went its way. */
-export const askedOf = (last: Last | null, direction: Direction, value: number): Asks | null =>
-  last !== null && (direction === "down" ? value > last.value : value < last.value) ? { last: { ...last, direction } } : null;
+/** The reading before that a value goes against, in the direction it is to go; null where the counter went its way. */
+export const askedOf = (last: Last | null, direction: Direction, value: number): Last | null =>
+  last !== null && (direction === "down" ? value > last.value : value < last.value) ? { ...last, direction } : null;
 
 /** Remembers a reading that is kept. */
 export function noteReading(view: View, pass: Ref, counter: string, direction: Direction, value: number): void {
