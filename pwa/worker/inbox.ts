@@ -1,9 +1,12 @@
-// What the room sends: taken in one message a turn, behind whatever fingers
+// What the room sends: taken a few milliseconds a turn, behind whatever fingers
 // ask meanwhile, and shown at a pace that eyes can follow.
 
 /** How often what a crowd counts is shown; what comes now and then, or is counted here, is shown at once. */
 const showEveryMs = 200;
 const atOnce = 5; // so many in a row, before it is a crowd
+
+/** How long frames are taken in a turn: a finger waits no longer than for that and one frame. */
+const turnMs = 4;
 
 export class Inbox {
   private waiting: Uint8Array[] = [];
@@ -24,8 +27,11 @@ export class Inbox {
   }
 
   private next(): void {
-    const frame = this.waiting.shift();
-    if (frame) this.taken(frame);
+    const untilMs = performance.now() + turnMs;
+    do {
+      const frame = this.waiting.shift();
+      if (frame) this.taken(frame);
+    } while (this.waiting.length > 0 && performance.now() < untilMs);
     if (this.waiting.length > 0) this.turn.port2.postMessage(null);
   }
 

@@ -11,6 +11,7 @@ import { Keeper } from "./keeper";
 import { Link } from "./link";
 import { Mirror } from "./mirror";
 import { MadeUpRoom, makeUp, outOfPlace } from "./practice";
+import { Shows } from "./shows";
 import * as store from "./store";
 import { alone, live } from "./tabs";
 
@@ -71,6 +72,8 @@ const inbox = new Inbox(
   () => carryOut(engine.tick()),
 );
 
+const shows = new Shows((sections, steps) => tell({ tell: "show", sections, steps }));
+
 function carryOut(d: engine.Duties): void {
   const mine = me;
   if (mine && d.keep.length > 0) keeper.keep(d.keep.map((one) => ({ session: mine.session, replica, ...one })));
@@ -101,7 +104,7 @@ function show(d: engine.Duties): void {
   const sections = { ...d.show };
   if (me && sections.own?.station === "") delete sections.own;
   else if (me && sections.own && sections.own.person !== me.person) remember({ person: sections.own.person });
-  if (Object.keys(sections).length > 0 || d.steps.length > 0) tell({ tell: "show", sections, steps: d.steps });
+  shows.show(sections, d.steps);
 }
 
 let waking: ReturnType<typeof setTimeout> | undefined;
@@ -182,6 +185,7 @@ async function begin(as: store.Me, joins: boolean): Promise<void> {
   const { own, others } = read ?? { own: [], others: [] };
   const unkept = keeper.unkept.filter((one) => one.session === mine.session).map((one) => one.body);
   replica = mine.replica;
+  shows.anew();
   const d = engine.boot(mine, [...own, ...unkept, ...others]);
   const kept = own.length + unkept.length;
   tell({ tell: "ready", joined: { session: mine.session, room: mine.room, person: mine.person, station: mine.station }, kept });
@@ -232,6 +236,7 @@ async function token(turnedAway: boolean): Promise<string> {
 
 async function joinRoom(id: number, how: Joining): Promise<void> {
   const before = me;
+  for (let n = 0; n < 10 && before && truth && truth.unsent > 0; n++) await new Promise((soon) => setTimeout(soon, 100)); // a page just opened has not heard of them yet
   const unsent = truth?.unsent ?? 0;
   try {
     const grant = await enter(how, before);
@@ -294,6 +299,7 @@ async function watch(room: string): Promise<void> {
   await loaded;
   let session = "";
   again = () => {
+    shows.anew();
     carryOut(engine.boot({ session, replica: "0".repeat(16), phone: "0".repeat(32) }, []));
     connect(session, () => Promise.resolve(null));
   };
@@ -386,14 +392,6 @@ addEventListener("message", (message: MessageEvent<ToWorker>): void => {
 });
 
 addEventListener("online", () => link?.hurry());
-
-// What fails unseen would leave a worker that does nothing: the page hears of it and starts another.
-addEventListener("unhandledrejection", (event) => {
-  event.preventDefault();
-  setTimeout(() => {
-    throw event.reason;
-  });
-});
 
 const loaded = engine.loadEngine();
 live(`rootledger-${engine.randomHex(8)}`, (lock) => tell({ tell: "alive", lock }));

@@ -31,8 +31,11 @@ export type Face = "phone" | "office" | "practice";
 interface Kept extends DBSchema {
   me: { key: Face; value: Me };
   counts: { key: number; value: { session: string; body: Uint8Array }; indexes: { session: string } };
-  others: { key: number; value: { session: string; body: Uint8Array }; indexes: { session: string } };
+  others: { key: number; value: Batch; indexes: { session: string } };
 }
+
+/** Others' events that came together; versions before kept each by itself. */
+type Batch = { session: string; bodies: Uint8Array[] } | { session: string; body: Uint8Array };
 
 /** What a phone keeps of practice lies in a database of its own: neither is ever read for the other. */
 let name = "rootledger";
@@ -102,7 +105,7 @@ export const keepOwn = (events: Written[]): Promise<void> =>
 export const keepOthers = (session: string, bodies: Uint8Array[], durability: "relaxed" | "strict"): Promise<void> =>
   reach(async (db) => {
     const t = db.transaction("others", "readwrite", { durability });
-    for (const body of bodies) void t.store.put({ session, body });
+    void t.store.put({ session, bodies });
     await t.done;
   });
 
@@ -111,5 +114,5 @@ export const readEvents = (session: string): Promise<{ own: Uint8Array[]; others
   reach(async (db) => {
     const own = await db.getAllFromIndex("counts", "session", session);
     const others = await db.getAllFromIndex("others", "session", session);
-    return { own: own.map((one) => one.body), others: others.map((one) => one.body) };
+    return { own: own.map((one) => one.body), others: others.flatMap((one) => ("bodies" in one ? one.bodies : [one.body])) };
   });

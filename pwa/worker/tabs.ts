@@ -37,8 +37,14 @@ function another(name: string): Promise<boolean> {
   });
 }
 
-/** Holds a lock of its own for as long as this worker lives, and says its name. */
+/** Holds a lock of its own for as long as this worker lives, and says its name. What fails unseen would leave a worker that does nothing: the page hears of it and starts another. */
 export function live(name: string, held: (name: string) => void): void {
+  addEventListener("unhandledrejection", (event) => {
+    event.preventDefault();
+    setTimeout(() => {
+      throw event.reason;
+    });
+  });
   void navigator.locks?.request(name, () => {
     held(name);
     return new Promise<void>(() => undefined);

@@ -123,6 +123,7 @@ func TestSettlingShotsInTheAir(t *testing.T) {
 	p := device(t)
 	ok(t, r.JoinLead(p, r.URL(), "Yew"))
 	ok(t, p.Click(".settles-it"))
+	ok(t, p.Until(`document.querySelector("dialog select")`))
 	_, err := browser.Eval[bool](p, fmt.Sprintf(`{ const s = document.querySelector("dialog select"); s.value = %q; s.dispatchEvent(new Event("change", { bubbles: true })) }`, r.Names["BL"].String()))
 	ok(t, err)
 	ok(t, p.Fill("Reason, for the record", "Three in the air"))

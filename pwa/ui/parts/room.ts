@@ -68,8 +68,10 @@ const stillTries = 8;
 const measureMs = 5 * 60_000;
 const littleBytes = 20 << 20;
 
-/** How often a page draws what comes in at most: at once when it is quiet, and once for all that comes meanwhile. */
+/** How often a page draws at most; while fingers count here, what others did goes along with it or waits a little. */
 const drawEveryMs = 20;
+const drawOthersEveryMs = 200;
+const countingMs = 1000; // since the last tap
 
 /** The worker of this page: one at a time. */
 export class Room {
@@ -83,7 +85,10 @@ export class Room {
   private next = 1;
   private kept = 0; // own events that a worker said are kept
   private mark = "";
-  private drawnMs = -drawEveryMs;
+  private drawMs = 0; // when it may be drawn again,
+  private drawOthersMs = 0; // and for what others did
+  private tappedMs = -countingMs;
+  private dueMs = Number.POSITIVE_INFINITY;
   private due: ReturnType<typeof setTimeout> | undefined;
   private silent = 0;
   private waitMs = 0; // before a worker takes the place of one that ended
@@ -116,7 +121,7 @@ export class Room {
     this.silent = 0;
     worker.onmessage = (message: MessageEvent<FromWorker[]>) => {
       for (const m of message.data) if (this.worker === worker) this.take(m, worker);
-      if (this.due !== undefined && this.restMs() <= 0) this.draw();
+      if (this.dueMs <= performance.now()) this.draw();
     };
     worker.onerror = () => this.ended(worker);
     if (this.role.do === "watch") this.send(this.role);
@@ -180,10 +185,13 @@ export class Room {
         if (this.role.do === "start") writeMark(this.role.face, this.mark);
         break;
       case "show":
-        this.set({ view: { ...s.view, ...m.sections } as View, steps: m.steps.length > 0 ? m.steps : s.steps });
+        this.set(
+          { view: { ...s.view, ...m.sections } as View, steps: m.steps.length > 0 ? m.steps : s.steps },
+          m.sections.own === undefined,
+        );
         break;
       case "truth":
-        this.set({ truth: m.truth });
+        this.set({ truth: m.truth }, true);
         break;
       case "trouble":
         this.set({ trouble: m.fault });
@@ -232,20 +240,22 @@ export class Room {
     }
   }
 
-  private set(part: Partial<Shown>): void {
+  private set(part: Partial<Shown>, byOthers = false): void {
     this.shown = { ...this.shown, ...part };
-    this.due ??= setTimeout(() => this.draw(), this.restMs());
-  }
-
-  /** How long until the page may be drawn again. */
-  private restMs(): number {
-    return this.drawnMs + drawEveryMs - performance.now();
+    const now = performance.now();
+    const atMs = Math.max(now, this.drawMs, byOthers && now - this.tappedMs < countingMs ? this.drawOthersMs : 0);
+    if (atMs >= this.dueMs) return;
+    clearTimeout(this.due);
+    this.dueMs = atMs;
+    this.due = setTimeout(() => this.draw(), atMs - now);
   }
 
   private draw(): void {
     clearTimeout(this.due);
-    this.due = undefined;
-    this.drawnMs = performance.now();
+    this.dueMs = Number.POSITIVE_INFINITY;
+    const now = performance.now();
+    this.drawMs = now + drawEveryMs;
+    this.drawOthersMs = now + drawOthersEveryMs;
     for (const w of this.watchers) w();
   }
 
@@ -264,6 +274,7 @@ export class Room {
 
   /** Says that something happened; answered when it is kept, or with why not. */
   tap(fact: Fact, late = false): Promise<Answer> {
+    this.tappedMs = performance.now();
     return this.ask((id) => ({ do: "tap", id, fact, late }), true);
   }
 
@@ -380,14 +391,4 @@ export function useShown(room: Room): Shown {
     return room.watch(() => set(room.shown));
   }, [room]);
   return shown;
-}
-
-/** The time, once a second. */
-export function useNow(everyMs = 1000): number {
-  const [now, set] = useState(Date.now());
-  useEffect(() => {
-    const timer = setInterval(() => set(Date.now()), everyMs);
-    return () => clearInterval(timer);
-  }, [everyMs]);
-  return now;
 }

@@ -93,9 +93,19 @@ const hourMinute = time({ hour: "2-digit", minute: "2-digit", hourCycle: "h23" }
 const toSecond = time({ hour: "2-digit", minute: "2-digit", second: "2-digit", hourCycle: "h23" });
 const day = time({ weekday: "long", day: "numeric", month: "long" });
 
-export const count = (n: number): string => whole().format(n).replace("-", "−");
+const counted = ofLanguage(() => new Map<number, string>()); // of Intl a number costs more than all else of a screen's
+const maxCounted = 10_000;
+
+/** A whole number as people read it. */
+export function count(n: number): string {
+  const known = counted();
+  const words = known.get(n) ?? whole().format(n).replace("-", "−");
+  if (known.size < maxCounted) known.set(n, words);
+  return words;
+}
 /** Things one after the other, as the language lists them. */
-export const list = (of: readonly string[]): string => inLine().format(of.map(isolated));
+export const list = ([first = "", ...more]: readonly string[]): string =>
+  more.length === 0 ? isolated(first) : inLine().format([first, ...more].map(isolated));
 export const clock = (ms: number): string => hourMinute().format(ms);
 
 const stepMs = 300_000;

@@ -4,7 +4,8 @@ import { useContext, useState } from "preact/hooks";
 import { HandSheet } from "../phone/later";
 import { Practising } from "../phone/practising";
 import { act, markRead, type Notice, noticeOf } from "./notice";
-import { type Room, type Shown, useNow } from "./room";
+import { useNow } from "./now";
+import type { Room, Shown } from "./room";
 import { clock, count, say } from "./say";
 import { Glyph, type Stroke } from "./strokes";
 

@@ -6,11 +6,13 @@ import { Bar } from "../parts/bar";
 import { Choices, Told } from "../parts/dialog";
 import { Pad } from "../parts/pad";
 import { count, say, sayFault, type Under } from "../parts/say";
-import { Glyph, SizeGlyph } from "../parts/strokes";
+import { Still } from "../parts/still";
+import { Glyph } from "../parts/strokes";
 import { dishFor, useChosen, useRemembered } from "./chosen";
 import { CameBack, ManySizes, RejectPlaced, TakeSheet } from "./later";
 import { OutShort, OutWords, PaceWords } from "./line";
 import type { StationProps } from "./phone-app";
+import { SizePad } from "./size-pad";
 import { Long, Station } from "./station";
 
 const sizes = [1, 2, 3, 4] as const;
@@ -36,15 +38,14 @@ export function PlacingScreen({ room, shown, view }: StationProps): JSX.Element 
     return fault === null;
   };
   const placed = (size: number, n: number): Fact => ({ kind: "placed", zone: zoneRef, size, n, dish: dishFor(dish, size) });
-  const note = (size: number): JSX.Element => {
+  const note = (size: number): { note: string; held: string; tight: boolean } => {
     const held = view.ledger.holding[size - 1] ?? 0;
     const open = zone?.openSites[size - 1] ?? 0;
-    return (
-      <span class="note">
-        <b class={open >= tightFrom && held < open ? "tight" : ""}>{say("placing.held", { n: held })}</b>
-        {view.session.stations.includes("sites") ? say("placing.open", { n: open }) : ""}
-      </span>
-    );
+    return {
+      held: say("placing.held", { n: held }),
+      note: view.session.stations.includes("sites") ? say("placing.open", { n: open }) : "",
+      tight: open >= tightFrom && held < open,
+    };
   };
   return (
     <Told.Provider value={wrong}>
@@ -68,10 +69,14 @@ export function PlacingScreen({ room, shown, view }: StationProps): JSX.Element 
           note: zone ? <Long words={say("placing.toPlace")} more={say("placing.toPlaceMore", { zone: zone.name })} /> : say("phone.noZone"),
         }}
         line={
-          <>
-            <OutWords room={room} view={view} dish={dish} />
-            <PaceWords room={room} view={view} station="placing" />
-          </>
+          <Still of={[view.timeOut, view.session, dish, view.pace]}>
+            {() => (
+              <>
+                <OutWords room={room} view={view} dish={dish} />
+                <PaceWords room={room} view={view} station="placing" />
+              </>
+            )}
+          </Still>
         }
       >
         <section class="pads" style="grid-template-rows: 1fr" aria-label={say("placing.count", { zone: zone?.name ?? "" })}>
@@ -87,12 +92,7 @@ export function PlacingScreen({ room, shown, view }: StationProps): JSX.Element 
                 fact={placed(size, 1)}
                 onCount={tap}
               >
-                <SizeGlyph size={size} />
-                <span class="pair">
-                  <bdi dir="ltr">{size === 4 ? "4+" : size}</bdi>
-                  <span class="figure">{count(own.placed[size - 1] ?? 0)}</span>
-                </span>
-                {note(size)}
+                <SizePad size={size} counted={own.placed[size - 1] ?? 0} {...note(size)} />
               </Pad>
             ))}
           </div>

@@ -5,11 +5,13 @@ import type { Fact, View } from "../../bridge/protocol.gen";
 import { Told } from "../parts/dialog";
 import { Pad } from "../parts/pad";
 import { count, list, say, sayFault, type Under } from "../parts/say";
-import { Glyph, SizeGlyph } from "../parts/strokes";
+import { Still } from "../parts/still";
+import { Glyph } from "../parts/strokes";
 import { type Fills, useFills } from "./chosen";
 import { FillSheet, ManySizes, RejectSorting, SplitSheet, StandSheet } from "./later";
 import { MixWords, PaceWords } from "./line";
 import type { StationProps } from "./phone-app";
+import { SizePad } from "./size-pad";
 import { Long, Station, toTake } from "./station";
 
 const sizes = [1, 2, 3, 4] as const;
@@ -52,10 +54,14 @@ export function SortingScreen({ room, shown, view }: StationProps): JSX.Element 
         own={<Long words={say("sorting.own")} more={say("sorting.ownMore", { n: view.own.rejects })} />}
         figure={toTake(view)}
         line={
-          <>
-            <MixWords room={room} mix={view.mix} />
-            <PaceWords room={room} view={view} station="sorting" />
-          </>
+          <Still of={[view.mix, view.pace]}>
+            {() => (
+              <>
+                <MixWords room={room} mix={view.mix} />
+                <PaceWords room={room} view={view} station="sorting" />
+              </>
+            )}
+          </Still>
         }
       >
         <section class="pads" style="grid-template-rows: auto 1fr" aria-label={say("phone.count")}>
@@ -93,12 +99,7 @@ export function SortingScreen({ room, shown, view }: StationProps): JSX.Element 
                 fact={sorted(size, 1)}
                 onCount={tap}
               >
-                <SizeGlyph size={size} />
-                <span class="pair">
-                  <bdi dir="ltr">{size === 4 ? "4+" : size}</bdi>
-                  <span class="figure">{count(own.sorted[size - 1] ?? 0)}</span>
-                </span>
-                <PadNote view={view} fills={fills} size={size} />
+                <SizePad size={size} counted={own.sorted[size - 1] ?? 0} note={padNote(view, fills, size)} />
               </Pad>
             ))}
           </div>
@@ -121,11 +122,7 @@ function fillWords(fills: Fills): string {
   return labels.length === 1 ? say("fill.one", { label: labels[0] ?? "" }) : say("fill.some", { labels: list(labels) });
 }
 
-function PadNote({ view, fills, size }: { view: View; fills: Fills; size: number }): JSX.Element {
+function padNote(view: View, fills: Fills, size: number): string {
   const dish = fills.of(size);
-  return (
-    <span class="note">
-      {dish ? say("fill.pad", { label: dish.label }) : say("sorting.heldSize", { n: view.ledger.holding[size - 1] ?? 0 })}
-    </span>
-  );
+  return dish ? say("fill.pad", { label: dish.label }) : say("sorting.heldSize", { n: view.ledger.holding[size - 1] ?? 0 });
 }

@@ -1,7 +1,8 @@
 // The frame of every station: truth, who, where, own tally, last entries.
 import type { ComponentChildren, JSX } from "preact";
 import { useContext, useEffect, useMemo, useRef, useState } from "preact/hooks";
-import type { Figure as FigureName, Ref, View } from "../../bridge/protocol.gen";
+import type { Step } from "../../bridge/messages";
+import type { Entry, Figure as FigureName, Ref, View } from "../../bridge/protocol.gen";
 import { Bounce } from "../parts/bounce";
 import { justClosed, Told } from "../parts/dialog";
 import { EntryGlyph, entryWords, StepMark } from "../parts/entry";
@@ -10,6 +11,7 @@ import { noticeOf } from "../parts/notice";
 import { answers, heldFresh, type PadHandle, PadPlace, pads } from "../parts/pad";
 import type { Room, Shown } from "../parts/room";
 import { clock, clockSeconds, count, type Key, say, sayFault } from "../parts/say";
+import { Still } from "../parts/still";
 import { Glyph } from "../parts/strokes";
 import { TruthLine } from "../parts/truth-line";
 import { Figure } from "../parts/where";
@@ -173,16 +175,9 @@ function LastEntries({ room, shown, view, many }: { room: Room; shown: Shown; vi
   return (
     <section class={held ? "last holding" : "last"} aria-label={say("phone.last")}>
       <ol class={first ? "off" : ""}>
+        {/* by place, not by entry: the words change, and no row is made and taken away for every count */}
         {view.own.last.map((e, i) => (
-          <li key={e.ref}>
-            <EntryGlyph of={e} />
-            <span class="word">{i === 0 ? entryWords(e, view) : <span class="off">{entryWords(e, view)}</span>}</span>
-            <time>
-              <span class="hh">{clockSeconds(e.atMs).slice(0, 3)}</span>
-              {clockSeconds(e.atMs).slice(3)}
-            </time>
-            <StepMark step={shown.steps[i] ?? "phone"} short />
-          </li>
+          <OneOfLast key={`${i} newest`} entry={e} words={entryWords(e, view)} newest={i === 0} step={shown.steps[i] ?? "phone"} />
         ))}
         {newest ? null : <li class="quiet">{say("phone.nothingYet")}</li>}
       </ol>
@@ -212,6 +207,31 @@ function LastEntries({ room, shown, view, many }: { room: Room; shown: Shown; vi
       ) : null}
       <MenuButton room={room} view={view} />
     </section>
+  );
+}
+
+interface OneOfLastProps {
+  entry: Entry;
+  words: string;
+  newest: boolean;
+  step: Step;
+}
+
+function OneOfLast({ entry: e, words, newest, step }: OneOfLastProps): JSX.Element {
+  return (
+    <Still of={[e.kind, e.size, e.outcome, e.atMs, words, newest, step]}>
+      {() => (
+        <li>
+          <EntryGlyph of={e} />
+          <span class="word">{newest ? words : <span class="off">{words}</span>}</span>
+          <time>
+            <span class="hh">{clockSeconds(e.atMs).slice(0, 3)}</span>
+            {clockSeconds(e.atMs).slice(3)}
+          </time>
+          <StepMark step={step} short />
+        </li>
+      )}
+    </Still>
   );
 }
 

@@ -1,7 +1,8 @@
 // What every wall has: its sheet, the headline, the clock, and the mark of a
 // practice session.
 import type { ComponentChildren, JSX } from "preact";
-import { useNow } from "../parts/room";
+import { useNow } from "../parts/now";
+
 import { clock, type Key, say } from "../parts/say";
 import { Fit } from "./fit";
 import { Said } from "./said";

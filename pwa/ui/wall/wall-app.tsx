@@ -2,7 +2,8 @@
 import "../parts/wall-words";
 import type { JSX } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
-import { Room, type Shown, useNow, useShown } from "../parts/room";
+import { useNow } from "../parts/now";
+import { Room, type Shown, useShown } from "../parts/room";
 import { runs } from "../parts/runs";
 import { clock, count, say } from "../parts/say";
 import { Frame, Head } from "./frame";

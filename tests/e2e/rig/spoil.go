@@ -70,10 +70,18 @@ func Forget(p *browser.Page, n int) error {
 		const asked = indexedDB.open("rootledger");
 		asked.onerror = fail;
 		asked.onsuccess = () => {
-			const t = asked.result.transaction("others", "readwrite"), keys = t.objectStore("others").getAllKeys();
-			keys.onsuccess = () => keys.result.slice(-%d).forEach((key) => t.objectStore("others").delete(key));
+			const t = asked.result.transaction("others", "readwrite");
+			let had = 0, left = %d;
+			t.objectStore("others").openCursor(null, "prev").onsuccess = ({ target: { result: cursor } }) => {
+				if (!cursor) return;
+				const { bodies } = cursor.value, gone = Math.min(left, bodies.length);
+				had += bodies.length;
+				left -= gone;
+				if (gone > 0) cursor.update({ ...cursor.value, bodies: bodies.slice(0, bodies.length - gone) });
+				cursor.continue();
+			};
 			t.onerror = fail;
-			t.oncomplete = () => (asked.result.close(), done(keys.result.length));
+			t.oncomplete = () => (asked.result.close(), done(had));
 		};
 	}, 700))`, n))
 	if err != nil {
