@@ -100,24 +100,31 @@ const lies = `new Promise((done) => {
 		for (let n = 0; n < 3; n++) await frame();
 		const r = aim.getBoundingClientRect(), top = document.elementFromPoint(r.x + r.width / 2, r.y + r.height / 2);
 		if (before !== place(aim) || !(aim.contains(top) || top?.closest("label")?.control === aim)) return done(false);
-		window.hitBy = "";
+		window.hitBy = "nothing";
 		addEventListener("click", (e) => { window.hitBy = aim.contains(e.target) || e.target.control === aim ? "" : e.target.outerHTML.slice(0, 200); }, { capture: true, once: true });
 		done(true);
 	})();
 })`
 
 // Click clicks the first element that a selector finds with a pointer, once it
-// lies still, and says what it hit if that was something else.
+// lies still, and says what it hit if that was something else. What moves away
+// between press and lift is hit by nothing, and aimed at again.
 func (p *Page) Click(selector string) error {
-	if err := p.Until(fmt.Sprintf(lies, selector)); err != nil {
-		return err
+	hit := ""
+	for range 3 {
+		if err := p.Until(fmt.Sprintf(lies, selector)); err != nil {
+			return err
+		}
+		if _, err := run(p, "click "+selector, chromedp.Click(selector, chromedp.NodeVisible)); err != nil {
+			return err
+		}
+		var err error
+		if hit, err = Eval[string](p, `window.hitBy ?? "a page that was left"`); err != nil || hit == "" {
+			return err
+		}
+		if hit != "nothing" {
+			break
+		}
 	}
-	if _, err := run(p, "click "+selector, chromedp.Click(selector, chromedp.NodeVisible)); err != nil {
-		return err
-	}
-	hit, err := Eval[string](p, `window.hitBy ?? ""`)
-	if err == nil && hit != "" {
-		err = fmt.Errorf("browser: a click on %s hit %s", selector, hit)
-	}
-	return err
+	return fmt.Errorf("browser: a click on %s hit %s", selector, hit)
 }
