@@ -163,4 +163,5 @@ export interface RoomNow {
   olderMs: number; // since when the server is known to have less than it told; 0 when it is not
   code: string;
   codeUntilMs: number;
+  address: string; // of the server for phones, where this page's is only this machine's own; "" for none
 }

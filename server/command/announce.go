@@ -28,35 +28,18 @@ func (s *Serving) here() (base, port string, err error) {
 	return "http://" + net.JoinHostPort(host, port), port, nil
 }
 
-// room are the server's addresses for phones and walls in the room.
-func (s *Serving) room(base, port string) ([]string, error) {
-	host, _, _ := net.SplitHostPort(s.Addr)
-	if ip, err := netip.ParseAddr(host); err == nil && !ip.IsUnspecified() {
-		return []string{base}, nil // it listens there and nowhere else
-	}
-	addresses, err := lan.Addresses()
-	if err != nil {
-		return nil, err
-	}
-	var out []string
-	for _, ip := range addresses {
-		out = append(out, "http://"+net.JoinHostPort(ip.String(), port))
-	}
-	if len(out) == 0 {
-		out = []string{base}
-	}
-	return out, nil
-}
-
 // announce prints what to open, and where.
 func announce(out io.Writer, s *Serving, withQR, practice bool) error {
 	base, port, err := s.here()
 	if err != nil {
 		return err
 	}
-	room, err := s.room(base, port)
+	room, err := lan.Bases(s.Addr)
 	if err != nil {
 		return err
+	}
+	if len(room) == 0 {
+		room = []string{base}
 	}
 	wall := room[0] + "/wall/1"
 	fmt.Fprintf(out, "Rootledger is running on port %s.\n\n", port)

@@ -58,7 +58,7 @@ func Serve(ctx context.Context, dir, addr string, log *slog.Logger) (*Serving, e
 	if err != nil {
 		log.Warn("not all builds of the app are kept", "error", err.Error()) // pages that are open may have to be opened again
 	}
-	s.web = &web.Server{Before: before, Store: s.store, Auth: auth.New(s.store, s.Office, time.Now), Hub: s.hub, Log: log, Clock: time.Now, Words: words.English()}
+	s.web = &web.Server{Addr: s.Addr, Before: before, Store: s.store, Auth: auth.New(s.store, s.Office, time.Now), Hub: s.hub, Log: log, Clock: time.Now, Words: words.English()}
 	s.http = &http.Server{Handler: s.noteWatchers(s.web.Handler()), ReadHeaderTimeout: 10 * time.Second, IdleTimeout: 2 * time.Minute,
 		ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn)}
 	go func() {

@@ -27,6 +27,7 @@ type Server struct {
 	Log   *slog.Logger
 	Clock func() time.Time
 	Words words.Words
+	Addr  string // host:port that it listens on; empty when a test serves it
 
 	Before Before // parts of the app that pages opened before an update may still ask for
 

@@ -6,6 +6,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"rootledger/server/lan"
 	"rootledger/server/store"
 	"rootledger/shared/event"
 	"rootledger/shared/fault"
@@ -86,6 +87,7 @@ type roomAnswer struct {
 	store.Session
 	Code        string `json:"code"`
 	CodeUntilMs int64  `json:"codeUntilMs"`
+	Address     string `json:"address"` // of the server for phones in the room, "http://host:port"; empty when none reaches it
 }
 
 func (s *Server) room(c echo.Context) error {
@@ -94,6 +96,13 @@ func (s *Server) room(c echo.Context) error {
 		return err
 	}
 	out := roomAnswer{Session: row}
+	if s.Addr != "" {
+		bases, err := lan.Bases(s.Addr)
+		if err != nil {
+			return err
+		}
+		out.Address = strings.Join(bases[:min(1, len(bases))], "")
+	}
 	if row.EndedMs == 0 {
 		code, until := s.Auth.Codes.Current(row.ID)
 		out.Code, out.CodeUntilMs = code, until.UnixMilli()

@@ -2,12 +2,12 @@
 import type { JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import type { Joined, RoomNow } from "../../bridge/messages";
+import { originFor } from "../parts/origin";
 import { clock, say } from "../parts/say";
 import { roomNow, wordsOf } from "./api";
 import { Wrong } from "./field";
 
 const everyMs = 20_000;
-const loopback = /^(localhost|127\.|\[::1\])/;
 
 /** What runs in the room, with its code, asked for again and again. */
 function useRoom(token: string, room: string): [RoomNow | null, string] {
@@ -33,13 +33,14 @@ function useRoom(token: string, room: string): [RoomNow | null, string] {
 export function Links({ token, joined }: { token: string; joined: Joined }): JSX.Element {
   const [now, problem] = useRoom(token, joined.room);
   const code = now?.session === joined.session ? now.code : "";
-  const join = `${location.origin}/join/${code}`;
-  const lead = `${location.origin}/join/?session=${joined.session}#${token}`;
+  const { origin, reached } = originFor(now);
+  const join = `${origin}/join/${code}`;
+  const lead = `${origin}/join/?session=${joined.session}#${token}`;
   const [showing, setShowing] = useState(false);
   return (
     <section class="o-card">
       <h2>{say("office.links")}</h2>
-      {loopback.test(location.host) && <p class="o-warn">{say("office.links-local")}</p>}
+      {now && !reached && <p class="o-warn">{say("office.links-local")}</p>}
       {problem !== "" && <Wrong>{problem}</Wrong>}
       {code !== "" && (
         <div class="o-join">
@@ -54,7 +55,7 @@ export function Links({ token, joined }: { token: string; joined: Joined }): JSX
         </div>
       )}
       {now && now.session !== joined.session && <p class="quiet">{say("office.room-other")}</p>}
-      <Address label={say("office.phone-address")} of={code === "" ? location.origin : join} />
+      <Address label={say("office.phone-address")} of={code === "" ? origin : join} />
       <Address label={say("office.lead-address")} of={lead} />
       <details class="o-leadcode" onToggle={(e) => setShowing(e.currentTarget.open)}>
         <summary>{say("office.lead-code")}</summary>
@@ -65,7 +66,7 @@ export function Links({ token, joined }: { token: string; joined: Joined }): JSX
         )}
       </details>
       <p class="quiet">{say("office.lead-care")}</p>
-      <Address label={say("office.wall-address")} of={`${location.origin}/wall/${encodeURIComponent(joined.room)}`} />
+      <Address label={say("office.wall-address")} of={`${origin}/wall/${encodeURIComponent(joined.room)}`} />
     </section>
   );
 }

@@ -4,13 +4,12 @@ import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { RoomNow } from "../../bridge/messages";
 import type { Phone, View } from "../../bridge/protocol.gen";
+import { originFor } from "../parts/origin";
 import { count, type Key, list, say } from "../parts/say";
 import { Fit } from "./fit";
 import { Head } from "./frame";
 import { Said } from "./said";
 import { Strokes } from "./strokes";
-
-const loopback = /^(localhost|127\.|\[::1\])/;
 
 interface Join {
   now: RoomNow;
@@ -21,12 +20,13 @@ interface Join {
 
 export function Joining({ now, view, label, practice }: Join): JSX.Element {
   const here = view.phones.filter((p) => !p.left && p.person !== "" && p.station !== "office");
-  const steps: Key[] = [loopback.test(location.host) ? "wall.join-local" : "wall.join-1", "wall.join-2", "wall.join-3"];
+  const { origin, reached } = originFor(now);
+  const steps: Key[] = [reached ? "wall.join-1" : "wall.join-local", "wall.join-2", "wall.join-3"];
   return (
     <>
       <Head head="wall.join" label={label} practice={practice} />
       <section class="w-join">
-        <Picture address={`${location.origin}/join/${now.code}`} />
+        <Picture address={`${origin}/join/${now.code}`} />
         <div class="w-how">
           <ol>
             {steps.map((key, i) => (
@@ -36,7 +36,7 @@ export function Joining({ now, view, label, practice }: Join): JSX.Element {
               </li>
             ))}
           </ol>
-          <Address code={now.code} />
+          <Address address={origin} code={now.code} />
           <Here phones={here} />
         </div>
       </section>
@@ -55,8 +55,7 @@ function Picture({ address }: { address: string }): JSX.Element | null {
   );
 }
 
-function Address({ code }: { code: string }): JSX.Element {
-  const address = location.origin;
+function Address({ address, code }: { address: string; code: string }): JSX.Element {
   const line = (words: boolean, narrow: boolean): JSX.Element => (
     <p class={narrow ? "w-narrow" : ""}>
       {words && <span class="quiet">{say("wall.or-open")} </span>}
