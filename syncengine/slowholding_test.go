@@ -82,6 +82,17 @@ func (s *slowLedger) derived(pass event.Ref, at func(*event.Event) int64) (came 
 	for outcome := event.Total; outcome <= event.Empty; outcome++ {
 		less += s.taps(pass, outcome, everywhere)
 	}
+	s.steps(pass, func(it item, n int64) {
+		came = append(came, slices.Repeat([]int64{at(it.Event)}, int(max(0, n)))...)
+		less += max(0, -n)
+	})
+	slices.Sort(came)
+	return came[:max(0, int64(len(came))-max(0, less))]
+}
+
+// steps tells of every shot and reading of a pass what it adds: a reading its
+// step, less the shots in it.
+func (s *slowLedger) steps(pass event.Ref, tell func(it item, n int64)) {
 	told := map[event.Ref]bool{} // shots that a reading has told again
 	for _, it := range s.inSeq(pass) {
 		n := int64(0)
@@ -106,11 +117,8 @@ func (s *slowLedger) derived(pass event.Ref, at func(*event.Event) int64) (came 
 				}
 			}
 		}
-		came = append(came, slices.Repeat([]int64{at(it.Event)}, int(max(0, n)))...)
-		less += max(0, -n)
+		tell(it, n)
 	}
-	slices.Sort(came)
-	return came[:max(0, int64(len(came))-max(0, less))]
 }
 
 // inSeq is the shots and readings of a pass, each replica's in its own order.

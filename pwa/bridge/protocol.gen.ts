@@ -1131,6 +1131,43 @@ const readDoses = (row: Row): Doses => ({
   cautions: row[17] as string[],
 });
 
+export interface Curve {
+  fromMs: number;
+  toMs: number;
+  stepMs: number;
+  bench: number[];
+  holding: number[];
+  placed: number[];
+}
+const readCurve = (row: Row): Curve => ({
+  fromMs: row[0] as number,
+  toMs: row[1] as number,
+  stepMs: row[2] as number,
+  bench: row[3] as number[],
+  holding: row[4] as number[],
+  placed: row[5] as number[],
+});
+
+export interface Pause {
+  station: Station;
+  fromMs: number;
+  toMs: number;
+}
+const readPause = (row: Row): Pause => ({
+  station: row[0] as Station,
+  fromMs: row[1] as number,
+  toMs: row[2] as number,
+});
+
+export interface Flow {
+  curve: Curve;
+  pauses: Pause[];
+}
+const readFlow = (row: Row): Flow => ({
+  curve: readCurve(row[0] as Row),
+  pauses: (row[1] as Row[]).map(readPause),
+});
+
 export interface View {
   session: Session;
   headline: Headline;
@@ -1155,6 +1192,7 @@ export interface View {
   quality: Quality;
   timeOut: TimeOut;
   doses: Doses;
+  flow: Flow;
 }
 
 export type Figure = "" | "to take" | "usable" | "on the way" | "attempts" | "donor left" | "stop at" | "kept" | "yield" | "budget" | "need" | "capacity" | "share" | "residual" | "attempted" | "out" | "pending" | "counter" | "buried" | "bench" | "sorted" | "holding" | "dish" | "sites" | "placed" | "mix" | "hairs" | "pace taking" | "pace sorting" | "pace sites" | "pace placing" | "setup" | "not whole" | "trial" | "turn" | "total" | "partial" | "topped" | "empty" | "follicles" | "watch" | "time out" | "longest out" | "oldest out" | "wait ahead" | "dose" | "dose share" | "dose limit" | "vasoconstrictor";
@@ -1383,6 +1421,7 @@ export const sections = [
   "quality",
   "timeOut",
   "doses",
+  "flow",
 ] as const satisfies readonly (keyof View)[];
 
 /** Reads one section. */
@@ -1410,6 +1449,7 @@ export const readSection: { [K in keyof View]: (raw: unknown) => View[K] } = {
   quality: (raw) => readQuality(raw as Row),
   timeOut: (raw) => readTimeOut(raw as Row),
   doses: (raw) => readDoses(raw as Row),
+  flow: (raw) => readFlow(raw as Row),
 };
 
 /** Reads own entries, as a query answers them. */

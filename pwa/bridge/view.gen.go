@@ -7,6 +7,7 @@ import (
 	"rootledger/shared/budget"
 	"rootledger/shared/dose"
 	"rootledger/shared/event"
+	"rootledger/shared/flow"
 	"rootledger/shared/punch"
 	"rootledger/shared/quality"
 	"rootledger/shared/session"
@@ -14,7 +15,7 @@ import (
 )
 
 // sectionCount is how many sections a View has.
-const sectionCount = 23
+const sectionCount = 24
 
 func writeSection(w *event.Writer, section int, v *session.View) {
 	switch section {
@@ -106,6 +107,8 @@ func writeSection(w *event.Writer, section int, v *session.View) {
 		writeSessionTimeOut(w, &v.TimeOut)
 	case 22:
 		writeSessionDoses(w, &v.Doses)
+	case 23:
+		writeSessionFlow(w, &v.Flow)
 	}
 }
 
@@ -159,6 +162,23 @@ func writeDoseDoubt(w *event.Writer, v *dose.Doubt) {
 	w.Array(3)
 	w.Text(string(v.What))
 	w.Ints(v.N, v.Of)
+}
+
+func writeFlowCurve(w *event.Writer, v *flow.Curve) {
+	w.Array(6)
+	w.Ints(v.FromMs, v.ToMs, v.StepMs)
+	w.Array(len(v.Bench))
+	for i := range v.Bench {
+		w.Int(v.Bench[i])
+	}
+	w.Array(len(v.Holding))
+	for i := range v.Holding {
+		w.Int(v.Holding[i])
+	}
+	w.Array(len(v.Placed))
+	for i := range v.Placed {
+		w.Int(v.Placed[i])
+	}
 }
 
 func writePunchDerived(w *event.Writer, v *punch.Derived) {
@@ -460,6 +480,15 @@ func writeSessionEntry(w *event.Writer, v *session.Entry) {
 	w.Text(v.Label.String())
 }
 
+func writeSessionFlow(w *event.Writer, v *session.Flow) {
+	w.Array(2)
+	writeFlowCurve(w, &v.Curve)
+	w.Array(len(v.Pauses))
+	for i := range v.Pauses {
+		writeSessionPause(w, &v.Pauses[i])
+	}
+}
+
 func writeSessionHeadline(w *event.Writer, v *session.Headline) {
 	w.Array(16)
 	w.Bool(v.BudgetKnown)
@@ -579,6 +608,12 @@ func writeSessionPass(w *event.Writer, v *session.Pass) {
 	writeAttemptCounts(w, &v.Counts)
 	w.Bool(v.Told)
 	w.Ints(v.Counter, v.Outside)
+}
+
+func writeSessionPause(w *event.Writer, v *session.Pause) {
+	w.Array(3)
+	w.Text(v.Station.String())
+	w.Ints(v.FromMs, v.ToMs)
 }
 
 func writeSessionPhone(w *event.Writer, v *session.Phone) {

@@ -29,6 +29,10 @@ declare module "*.json?office" {
   const words: Readonly<Record<string, string | Readonly<Record<string, string>>>>;
   export default words;
 }
+declare module "*.json?day" {
+  const words: Readonly<Record<string, string | Readonly<Record<string, string>>>>;
+  export default words;
+}
 declare module "*.json?wall" {
   const words: Readonly<Record<string, string | Readonly<Record<string, string>>>>;
   export default words;

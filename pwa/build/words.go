@@ -21,6 +21,7 @@ var wordParts = map[string][]string{
 	"?office":   {"office.", "area.", "wanted.", "trace."},
 	"?punch":    {"punch.", "trial."},
 	"?wall":     {"wall."},
+	"?day":      {"day."},
 	"?quality":  {"quality."},
 	"?dose":     {"dose.", "doubt."},
 	"?fault":    {"fault."},

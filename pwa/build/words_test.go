@@ -16,6 +16,7 @@ var partModules = map[string][]string{
 	"?lead":     {"lead-words"},
 	"?office":   {"office-words"},
 	"?wall":     {"wall-words"},
+	"?day":      {"day-words"},
 	"?rare":     {"rare-words"},
 	"?punch":    {"punch-words"},
 	"?quality":  {"quality-words"},
@@ -118,6 +119,7 @@ func TestPartsOfTheWords(t *testing.T) {
 		{"office.title", "?office"},
 		{"trace.how", "?office"},
 		{"wall.to-take", "?wall"},
+		{"day.title", "?day"},
 		{"dose.log", "?dose"},
 		{"doubt.unit", "?dose"},
 		{"recount.apart", "?rare"},
@@ -130,7 +132,7 @@ func TestPartsOfTheWords(t *testing.T) {
 	}
 	path := filepath.Join("..", "words", "en.json")
 	for _, test := range tests {
-		for _, suffix := range []string{"", "?figures", "?lead", "?rare", "?office", "?wall", "?punch", "?dose", "?join", "?practice"} {
+		for _, suffix := range []string{"", "?figures", "?lead", "?rare", "?office", "?wall", "?day", "?punch", "?dose", "?join", "?practice"} {
 			part, err := readWords(path, suffix)
 			if err != nil {
 				t.Fatal(err)

@@ -97,6 +97,7 @@ export interface Quotes {
   "entry.with": With<"agent">;
   "extraction.byYou": With<"n">;
   "extraction.counterApart": With<"n">;
+  "extraction.endedPass": With<"pass">;
   "extraction.hairsStand": With<"n">;
   "extraction.left": With<"n">;
   "extraction.lookAt": With<"have" | "pass" | "time" | "want">;
@@ -556,6 +557,9 @@ export interface Quotes {
   "wall.ask-singles-none": With<"have" | "want">;
   "wall.ask-singles-short": With<"n">;
   "wall.away": With<"n">;
+  "wall.by-extraction": With<"time">;
+  "wall.by-placing": With<"time">;
+  "wall.by-sorting": With<"time">;
   "wall.cut": With<"all" | "n">;
   "wall.donor": With<"n">;
   "wall.donor-first": With<"n">;
@@ -584,16 +588,7 @@ export interface Quotes {
   "wall.rejoin": With<"code">;
   "wall.room": With<"room">;
   "wall.size": With<"expected" | "need" | "size" | "sorted">;
-  "wall.slow-extraction": With<"time">;
-  "wall.slow-placing": With<"time">;
-  "wall.slow-sorting": With<"time">;
-  "wall.slow-until-extraction": With<"time">;
-  "wall.slow-until-placing": With<"time">;
-  "wall.slow-until-sorting": With<"time">;
   "wall.to-take": With<"n">;
-  "wall.until-extraction": With<"time">;
-  "wall.until-placing": With<"time">;
-  "wall.until-sorting": With<"time">;
   "wanted.is": With<"density" | "n">;
   "where.back": With<"what">;
   "where.more": With<"n">;

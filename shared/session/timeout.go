@@ -2,6 +2,7 @@ package session
 
 import (
 	"rootledger/shared/event"
+	"rootledger/shared/flow"
 	"rootledger/shared/holding"
 	"rootledger/shared/pace"
 )
@@ -45,6 +46,7 @@ type TimeOut struct {
 // outOfBody is what the session knows of the time out of the body.
 type outOfBody struct {
 	tally   holding.Tally
+	flow    flow.Tally
 	opening int64 // grafts that were out before counting began
 	untimed bool  // a clock changed: all entries are told anew at the next read
 }
@@ -60,6 +62,9 @@ func (s *State) tellOut(en *entry, sign int64) {
 	before := int64(0)
 	if en.event.Fact.Kind() == event.KindOpeningCount {
 		before = sign
+	}
+	if !s.out.untimed {
+		s.tellFlow(en, sign)
 	}
 	var moves outMoves
 	s.movesOut(&moves, e)
@@ -162,6 +167,7 @@ func (s *State) heldMoves(m *outMoves, fact event.Fact) {
 func (s *State) derive(pass event.Ref, e *event.Event, n, sign int64) {
 	if number, mode := s.attempts.Number(pass); mode == event.ByException && !s.out.untimed {
 		s.out.tally.Add(holding.Entry{Move: holding.Derived, AtMs: s.atMs(e), N: n, Of: number}, sign)
+		s.out.flow.Add(s.atMs(e), flow.Stocks{Bench: n}, sign)
 	}
 }
 
@@ -172,6 +178,7 @@ func (s *State) retime() {
 	}
 	s.out.untimed, s.out.opening = false, 0
 	s.out.tally.Clear()
+	s.out.flow.Clear()
 	for _, h := range s.histories {
 		for _, en := range h.entries() {
 			if en.status != counted || en.event.Fact.Kind() == event.KindKeeping {

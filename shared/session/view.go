@@ -37,6 +37,7 @@ type View struct {
 	Quality     Quality      `json:"quality"`
 	TimeOut     TimeOut      `json:"timeOut"`
 	Doses       Doses        `json:"doses"`
+	Flow        Flow         `json:"flow"`
 }
 
 // Session says which session this is. Times in ms since 1970 by its clock.
@@ -273,6 +274,7 @@ func (s *State) View(me event.ReplicaID, nowMs int64, links Links) View {
 	v.Trials = s.trialViews()
 	v.Quality = s.quality(f, v.Passes, me)
 	v.TimeOut = s.timeOut(f, &v.Pace, nowMs)
+	v.Flow = s.flowOf(me, &v.Session, nowMs)
 	v.Dishes = s.dishViews(nowMs)
 	v.Doses = s.doseView()
 	v.Asks = asks(&v)

@@ -10,7 +10,7 @@ import { HoldButton } from "../parts/hold";
 import { say, type Under } from "../parts/say";
 import { Glyph, type Stroke } from "../parts/strokes";
 import { Many, type Thing } from "./many";
-import { asksIn, outcomesOf } from "./pass";
+import { asksIn, outcomesOf, passName } from "./pass";
 import { Reading } from "./reading";
 
 interface MoreProps {
@@ -42,6 +42,7 @@ export function ExtractionMore({ view, pass, region, with: setup, tap, onLook, o
   const [reads, setReads] = useState(false);
   const [busy, run] = useBusy();
   const at = { pass: pass.ref, region };
+  const title = pass.ended ? say("extraction.endedPass", { pass: passName(view, pass) }) : say("extraction.more");
   const fact = (id: string, n: number, late: boolean): Fact =>
     id === "fired"
       ? { kind: "fired", ...at, n }
@@ -49,7 +50,7 @@ export function ExtractionMore({ view, pass, region, with: setup, tap, onLook, o
         ? { kind: "retrieved", from: id.slice(5) as Outcome, ...at, n }
         : { kind: "attempt", ...at, outcome: id as Outcome, n, ...(late ? {} : setup) };
   return (
-    <Dialog title={say(reads ? "extraction.aReading" : "extraction.more")} onClose={onClose}>
+    <Dialog title={reads ? say("extraction.aReading") : title} onClose={onClose}>
       {reads ? (
         <>
           <Reading view={view} pass={pass} region={region} tap={tap} />
@@ -77,11 +78,13 @@ export function ExtractionMore({ view, pass, region, with: setup, tap, onLook, o
             </div>
           }
         >
-          <HoldButton
-            label={say("extraction.endPass")}
-            disabled={busy}
-            onHeld={() => run(() => tap({ kind: "pass ended", pass: pass.ref }).then((ok) => ok && onClose()))}
-          />
+          {pass.ended ? null : (
+            <HoldButton
+              label={say("extraction.endPass")}
+              disabled={busy}
+              onHeld={() => run(() => tap({ kind: "pass ended", pass: pass.ref }).then((ok) => ok && onClose()))}
+            />
+          )}
           {pass.counts.pending !== 0 ? <p class="quiet">{say("extraction.pending", { n: pass.counts.pending })}</p> : null}
         </Many>
       )}

@@ -28,9 +28,11 @@ export function ExtractionScreen({ room, shown, view }: StationProps): JSX.Eleme
     view.regions.map((r) => r.ref),
   );
   const [passRef, setPass] = useChosenPass(view);
-  const [sheet, setSheet] = useState<"" | "region" | "pass" | "begin" | "more" | "setup" | "look">("");
+  const [sheet, setSheet] = useState<"" | "region" | "pass" | "begin" | "more" | "setup" | "look" | "past">("");
   const [wrong, setWrong] = useState("");
+  const [past, setPast] = useState<Ref>(""); // a pass that has ended, for what was forgotten
   const pass = passes.find((p) => p.ref === passRef);
+  const more = sheet === "past" ? view.passes.find((p) => p.ref === past) : pass;
   const on = onIn(view, pass);
   const tap = async (fact: Fact, late = false): Promise<boolean> => {
     const { fault } = await room.tap(fact, late);
@@ -106,9 +108,17 @@ export function ExtractionScreen({ room, shown, view }: StationProps): JSX.Eleme
             of={[
               ...passes.map((p): Choice<Ref> => ({ value: p.ref, label: passName(view, p), note: p.operator })),
               { value: "new", label: say("extraction.begin") },
+              ...view.passes
+                .filter((p) => p.ended)
+                .map((p): Choice<Ref> => ({ value: p.ref, label: passName(view, p), note: say("extraction.forgotten") })),
             ]}
             chosen={passRef}
-            onChoose={(v) => (v === "new" ? setTimeout(() => setSheet("begin")) : setPass(v))}
+            onChoose={(v) => {
+              const ended = view.passes.some((p) => p.ref === v && p.ended);
+              if (ended) setPast(v);
+              if (v === "new" || ended) setTimeout(() => setSheet(ended ? "past" : "begin"));
+              else setPass(v);
+            }}
             onClose={() => setSheet("")}
           />
         ) : null}
@@ -123,15 +133,15 @@ export function ExtractionScreen({ room, shown, view }: StationProps): JSX.Eleme
           />
         ) : null}
         {sheet === "look" ? <LookSheet room={room} view={view} pass={passRef} onClose={() => setSheet("")} /> : null}
-        {sheet === "more" && pass ? (
+        {more && (sheet === "more" || sheet === "past") ? (
           <ExtractionMore
             view={view}
-            pass={pass}
+            pass={more}
             region={region}
-            with={tried(on)}
+            with={more === pass ? tried(on) : {}}
             tap={tap}
             onLook={() => setSheet("look")}
-            onClose={() => setSheet((now) => (now === "more" ? "" : now))}
+            onClose={() => setSheet((now) => (now === sheet ? "" : now))}
           />
         ) : null}
         {sheet === "setup" && pass ? <SetupSheet room={room} view={view} pass={pass} tap={tap} onClose={() => setSheet("")} /> : null}

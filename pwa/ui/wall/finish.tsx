@@ -1,5 +1,6 @@
-// Till when the stations have work, in two lines: taking and placing, and in the
-// place of taking another station that holds the others up.
+// By when the stations are done, in one line: taking and placing, and in the
+// place of taking another station that holds the others up. Which one does leaves
+// first, then all but placing; the picture shows how sure it is.
 import type { JSX } from "preact";
 import type { Pace, StationPace, View } from "../../bridge/protocol.gen";
 import { about, type Key, say, type Under } from "../parts/say";
@@ -25,7 +26,7 @@ function without(s: StationPace, openedMs: number): Key | null {
   return s.finishMs > openedMs + longestMs ? "wall.pace-late" : null;
 }
 
-/** The lines; null while no station has anything to say. */
+/** The line; null while no station has anything to say. */
 export function Finish({ view }: { view: View }): JSX.Element | null {
   const { pace, session } = view;
   const lines = session.endedMs > 0 ? [] : shown(pace);
@@ -33,24 +34,30 @@ export function Finish({ view }: { view: View }): JSX.Element | null {
   const silent = new Set(lines.map((s) => without(s, session.openedMs)));
   if (lines.length > 1 && silent.size === 1 && silent.has("wall.pace-paused")) return <p class="w-finish">{say("wall.pace-room")}</p>;
   if (silent.size === 1 && silent.has("wall.pace-early")) return <p class="w-finish quiet">{say("wall.pace-none")}</p>;
-  const row = (s: StationPace, interval: boolean): JSX.Element => {
-    const station = say(`wall.pace-${s.station}` as "wall.pace-extraction");
+  const one = (s: StationPace): JSX.Element => {
     const silent = without(s, session.openedMs);
-    if (silent) return <p key={s.station}>{say(silent, { station })}</p>;
-    const slow = s.station === pace.bottleneck;
-    const time = interval ? `${about(s.earliestMs, "before")}–${about(s.latestMs, "after")}` : about(s.finishMs);
     return (
-      <p key={s.station}>
-        <Said of={`wall.${slow ? (interval ? "slow" : "slow-until") : "until"}-${s.station}` as Under<"wall.">} with={{ time }} />
-      </p>
+      <span key={s.station}>
+        {silent ? (
+          say(silent, { station: say(`wall.pace-${s.station}` as "wall.pace-extraction") })
+        ) : (
+          <Said of={`wall.by-${s.station}` as Under<"wall.by-">} with={{ time: about(s.finishMs) }} />
+        )}
+      </span>
     );
   };
-  const all = (interval: boolean) => (): JSX.Element => <>{lines.map((s) => row(s, interval))}</>;
+  const slow = lines.find((s) => s.station === pace.bottleneck && without(s, session.openedMs) === null);
+  const row = (of: readonly StationPace[], slowest: boolean) => (): JSX.Element => (
+    <>
+      {of.map(one)}
+      {slowest && slow ? <span class="quiet">{say(`wall.slow-${slow.station}` as Under<"wall.slow-">)}</span> : null}
+    </>
+  );
   return (
     <Fit
-      className="w-finish"
+      className="w-line w-finish"
       of={lines.map((s) => `${s.station} ${without(s, session.openedMs)} ${s.station === pace.bottleneck}`).join("|")}
-      choices={[all(true), all(false)]}
+      choices={[row(lines, true), row(lines, false), row(lines.slice(-1), true), row(lines.slice(-1), false)]}
     />
   );
 }

@@ -1,17 +1,18 @@
-// Where the grafts are: one bar on the budget. Solid is placed, strokes are
-// held, grey lies on the bench, an outline is on the way, the rest is to take.
+// Where the grafts are, and how it came to that: the day under its budget. Solid
+// is placed, strokes are held, grey lies on the bench.
 import type { JSX } from "preact";
 import type { View } from "../../bridge/protocol.gen";
 import { shortDuration } from "../parts/duration";
+import { FlowPicture, FlowTable } from "../parts/flow";
 import { count, type Key, say } from "../parts/say";
+import { Still } from "../parts/still";
 import { Glyph } from "../parts/strokes";
 import { Finish } from "./finish";
 import { Fit } from "./fit";
 import { Said } from "./said";
 
-const long = 944; // units of the picture's length
-const high = 72;
-const rule = 16; // the double rule stands out of the bar
+const wide = 944; // units
+const high = 176;
 
 interface Part {
   name: "placed" | "held" | "bench" | "way";
@@ -28,17 +29,18 @@ function partsOf({ ledger: l, headline: h }: View): Part[] {
   ];
 }
 
-/** Once a station's finish is told, it pushes out the bench and what is on the way: the bar still draws them. */
+/** Drawn again when something that it shows has changed, and once a minute. */
 export function Picture({ view }: { view: View }): JSX.Element {
   const parts = partsOf(view);
-  const finish = Finish({ view });
   return (
     <section class="w-day" aria-label={say("wall.grafts")}>
       <Above view={view} />
-      <Stack parts={parts} budget={view.headline.budgetKnown ? view.headline.budget : 0} />
-      <Below parts={finish ? parts.filter((p) => p.name === "placed" || p.name === "held") : parts} />
-      {finish}
-      <Table view={view} parts={parts} />
+      <Still of={[view.flow, view.headline, view.pace, view.session]}>
+        {() => <FlowPicture view={view} id="wall-held" wide={wide} high={high} />}
+      </Still>
+      <Below parts={parts} />
+      <Finish view={view} />
+      <Still of={[view.flow, view.headline, view.ledger]}>{() => <Table view={view} parts={parts} />}</Still>
     </section>
   );
 }
@@ -137,33 +139,7 @@ function Below({ parts }: { parts: Part[] }): JSX.Element {
   );
 }
 
-function Stack({ parts, budget }: { parts: Part[]; budget: number }): JSX.Element {
-  const filled = parts.reduce((sum, p) => sum + Math.max(0, p.n), 0); // a length, in grafts
-  const whole = Math.max(budget, filled, 1);
-  let at = 0;
-  const drawn = parts.map((p) => {
-    const from = at;
-    at += (long * Math.max(0, p.n)) / whole;
-    return { ...p, from, to: at };
-  });
-  const end = (long * budget) / whole;
-  return (
-    <svg class="w-stack" viewBox={`0 0 ${long} ${high + 2 * rule}`} aria-hidden="true">
-      <defs>
-        <pattern id="wall-held" width="13" height="40" patternUnits="userSpaceOnUse">
-          <path d="M4 0H9V40H4Z" class="w-kept" />
-        </pattern>
-      </defs>
-      <path d={`M0 ${rule}H${long}V${rule + high}H0Z`} class="w-empty" />
-      {drawn.map(
-        (p) => p.to > p.from && <path key={p.name} class={`w-part-${p.name}`} d={`M${p.from} ${rule}H${p.to}V${rule + high}H${p.from}Z`} />,
-      )}
-      {budget > 0 && <path d={`M${end - 17} 0V${high + 2 * rule}M${end - 3} 0V${high + 2 * rule}`} class="w-double" />}
-    </svg>
-  );
-}
-
-/** The same for those who can not see the picture. */
+/** The same for those who can not see the picture: what is where now, and the day by half hours. */
 function Table({ view, parts }: { view: View; parts: Part[] }): JSX.Element {
   const { headline: h, ledger: l } = view;
   const rows: [Key, number][] = [
@@ -177,16 +153,19 @@ function Table({ view, parts }: { view: View; parts: Part[] }): JSX.Element {
     ...parts.map((p): [Key, number] => [p.word, p.n]),
   ];
   return (
-    <table class="off">
-      <caption>{say("wall.grafts")}</caption>
-      <tbody>
-        {rows.map(([key, n]) => (
-          <tr key={key}>
-            <th scope="row">{say(key)}</th>
-            <td>{count(n)}</td>
-          </tr>
-        ))}
-      </tbody>
-    </table>
+    <div class="off">
+      <table>
+        <caption>{say("wall.grafts")}</caption>
+        <tbody>
+          {rows.map(([key, n]) => (
+            <tr key={key}>
+              <th scope="row">{say(key)}</th>
+              <td>{count(n)}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+      <FlowTable view={view} />
+    </div>
   );
 }
