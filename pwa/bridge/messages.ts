@@ -114,6 +114,7 @@ export type ToWorker =
   | { do: "chart"; id: number; pass: Ref }
   | { do: "weigh"; id: number; fact: Fact } // a dose or a weight, before it is kept
   | { do: "continued"; id: number }
+  | { do: "sight"; id: number; sight: Sight } // how large the room's wall is; a lead's to say
   | { do: "handOut"; id: number } // what the room lacks, as a file
   | { do: "carryIn"; id: number; file: Uint8Array } // such a file of another phone
   | { do: "hurry" } // the page is seen again
@@ -151,6 +152,12 @@ export interface Carried {
   from: string[]; // who wrote them
 }
 
+/** How large a room's wall is and from how far it is read, in mm. */
+export interface Sight {
+  diagonalMm: number;
+  distanceMm: number;
+}
+
 /** What the server says runs in a room. */
 export interface RoomNow {
   session: string;
@@ -163,5 +170,6 @@ export interface RoomNow {
   olderMs: number; // since when the server is known to have less than it told; 0 when it is not
   code: string;
   codeUntilMs: number;
+  sight: Sight;
   address: string; // of the server for phones, where this page's is only this machine's own; "" for none
 }

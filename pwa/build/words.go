@@ -17,7 +17,7 @@ import (
 var wordParts = map[string][]string{
 	"?figures":  {"figure.", "figureIs.", "figureBy.", "figureFrom.", "figureCheck.", "term.", "where.", "figures."},
 	"?rare":     {"desk.", "dish.", "byHand.", "entries.", "hand.", "held.", "keys.", "languages.", "learn.", "many.", "move.", "opening.", "reading.", "recount.", "set.", "stands.", "take.", "version."},
-	"?lead":     {"lead.", "difference.", "differenceDo.", "differenceWhy.", "recountDo.", "settle.", "pace.", "mix.", "donor.", "close.", "out.", "stand.", "standWhy.", "standFigure."},
+	"?lead":     {"lead.", "sight.", "difference.", "differenceDo.", "differenceWhy.", "recountDo.", "settle.", "pace.", "mix.", "donor.", "close.", "out.", "stand.", "standWhy.", "standFigure."},
 	"?office":   {"office.", "area.", "wanted.", "trace."},
 	"?punch":    {"punch.", "trial."},
 	"?wall":     {"wall."},

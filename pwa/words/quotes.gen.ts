@@ -568,6 +568,7 @@ export interface Quotes {
   "wall.early": With<"n">;
   "wall.ended": With<"time">;
   "wall.ended-late": With<"n">;
+  "wall.ended-short": With<"n">;
   "wall.hairs": With<"n">;
   "wall.here": With<"n">;
   "wall.met": With<"n">;

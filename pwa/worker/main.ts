@@ -2,7 +2,7 @@
 // out in their order: keep, then show, then send.
 import type { FromWorker, Joining, Starting, ToWorker, Truth } from "../bridge/messages";
 import type { Fact } from "../bridge/protocol.gen";
-import { enter, Refused, renew, roomNow } from "./api";
+import { enter, Refused, renew, roomNow, saveSight } from "./api";
 import { answer } from "./ask";
 import { carryIn } from "./carried";
 import * as engine from "./engine";
@@ -376,6 +376,9 @@ addEventListener("message", (message: MessageEvent<ToWorker>): void => {
     case "continued":
     case "handOut":
       whenStarted(() => tell(answer(m)));
+      break;
+    case "sight":
+      whenStarted(() => void saveSight(m.id, me?.room ?? "", m.sight, token(false)).then(tell));
       break;
     case "carryIn":
       whenStarted(() => void (me && carryIn(m.id, m.file, me.session, carryOut).then(tell)));

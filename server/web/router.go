@@ -47,10 +47,11 @@ func (s *Server) Handler() http.Handler {
 
 	anyone := e.Group("")
 	anyone.GET("/health", s.health)
-	anyone.GET("/api/rooms/:room", s.room) // the wall: what runs here, and the join code
-	anyone.GET("/api/sync", s.sync)        // a wall, or a phone with its token
-	anyone.POST("/api/join", s.join)       // with a join code, or the office token
-	anyone.POST("/api/token", s.renew)     // with the phone's secret
+	anyone.GET("/api/rooms/:room", s.room)             // the wall: what runs here, and the join code
+	anyone.POST("/api/rooms/:room/sight", s.saveSight) // with the office token, or the lead's own
+	anyone.GET("/api/sync", s.sync)                    // a wall, or a phone with its token
+	anyone.POST("/api/join", s.join)                   // with a join code, or the office token
+	anyone.POST("/api/token", s.renew)                 // with the phone's secret
 	anyone.GET("/qr.svg", s.qrCode)
 	anyone.Match([]string{http.MethodGet, http.MethodHead}, "/*", s.app())
 

@@ -85,9 +85,10 @@ func (s *Server) createSession(c echo.Context) error {
 // roomAnswer is what a wall needs to begin.
 type roomAnswer struct {
 	store.Session
-	Code        string `json:"code"`
-	CodeUntilMs int64  `json:"codeUntilMs"`
-	Address     string `json:"address"` // of the server for phones in the room, "http://host:port"; empty when none reaches it
+	Sight       store.Sight `json:"sight"`
+	Code        string      `json:"code"`
+	CodeUntilMs int64       `json:"codeUntilMs"`
+	Address     string      `json:"address"` // of the server for phones in the room, "http://host:port"; empty when none reaches it
 }
 
 func (s *Server) room(c echo.Context) error {
@@ -96,6 +97,9 @@ func (s *Server) room(c echo.Context) error {
 		return err
 	}
 	out := roomAnswer{Session: row}
+	if out.Sight, err = s.Store.Sight(c.Request().Context(), row.Room); err != nil {
+		return err
+	}
 	if s.Addr != "" {
 		bases, err := lan.Bases(s.Addr)
 		if err != nil {

@@ -20,6 +20,7 @@ import { Mix } from "./mix";
 import { Pace } from "./pace";
 import { Quality } from "./quality";
 import { Settles } from "./settle";
+import { SightFold } from "./sight";
 import { TimeOut } from "./time-out";
 import { Trials } from "./trials";
 
@@ -47,6 +48,7 @@ export function LeadScreen({ room, shown, view }: { room: Room; shown: Shown; vi
           <Settles room={room} view={view} />
           <Close room={room} view={view} />
           <DosesFold room={room} view={view} />
+          <SightFold room={room} />
         </div>
         <PhoneList view={view} onPick={setWhose} />
       </div>

@@ -1,5 +1,5 @@
 // The server's HTTP side, as the office uses it.
-import type { Fault, RoomNow } from "../../bridge/messages";
+import type { Fault, RoomNow, Sight } from "../../bridge/messages";
 import { say, sayFault } from "../parts/say";
 
 /** One session in the list. Times in ms since 1970, 0 for not yet. */
@@ -86,6 +86,11 @@ export async function endRefill(token: string, session: string): Promise<void> {
 /** What runs in a room, with the code that lets phones in. */
 export async function roomNow(token: string, room: string): Promise<RoomNow> {
   return (await call(token, `/api/rooms/${encodeURIComponent(room)}`)).json() as Promise<RoomNow>;
+}
+
+/** Says how large a room's wall is, and from how far it is read. */
+export async function saveSight(token: string, room: string, sight: Sight): Promise<void> {
+  await call(token, `/api/rooms/${encodeURIComponent(room)}/sight`, sight);
 }
 
 export type SheetKind = "csv" | "jsonl";

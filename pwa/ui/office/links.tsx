@@ -6,6 +6,7 @@ import { originFor } from "../parts/origin";
 import { clock, say } from "../parts/say";
 import { roomNow, wordsOf } from "./api";
 import { Wrong } from "./field";
+import { SightForm } from "./sight";
 
 const everyMs = 20_000;
 
@@ -67,6 +68,7 @@ export function Links({ token, joined }: { token: string; joined: Joined }): JSX
       </details>
       <p class="quiet">{say("office.lead-care")}</p>
       <Address label={say("office.wall-address")} of={`${origin}/wall/${encodeURIComponent(joined.room)}`} />
+      {now ? <SightForm token={token} room={joined.room} now={now.sight} /> : null}
     </section>
   );
 }

@@ -8,6 +8,7 @@ import type {
   Joining,
   RoomNow,
   Shape,
+  Sight,
   Step,
   ToWorker,
   Truth,
@@ -340,6 +341,11 @@ export class Room {
   /** What another day of this case starts from; null when the worker ended meanwhile. */
   async continued(): Promise<Continued | null> {
     return (await this.fetch("continued", (id) => ({ do: "continued", id })))?.rest ?? null;
+  }
+
+  /** Says how large the room's wall is, and from how far it is read. */
+  sight(sight: Sight): Promise<Answer> {
+    return this.ask((id) => ({ do: "sight", id, sight }), false);
   }
 
   /** What the room lacks, as a file. */

@@ -63,16 +63,20 @@ function askSentence(a: Ask, view: View, short: boolean): [Key, Record<string, s
 }
 
 /** The zone or region that an ask is about, if it is about one. */
-function placeOf(a: Ask, view: View, form: 0 | 1 | 2): string {
+function placeOf(a: Ask, view: View, form: Form): string {
   if (a.what === "look") return view.passes.length > 1 && form < 2 ? say("wall.pass", { n: a.zone }) : "";
   const [conflict, ...others] = a.what === "choose" ? view.conflicts : [];
   if (conflict && others.length === 0 && conflict.code !== "") return conflict.code;
   const name = conflict && others.length === 0 ? conflict.name : a.zone;
-  return name === "" ? "" : (formsOf(name)[form] ?? name);
+  return name === "" ? "" : (formsOf(name)[Math.min(2, form)] ?? name);
 }
 
+type Form = 0 | 1 | 2 | 3; // of a sentence: whole, short, with the end of its name left out, with the least of a caution
+
+const dosesCare = ["wall.dose-care", "wall.dose-care-short", "wall.dose-care-short", "wall.dose-care-least"] as const;
+
 /** One ask at a time: the first that the engine names. */
-function AskField({ ask: a, view, form }: { ask: Ask; view: View; form: 0 | 1 | 2 }): JSX.Element {
+function AskField({ ask: a, view, form }: { ask: Ask; view: View; form: Form }): JSX.Element {
   const [key, figures] = askSentence(a, view, form > 0);
   const place = placeOf(a, view, form);
   return (
@@ -81,7 +85,7 @@ function AskField({ ask: a, view, form }: { ask: Ask; view: View; form: 0 | 1 | 
       <span>
         {place !== "" && `${place}: `}
         <Said of={key} with={figures} />
-        {a.what.startsWith("past dose") && `. ${say(form > 0 ? "wall.dose-care-short" : "wall.dose-care")}`}
+        {a.what.startsWith("past dose") && `. ${say(dosesCare[form])}`}
       </span>
     </p>
   );
@@ -169,7 +173,7 @@ export function Foot({ view, code }: { view: View; code: string }): JSX.Element 
   const { ledger: l, phones, headline: h } = view;
   const first = view.session.endedMs > 0 ? undefined : view.asks[0]; // nothing asks after the end
   const rejoin = code !== "" && !first?.limit;
-  const row = (drawings: number, form: 0 | 1 | 2, others: number) => (): JSX.Element => (
+  const row = (drawings: number, form: Form, others: number) => (): JSX.Element => (
     <>
       {rejoin ? (
         <Rejoin code={code} />
@@ -214,6 +218,7 @@ export function Foot({ view, code }: { view: View; code: string }): JSX.Element 
         row(0, 2, 2),
         row(0, 2, 1),
         row(0, 2, 0),
+        row(0, 3, 0),
       ]}
     />
   );

@@ -6,6 +6,7 @@ import { useNow } from "../parts/now";
 import { clock, type Key, say } from "../parts/say";
 import { Fit } from "./fit";
 import { Said } from "./said";
+import { littleFrom } from "./sheet";
 
 /** The wall moves by two units a minute along rows of a 5 × 5 square, so that nothing burns in. */
 function shift(now: number): { x: number; y: number } {
@@ -18,14 +19,18 @@ function shift(now: number): { x: number; y: number } {
 interface Framed {
   practice: boolean;
   lost: boolean;
+  times: number; // as large as usual
   children: ComponentChildren;
 }
 
 /** The sheet that everything stands on. */
-export function Frame({ practice, lost, children }: Framed): JSX.Element {
+export function Frame({ practice, lost, times, children }: Framed): JSX.Element {
   const { x, y } = shift(useNow(10_000));
   return (
-    <main class={`wall${lost ? " w-lost" : ""}`} style={`--shift-x:${x};--shift-y:${y}`}>
+    <main
+      class={`wall${lost ? " w-lost" : ""}${times > littleFrom ? " w-small-sheet" : ""}`}
+      style={`--shift-x:${x};--shift-y:${y};--times:${times}`}
+    >
       {practice && (
         <p class="w-over" aria-hidden="true">
           <span>{say("wall.practice")}</span>
@@ -43,25 +48,28 @@ interface Top {
   practice: boolean;
 }
 
-/** The headline, and beside it the clock and the case. The case leaves first, then the mark of practice gets smaller. */
+type Form = "" | " w-small" | " w-small w-tight"; // of the stamp
+
+/** The headline, and beside it the clock and the case. The case leaves first, then the mark of practice gets smaller, then the words beside the headline's figure, then the clock. */
 export function Head({ head, with: figures = {}, label, practice }: Top): JSX.Element {
   const time = clock(useNow());
-  const row = (labelled: boolean, size: "" | " w-small" | " w-small w-tight") => (): JSX.Element => (
-    <>
-      <h1>
-        <Said of={head} with={figures} />
-      </h1>
-      <p class={`w-stamp${size}`}>
-        {practice ? <b class="w-practised">{say("wall.practice")}</b> : <b>{time}</b>}
-        {labelled && label !== "" && <span class="quiet">{label}</span>}
-      </p>
-    </>
-  );
-  return (
-    <Fit
-      className="w-top"
-      of={`${say(head, figures)} ${label} ${practice}`}
-      choices={[row(true, ""), row(true, " w-small"), row(false, ""), row(false, " w-small"), row(false, " w-small w-tight")]}
-    />
-  );
+  const figured = Object.keys(figures).length > 0;
+  const row =
+    (labelled: boolean, form: Form | null, whole = true) =>
+    (): JSX.Element => (
+      <>
+        <h1 class={whole ? "" : figured ? "w-figure" : "w-words"}>
+          <Said of={head} with={figures} />
+        </h1>
+        {form === null ? null : (
+          <p class={`w-stamp${form}`}>
+            {practice ? <b class="w-practised">{say("wall.practice")}</b> : <b>{time}</b>}
+            {labelled && label !== "" && <span class="quiet">{label}</span>}
+          </p>
+        )}
+      </>
+    );
+  const forms = [row(true, ""), row(true, " w-small"), row(false, ""), row(false, " w-small"), row(false, " w-small w-tight")];
+  const few = [row(true, " w-small", false), row(false, " w-small", false), row(false, " w-small w-tight", false), row(false, null, false)];
+  return <Fit className="w-top" of={`${say(head, figures)} ${label} ${practice}`} choices={[...forms, ...few]} />;
 }

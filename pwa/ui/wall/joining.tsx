@@ -9,36 +9,55 @@ import { count, type Key, list, say } from "../parts/say";
 import { Fit } from "./fit";
 import { Head } from "./frame";
 import { Said } from "./said";
+import type { Sheet } from "./sheet";
 import { Strokes } from "./strokes";
+
+const wholeHigh = 1000; // units of a sheet that has room for all of it
 
 interface Join {
   now: RoomNow;
   view: View;
   label: string;
   practice: boolean;
+  sheet: Sheet;
 }
 
-export function Joining({ now, view, label, practice }: Join): JSX.Element {
+/** On a small sheet who is here and the steps leave, then the words at the code, then the address; the code for cameras gets smaller. */
+export function Joining({ now, view, label, practice, sheet }: Join): JSX.Element {
   const here = view.phones.filter((p) => !p.left && p.person !== "" && p.station !== "office");
   const { origin, reached } = originFor(now);
   const steps: Key[] = [reached ? "wall.join-1" : "wall.join-local", "wall.join-2", "wall.join-3"];
+  const how = (shown: readonly Key[], address: boolean, whole: boolean): JSX.Element => (
+    <>
+      {shown.length > 0 ? (
+        <ol>
+          {shown.map((key, i) => (
+            <li key={key} class={key === "wall.join-local" ? "w-asking" : ""}>
+              <b>{i + 1}</b>
+              <span>{say(key)}</span>
+            </li>
+          ))}
+        </ol>
+      ) : null}
+      <Address address={address ? origin : ""} code={now.code} words={whole} />
+      {shown.length === steps.length ? <Here phones={here} /> : null}
+    </>
+  );
   return (
     <>
       <Head head="wall.join" label={label} practice={practice} />
-      <section class="w-join">
+      <section class={sheet.high < wholeHigh ? "w-join w-little" : "w-join"}>
         <Picture address={`${origin}/join/${now.code}`} />
-        <div class="w-how">
-          <ol>
-            {steps.map((key, i) => (
-              <li key={key} class={key === "wall.join-local" ? "w-asking" : ""}>
-                <b>{i + 1}</b>
-                <span>{say(key)}</span>
-              </li>
-            ))}
-          </ol>
-          <Address address={origin} code={now.code} />
-          <Here phones={here} />
-        </div>
+        <Fit
+          className="w-how"
+          of={`${origin} ${here.length > 0}`}
+          choices={[
+            () => how(steps, true, true),
+            () => how(reached ? [] : steps.slice(0, 1), true, true),
+            () => how([], true, false),
+            () => how([], false, false),
+          ]}
+        />
       </section>
     </>
   );
@@ -55,7 +74,7 @@ function Picture({ address }: { address: string }): JSX.Element | null {
   );
 }
 
-function Address({ address, code }: { address: string; code: string }): JSX.Element {
+function Address({ address, code, words }: { address: string; code: string; words: boolean }): JSX.Element {
   const line = (words: boolean, narrow: boolean): JSX.Element => (
     <p class={narrow ? "w-narrow" : ""}>
       {words && <span class="quiet">{say("wall.or-open")} </span>}
@@ -64,8 +83,10 @@ function Address({ address, code }: { address: string; code: string }): JSX.Elem
   );
   return (
     <div class="w-typed">
-      <Fit className="w-line" of={address} choices={[() => line(true, false), () => line(false, false), () => line(false, true)]} />
-      <p class="quiet">{say("wall.code")}</p>
+      {address === "" ? null : (
+        <Fit className="w-line" of={address} choices={[() => line(true, false), () => line(false, false), () => line(false, true)]} />
+      )}
+      {words ? <p class="quiet">{say("wall.code")}</p> : null}
       <p class="w-code">
         <bdi dir="ltr">{code.slice(0, 4)}</bdi> <bdi dir="ltr">{code.slice(4)}</bdi>
       </p>

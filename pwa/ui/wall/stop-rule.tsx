@@ -15,7 +15,7 @@ interface Sentence {
 /** What the line above the bar says. */
 function sentence({ headline: h, session, ledger: l }: View): Sentence {
   const n = { n: count(h.stopAt) };
-  if (session.endedMs > 0) return { of: "wall.ended-late", short: "wall.ended-late", figures: { n: count(l.placedTotal) } };
+  if (session.endedMs > 0) return { of: "wall.ended-late", short: "wall.ended-short", figures: { n: count(l.placedTotal) } };
   if (!h.budgetKnown) return { of: "wall.plan-missing", short: "wall.plan-missing", figures: {} };
   if (h.toTake === 0) return { of: "wall.met", short: "wall.met", figures: { n: count(l.holdingTotal) } };
   if (h.stops === "donor") {
@@ -33,7 +33,7 @@ function otherSide({ headline: h, session }: View): [Key, string] | null {
   return h.donorKnown ? ["wall.donor", count(h.donorLeft)] : null;
 }
 
-export function StopRule({ view }: { view: View }): JSX.Element {
+export function StopRule({ view, bar }: { view: View; bar: boolean }): JSX.Element {
   const { of, short, figures } = sentence(view);
   const other = otherSide(view);
   const line = (key: Key, both: boolean): JSX.Element => (
@@ -55,7 +55,7 @@ export function StopRule({ view }: { view: View }): JSX.Element {
         of={`${say(of, figures)} ${other ? other.join(" ") : ""}`}
         choices={[() => line(of, true), () => line(short, true), () => line(of, false), () => line(short, false)]}
       />
-      <Bar view={view} />
+      {bar ? <Bar view={view} /> : null}
     </section>
   );
 }

@@ -1,7 +1,9 @@
-// A wall before there is anything to show: what is missing, and who brings it.
+// A wall before there is anything to show: what is missing, and who brings it. The
+// last lines leave first.
 import type { JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { type Key, say } from "../parts/say";
+import { Fit } from "./fit";
 import { Head } from "./frame";
 
 type Missing = "server" | "session" | "counts";
@@ -23,6 +25,16 @@ export function Waiting({ of, label, practice = false }: { of: Missing; label: s
   const late = useLate();
   const lines: Key[] =
     of === "session" ? ["wall.none-1", "wall.none-2", "wall.none-3"] : of === "server" && late ? ["wall.server-1", "wall.server-2"] : [];
+  const rows = (shown: readonly Key[]): JSX.Element => (
+    <ol>
+      {shown.map((key, i) => (
+        <li key={key}>
+          {of === "session" && <b>{i + 1}</b>}
+          <span>{say(key)}</span>
+        </li>
+      ))}
+    </ol>
+  );
   return (
     <>
       <Head head={heads[of]} label={label} practice={practice} />
@@ -37,14 +49,7 @@ export function Waiting({ of, label, practice = false }: { of: Missing; label: s
             stroke-dasharray="10 8"
           />
         </svg>
-        <ol>
-          {lines.map((key, i) => (
-            <li key={key}>
-              {of === "session" && <b>{i + 1}</b>}
-              <span>{say(key)}</span>
-            </li>
-          ))}
-        </ol>
+        <Fit className="w-lines" of={lines.join(" ")} choices={lines.map((_, n) => () => rows(lines.slice(0, lines.length - n)))} />
       </section>
     </>
   );

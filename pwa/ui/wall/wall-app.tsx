@@ -6,10 +6,12 @@ import { useNow } from "../parts/now";
 import { Room, type Shown, useShown } from "../parts/room";
 import { runs } from "../parts/runs";
 import { clock, count, say } from "../parts/say";
+import { useSpace } from "./fit";
 import { Frame, Head } from "./frame";
 import { Joining } from "./joining";
 import { Lost } from "./lost";
 import { Running } from "./running";
+import { type Sheet, sheetOf, sightOf } from "./sheet";
 import { Waiting } from "./waiting";
 
 const downMs = 6_000; // without a connection
@@ -49,15 +51,24 @@ export function WallApp({ room: name }: { room: string }): JSX.Element {
   const atRest = now === null || (view?.session?.endedMs ?? 0) > 0;
   useEffect(() => runs(!atRest), [atRest]);
   const practice = Boolean(now && (now.practice || view?.session?.practice));
+  useSpace(); // another size of the screen is another sheet
+  const sheet = sheetOf(sightOf(now?.sight), innerWidth, innerHeight);
   return (
-    <Frame practice={practice} lost={lost}>
-      <Face name={name} shown={shown} practice={practice} />
+    <Frame key={sheet.times} practice={practice} lost={lost} times={sheet.times}>
+      <Face name={name} shown={shown} practice={practice} sheet={sheet} />
       {lost && <Lost asOf={asOfMs === 0 ? "" : clock(asOfMs)} />}
     </Frame>
   );
 }
 
-function Face({ name, shown, practice }: { name: string; shown: Shown; practice: boolean }): JSX.Element {
+interface FaceProps {
+  name: string;
+  shown: Shown;
+  practice: boolean;
+  sheet: Sheet;
+}
+
+function Face({ name, shown, practice, sheet }: FaceProps): JSX.Element {
   const { room: now, view } = shown;
   const roomLabel = say("wall.room", { room: name });
   if (!now) return <Waiting of={now === undefined ? "server" : "session"} label={roomLabel} />;
@@ -68,11 +79,11 @@ function Face({ name, shown, practice }: { name: string; shown: Shown; practice:
     return (
       <>
         <Head head="wall.ended" with={{ time: clock(view.session.endedMs) }} label={label} practice={practice} />
-        <Running view={view} code="" />
+        <Running view={view} code="" sheet={sheet} />
       </>
     );
   }
-  if (!opened || !begun(view)) return <Joining now={now} view={view} label={label} practice={practice} />;
+  if (!opened || !begun(view)) return <Joining now={now} view={view} label={label} practice={practice} sheet={sheet} />;
   const h = view.headline;
   const code = now.refilledMs > 0 || now.olderMs > 0 ? now.code : "";
   return (
@@ -82,7 +93,7 @@ function Face({ name, shown, practice }: { name: string; shown: Shown; practice:
       ) : (
         <Head head="wall.no-budget" label={label} practice={practice} />
       )}
-      <Running view={view} code={code} />
+      <Running view={view} code={code} sheet={sheet} />
     </>
   );
 }

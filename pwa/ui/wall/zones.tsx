@@ -31,12 +31,15 @@ function ways(zones: Zone[], withSizes: boolean): Way[] {
   return all;
 }
 
-export function ZonePanel({ view }: { view: View }): JSX.Element {
+/** high is what it has room for, in units; alone it has the whole width. */
+export function ZonePanel({ view, high, alone }: { view: View; high: number; alone: boolean }): JSX.Element {
+  const className = alone ? "w-right w-alone" : "w-right";
+  const style = `block-size:calc(var(--u) * ${Math.floor(high)})`;
   const { zones } = view;
   const sorting = view.session.stations.includes("sorting") && view.session.endedMs === 0;
   if (zones.length === 0) {
     return (
-      <section class="w-right">
+      <section class={className}>
         <p class="quiet">{say("wall.zones-missing")}</p>
       </section>
     );
@@ -44,8 +47,8 @@ export function ZonePanel({ view }: { view: View }): JSX.Element {
   const forms = new Map(shortNames(zones.map((z) => z.name)).map((f, i) => [zones[i]?.ref ?? "", f]));
   const choices = ways(zones, sorting).map((way) => () => <Shown way={way} forms={forms} view={view} />);
   return (
-    <section class="w-right" aria-label={say("wall.zones")}>
-      <Fit className="w-panel" of={zones.map((z) => `${z.name} ${z.toPlace} ${z.toPlace > 0}`).join("|")} choices={choices} />
+    <section class={className} style={style} aria-label={say("wall.zones")}>
+      <Fit className="w-panel" of={`${high} ${zones.map((z) => `${z.name} ${z.toPlace} ${z.toPlace > 0}`).join("|")}`} choices={choices} />
     </section>
   );
 }
