@@ -110,6 +110,7 @@ export interface Quotes {
   "fault.agent-strengths": With<"max">;
   "fault.aside-many": With<"max">;
   "fault.body-long": With<"max">;
+  "fault.browser-fails": With<"cause" | "command">;
   "fault.budget-above": With<"limit" | "side">;
   "fault.case-code": With<"max">;
   "fault.checks-many": With<"max">;

@@ -21,7 +21,7 @@ func Run(args []string, out, errs io.Writer) int {
 		SilenceUsage:  true,
 		SilenceErrors: true,
 	}
-	root.AddCommand(serveCommand(), practiceCommand(), sheetCommand(), replayCommand())
+	root.AddCommand(serveCommand(), practiceCommand(), sheetCommand(), replayCommand(), kioskCommand())
 	root.SetArgs(args)
 	root.SetOut(out)
 	root.SetErr(errs)
