@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"fmt"
 	"sync"
+	"time"
 
 	"rootledger/shared/event"
 )
@@ -16,6 +17,8 @@ import (
 type writer struct {
 	db   *sql.DB
 	turn chan struct{} // holds one token while somebody commits
+
+	marked map[int64]time.Time // by session, when its newest mark of arrival was made; of whoever holds the token
 
 	mu    sync.Mutex
 	queue []*job
@@ -29,7 +32,7 @@ type job struct {
 	done           chan struct{} // closed when it is stored or failed
 }
 
-func newWriter(db *sql.DB) *writer { return &writer{db: db, turn: make(chan struct{}, 1)} }
+func newWriter(db *sql.DB) *writer { return &writer{db: db, turn: make(chan struct{}, 1), marked: map[int64]time.Time{}} }
 
 // do is back when a job is done, by its caller or by another one. What is queued
 // is not called off any more.
@@ -86,13 +89,23 @@ func (w *writer) transact(ctx context.Context, jobs []*job) (refused bool, err e
 		return false, fmt.Errorf("store: append: %w", storeFault(err))
 	}
 	defer tx.Rollback()
+	now := time.Now()
 	for _, j := range jobs {
-		if err := insertEvents(ctx, tx, j.session, j.first, j.events); err != nil {
+		err := insertEvents(ctx, tx, j.session, j.first, j.events)
+		if err == nil {
+			err = w.mark(ctx, tx, j.session, j.first, now)
+		}
+		if err != nil {
 			return true, fmt.Errorf("store: append: %w", storeFault(err))
 		}
 	}
 	if err := tx.Commit(); err != nil {
 		return false, fmt.Errorf("store: commit: %w", storeFault(err))
+	}
+	for _, j := range jobs {
+		if now.Sub(w.marked[j.session]) >= markEvery {
+			w.marked[j.session] = now
+		}
 	}
 	return false, nil
 }
