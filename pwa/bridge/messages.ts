@@ -115,6 +115,7 @@ export type ToWorker =
   | { do: "weigh"; id: number; fact: Fact } // a dose or a weight, before it is kept
   | { do: "continued"; id: number }
   | { do: "sight"; id: number; sight: Sight } // how large the room's wall is; a lead's to say
+  | { do: "day"; id: number; atMs: number } // the room at a moment of its day, of its server
   | { do: "handOut"; id: number } // what the room lacks, as a file
   | { do: "carryIn"; id: number; file: Uint8Array } // such a file of another phone
   | { do: "hurry" } // the page is seen again
@@ -144,6 +145,7 @@ export type FromWorker =
   | { tell: "elsewhere" } // another tab of this phone counts
   | { tell: "storage"; state: "kept" | "memory" }
   | { tell: "room"; room: RoomNow | null } // a wall: what runs in its room
+  | { tell: "day"; id: number; day: Then | Fault }
   | { tell: "still" };
 
 /** What a file of another phone brought. */
@@ -156,6 +158,15 @@ export interface Carried {
 export interface Sight {
   diagonalMm: number;
   distanceMm: number;
+}
+
+/** A session at a moment of its day, as it was known then and as it is known now about then. */
+export interface Then {
+  atMs: number;
+  known: boolean; // whether it is known what had arrived by then; else knew is empty
+  knew: View;
+  now: View;
+  late: { person: string; station: string; entries: number; cameMs: number }[]; // written by then, and came after
 }
 
 /** What the server says runs in a room. */

@@ -24,6 +24,8 @@ export interface Quotes {
   "carry.made": Count;
   "carry.taken": Count & With<"from">;
   "close.open": With<"n">;
+  "day.late": Count & With<"person" | "station" | "time">;
+  "day.says": With<"from" | "to">;
   "desk.countIt": With<"what">;
   "desk.held": With<"n">;
   "desk.leftOver": With<"n" | "what">;

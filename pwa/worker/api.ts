@@ -1,5 +1,5 @@
 // The server's HTTP side, as a phone and a wall use it.
-import type { Fault, FromWorker, Joining, RoomNow, Sight } from "../bridge/messages";
+import type { Fault, Joining, RoomNow } from "../bridge/messages";
 import { randomHex } from "./engine";
 
 /** A fault that the server answered, or "unreachable". */
@@ -20,18 +20,13 @@ export interface Grant {
 /** A network that swallows what it is given must not hold up the next try. */
 const answerMsMax = 10_000;
 
-async function ask<T>(path: string, body?: unknown, token?: string): Promise<T> {
+export async function ask<T>(path: string, body?: unknown, token?: string): Promise<T> {
   let response: Response;
   try {
     response = await fetch(path, {
       signal: AbortSignal.timeout(answerMsMax),
-      ...(body === undefined
-        ? {}
-        : {
-            method: "POST",
-            headers: { "Content-Type": "application/json", ...(token ? { Authorization: `Bearer ${token}` } : {}) },
-            body: JSON.stringify(body),
-          }),
+      headers: { "Content-Type": "application/json", ...(token ? { Authorization: `Bearer ${token}` } : {}) },
+      ...(body === undefined ? {} : { method: "POST", body: JSON.stringify(body) }),
     });
   } catch {
     throw new Refused({ code: "unreachable", args: {} });
@@ -78,16 +73,6 @@ export async function enter(how: Joining, me: Asking | null): Promise<Entered> {
   }
   return { ...grant, phone, replica, was: me.replica };
 }
-
-/** Says how large a room's wall is, and from how far it is read; answers the page. */
-export const saveSight = (id: number, room: string, sight: Sight, token: Promise<string>): Promise<FromWorker> =>
-  token
-    .then((mine) => ask(`/api/rooms/${encodeURIComponent(room)}/sight`, sight, mine))
-    .then(
-      () => null,
-      (error: unknown): Fault => (error instanceof Refused ? error.fault : { code: "internal", args: {} }),
-    )
-    .then((fault) => ({ tell: "answer", id, ref: "", fault }));
 
 /** What runs in a room; null when nothing ever did. */
 export async function roomNow(room: string): Promise<RoomNow | null> {

@@ -2,12 +2,13 @@
 // out in their order: keep, then show, then send.
 import type { FromWorker, Joining, Starting, ToWorker, Truth } from "../bridge/messages";
 import type { Fact } from "../bridge/protocol.gen";
-import { enter, Refused, renew, roomNow, saveSight } from "./api";
+import { enter, Refused, renew, roomNow } from "./api";
 import { answer } from "./ask";
 import { carryIn } from "./carried";
 import * as engine from "./engine";
 import { Inbox } from "./inbox";
 import { Keeper } from "./keeper";
+import { asLead } from "./lead";
 import { Link } from "./link";
 import { Mirror } from "./mirror";
 import { MadeUpRoom, makeUp, outOfPlace } from "./practice";
@@ -37,9 +38,7 @@ let replica = ""; // the id that the engine writes under
 let truth: Truth | null = null;
 let unknown = false; // the room's server does not know this phone
 let nextTap = 1_000_000_000; // the worker's own taps, apart from the screens'
-
-/** How long a token is used: a little less than the server honours it, by this phone's own clock. */
-const tokenMs = 14 * 60_000;
+const tokenMs = 14 * 60_000; // how long a token is used: a little less than the server honours it, by this phone's own clock.
 
 /** What was asked while the engine starts; null once it has. */
 let held: (() => void)[] | null = [];
@@ -378,7 +377,8 @@ addEventListener("message", (message: MessageEvent<ToWorker>): void => {
       whenStarted(() => tell(answer(m)));
       break;
     case "sight":
-      whenStarted(() => void saveSight(m.id, me?.room ?? "", m.sight, token(false)).then(tell));
+    case "day":
+      whenStarted(() => void asLead(m, me, token(false)).then(tell));
       break;
     case "carryIn":
       whenStarted(() => void (me && carryIn(m.id, m.file, me.session, carryOut).then(tell)));

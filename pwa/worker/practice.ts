@@ -7,7 +7,7 @@ import * as engine from "./engine";
 import type { LinkEvents } from "./link";
 import { type Face, forgetAll, keepOthers, type Me } from "./store";
 
-const realOnly: readonly ToWorker["do"][] = ["join", "sight", "handOut", "carryIn"];
+const realOnly: readonly ToWorker["do"][] = ["join", "sight", "day", "handOut", "carryIn"];
 const madeUpOnly: readonly ToWorker["do"][] = ["practise", "away"];
 
 /** Nothing leaves practice and nothing comes into it; only there a session is made up. */

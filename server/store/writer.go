@@ -32,7 +32,9 @@ type job struct {
 	done           chan struct{} // closed when it is stored or failed
 }
 
-func newWriter(db *sql.DB) *writer { return &writer{db: db, turn: make(chan struct{}, 1), marked: map[int64]time.Time{}} }
+func newWriter(db *sql.DB) *writer {
+	return &writer{db: db, turn: make(chan struct{}, 1), marked: map[int64]time.Time{}}
+}
 
 // do is back when a job is done, by its caller or by another one. What is queued
 // is not called off any more.

@@ -52,7 +52,7 @@ func (s *Server) Handler() http.Handler {
 	anyone.GET("/api/sync", s.sync)                    // a wall, or a phone with its token
 	anyone.POST("/api/join", s.join)                   // with a join code, or the office token
 	anyone.POST("/api/token", s.renew)                 // with the phone's secret
-	anyone.GET("/api/sessions/:session/then", s.then) // with the office token, or the lead's own
+	anyone.GET("/api/sessions/:session/then", s.then)  // with the office token, or the lead's own
 	anyone.GET("/qr.svg", s.qrCode)
 	anyone.Match([]string{http.MethodGet, http.MethodHead}, "/*", s.app())
 

@@ -6,7 +6,6 @@ import (
 	"testing"
 
 	"rootledger/server/auth"
-	"rootledger/shared/event"
 )
 
 // The office and the room's lead say how large the wall is; a phone that counts
@@ -26,20 +25,12 @@ func TestSight(t *testing.T) {
 			t.Errorf("the room says %s, want %s in it", text, want)
 		}
 	}
-	token := func(role auth.Role) string {
-		t.Helper()
-		token, _, err := r.auth.Issue(r.session, event.ReplicaID{9}, role)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return token
-	}
 	shown(`{"diagonalMm":0,"distanceMm":0}`)
-	post("/api/rooms/A/sight", set, token(auth.RolePhone), http.StatusForbidden)
+	post("/api/rooms/A/sight", set, r.tokenOf(auth.RolePhone), http.StatusForbidden)
 	post("/api/rooms/A/sight", set, "", http.StatusForbidden)
-	post("/api/rooms/B/sight", set, token(auth.RoleOffice), http.StatusForbidden)
+	post("/api/rooms/B/sight", set, r.tokenOf(auth.RoleOffice), http.StatusForbidden)
 	shown(`{"diagonalMm":0,"distanceMm":0}`)
-	post("/api/rooms/A/sight", set, token(auth.RoleOffice), http.StatusOK)
+	post("/api/rooms/A/sight", set, r.tokenOf(auth.RoleOffice), http.StatusOK)
 	shown(set)
 	post("/api/rooms/A/sight", `{"diagonalMm":813,"distanceMm":5500}`, r.api.Office, http.StatusOK)
 	for _, wrong := range []string{`{"diagonalMm":0,"distanceMm":5000}`, `{"diagonalMm":1000,"distanceMm":-1}`, `{"diagonalMm":9000,"distanceMm":5000}`, `{"diagonalMm":1000,"distanceMm":30001}`} {

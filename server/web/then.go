@@ -17,8 +17,8 @@ import (
 // were written. Every phone is taken as heard.
 type thenAnswer struct {
 	AtMs  int64        `json:"atMs"`  // ms since 1970 by the session's clock
-	Known bool         `json:"known"` // whether it is known what had arrived by then; else Then is empty
-	Then  session.View `json:"then"`
+	Known bool         `json:"known"` // whether it is known what had arrived by then; else Knew is empty
+	Knew  session.View `json:"knew"`
 	Now   session.View `json:"now"`
 	Late  []lateComing `json:"late"` // what makes the difference, by who wrote it
 }
@@ -89,7 +89,7 @@ func backThen(events []*event.Event, marks store.Arrivals, ms, sinceMs int64) (*
 			out.Late = joinLate(out.Late, &all, e, sessionMs(&all, marks.At(int64(i+1))))
 		}
 	}
-	out.Then = then.View(event.ReplicaID{}, ms, nil)
+	out.Knew = then.View(event.ReplicaID{}, ms, nil)
 	return out, nil
 }
 

@@ -12,6 +12,7 @@ import { PhoneList } from "../phone/phone-list";
 import { Who } from "../phone/station";
 import { Budget } from "./budget";
 import { Close } from "./close";
+import { Day } from "./day";
 import { Differences } from "./difference";
 import { Donor } from "./donor";
 import { DosesFold } from "./doses";
@@ -48,6 +49,7 @@ export function LeadScreen({ room, shown, view }: { room: Room; shown: Shown; vi
           <Settles room={room} view={view} />
           <Close room={room} view={view} />
           <DosesFold room={room} view={view} />
+          <Day room={room} view={view} />
           <SightFold room={room} />
         </div>
         <PhoneList view={view} onPick={setWhose} />

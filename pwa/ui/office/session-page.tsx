@@ -11,6 +11,7 @@ import { AnotherDay } from "./another-day";
 import { Asks } from "./asks";
 import { BudgetCard } from "./budget";
 import { EndCard } from "./closing";
+import { DayCard } from "./day";
 import { Differences } from "./differences";
 import { Wrong } from "./field";
 import { Figures } from "./figures";
@@ -127,6 +128,7 @@ function Open({ room, view, joined, token, onProblem }: OpenProps): JSX.Element 
         <div class="o-col">
           <Phones view={view} />
           {!ended && <Links token={token} joined={joined} />}
+          <DayCard token={token} session={joined.session} view={view} />
           <Differences view={view} />
           <Punches room={room} view={view} />
           {!ended && <EndCard room={room} view={view} />}

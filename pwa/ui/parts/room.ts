@@ -1,56 +1,14 @@
 // The room as this page knows it: what the worker told, and what it can be asked.
 import { useEffect, useState } from "preact/hooks";
-import type {
-  Chart,
-  Fault,
-  FromWorker,
-  Joined,
-  Joining,
-  RoomNow,
-  Shape,
-  Sight,
-  Step,
-  ToWorker,
-  Truth,
-  Wanted,
-  Where,
-} from "../../bridge/messages";
+import type { Chart, Fault, FromWorker, Joining, Shape, Sight, Then, ToWorker, Wanted, Where } from "../../bridge/messages";
 import type { Comparison, Continued, Fact, Ref, View } from "../../bridge/protocol.gen";
 import { remember } from "./lossy";
 import { type Face, freshMark, readMark, writeMark } from "./mark";
+import { nothing, type Shown } from "./shown";
 
 declare const __WORKER_URL__: string;
 
-/** All that screens draw from. Sections are there once the engine has told them. */
-export interface Shown {
-  ready: boolean;
-  joined: Joined | null;
-  view: View | null;
-  steps: Step[]; // how far each of the own last entries has come
-  truth: Truth | null;
-  trouble: Fault | null;
-  unknown: boolean; // the room's server does not know this phone
-  joining: boolean; // whoever holds it joins again
-  elsewhere: boolean;
-  inMemory: boolean;
-  nearlyFull: boolean; // this phone's storage
-  room: RoomNow | null | undefined; // a wall: undefined until the server was asked
-}
-
-const nothing: Shown = {
-  ready: false,
-  joined: null,
-  view: null,
-  steps: [],
-  truth: null,
-  trouble: null,
-  unknown: false,
-  joining: false,
-  elsewhere: false,
-  inMemory: false,
-  nearlyFull: false,
-  room: undefined,
-};
+export type { Shown } from "./shown";
 
 type Answer = { ref: Ref; fault: Fault | null };
 type Asked = { counts: boolean; tell: (a: Answer) => void };
@@ -59,7 +17,7 @@ type Told = Exclude<Extract<FromWorker, { id: number }>["tell"], "answer">;
 /** What this page is to the worker. */
 export type Role = { do: "start"; face: Face; mint: boolean } | { do: "watch"; room: string };
 
-const stopped: Answer = { ref: "", fault: { code: "stopped", args: {} } };
+const stopped = { ref: "", fault: { code: "stopped", args: {} } };
 
 /** How often a page asks whether its worker still answers, and how often in vain: one that ended lets go of its lock, one that hangs does not. */
 const stillMs = 1000;
@@ -231,6 +189,7 @@ export class Room {
       case "weighed":
       case "continued":
       case "file":
+      case "day":
       case "carried":
         this.wanted.get(m.id)?.(m);
         this.wanted.delete(m.id);
@@ -346,6 +305,11 @@ export class Room {
   /** Says how large the room's wall is, and from how far it is read. */
   sight(sight: Sight): Promise<Answer> {
     return this.ask((id) => ({ do: "sight", id, sight }), false);
+  }
+
+  /** The room at a moment of its day; or why its server does not say. */
+  async back(atMs: number): Promise<Then | Fault> {
+    return (await this.fetch("day", (id) => ({ do: "day", id, atMs })))?.day ?? stopped.fault;
   }
 
   /** What the room lacks, as a file. */

@@ -52,7 +52,7 @@ export function useChosenPass(view: View): [Ref, (ref: Ref) => void] {
   const ref = open?.ref ?? "";
   const settled = ref !== "" && ref !== chosen && (chosen === "" || known !== undefined); // one just begun is not heard of yet
   useEffect(() => {
-    if (settled) choose(ref); // so that its own end is noticed
+    if (settled && recall(view, "pass") === chosen) choose(ref); // so that its own end is noticed; a finger may have chosen meanwhile
   }, [settled, ref]);
   return [ref, choose];
 }

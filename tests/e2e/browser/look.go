@@ -54,12 +54,7 @@ func (p *Page) Inject(script string) error {
 // Press clicks the n-th element that a selector finds, from 0, without moving
 // a pointer.
 func (p *Page) Press(selector string, n int) error {
-	find := fmt.Sprintf("document.querySelectorAll(%q)[%d]", selector, n)
-	if err := p.Until(find); err != nil {
-		return err
-	}
-	_, err := Eval[bool](p, find+".click() || true")
-	return err
+	return p.Until(fmt.Sprintf("(() => { const e = document.querySelectorAll(%q)[%d]; e?.click(); return e; })()", selector, n))
 }
 
 // Picture writes what is on the screen, compressed for speed.

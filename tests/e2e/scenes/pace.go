@@ -37,6 +37,14 @@ func (t *Tour) pace() error {
 			return err
 		}
 		const running = `[...document.querySelectorAll(".paces h3 ~ .asked")].filter((f) => f.innerText.includes("an hour")).length > 1`
-		return t.visit(p, "lead", plain("pace", opens(1), until(running), scrolled(".fold", 1)))
+		return t.visit(p, "lead", plain("pace", opens(1), until(running), scrolled(".fold", 1)),
+			plain("day", folded("day.title"), until(`(() => {
+				const s = document.querySelector(".day-so-far input");
+				if (document.querySelector(".day-so-far table.close")) return true;
+				s.value = Math.round((Number(s.min) + Number(s.max)) / 2);
+				s.dispatchEvent(new Event("input", { bubbles: true }));
+				return new Promise((soon) => setTimeout(() => soon(false), 600));
+			})()`), folded("day.title")),
+			plain("sight", folded("sight.title")))
 	})
 }
