@@ -35,6 +35,12 @@ func (s *State) tellFlow(en *entry, sign int64) {
 
 // changeOf is what an entry does to the stocks, as it does to the figures that it is behind.
 func (s *State) changeOf(e *event.Event) (c flow.Stocks) {
+	switch f := e.Fact.(type) { // what is counted most
+	case *event.Sorted:
+		return flow.Stocks{Bench: -int64(f.N), Holding: int64(f.N)}
+	case *event.Placed:
+		return flow.Stocks{Holding: -int64(f.N), Placed: int64(f.N)}
+	}
 	n, ok := s.extractionEffect(Question{Of: FigureBench}, e)
 	if !ok {
 		n, ok = benchEffect(e)
