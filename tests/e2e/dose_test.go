@@ -118,8 +118,7 @@ func TestTheLeadHoldsDosesApart(t *testing.T) {
 	r := opened(t, 400)
 	lead := device(t)
 	ok(t, r.JoinLead(lead, r.URL(), "Yew"))
-	ok(t, lead.Until(`document.querySelector(".fold:last-child")`))
-	ok(t, lead.Press(".fold:last-child > summary", 0))
+	ok(t, lead.Until(`[...document.querySelectorAll(".fold > summary")].some((s) => s.innerText.startsWith("Anaesthetic") && (s.click(), true))`))
 	ok(t, lead.Do("Set a rule"))
 	ok(t, lead.Press("dialog[open] .tick input", 0))
 	hold := "dialog[open] .o-hold"

@@ -47,8 +47,13 @@ func see(p *browser.Page, search string, inches, metres float64) error {
 	_, err := browser.Eval[bool](p, fmt.Sprintf(`(async () => {
 		history.replaceState(null, "", location.pathname + %q);
 		window.sight = { diagonalMm: 25.4 * %v, distanceMm: 1000 * %v };
+		const began = performance.now();
+		let changed = began;
+		const watch = new MutationObserver(() => { changed = performance.now(); });
+		watch.observe(document.body, { subtree: true, childList: true, characterData: true, attributes: true });
 		dispatchEvent(new Event("resize"));
-		for (let n = 0; n < 4; n++) await new Promise((next) => { requestAnimationFrame(next); setTimeout(next, 100); });
+		do await new Promise((next) => setTimeout(next, 40)); while (performance.now() - changed < 160 && performance.now() - began < 5000);
+		watch.disconnect();
 		return true;
 	})()`, search, inches, metres))
 	return err

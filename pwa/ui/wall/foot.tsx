@@ -75,7 +75,7 @@ type Form = 0 | 1 | 2 | 3; // of a sentence: whole, short, with the end of its n
 
 const dosesCare = ["wall.dose-care", "wall.dose-care-short", "wall.dose-care-short", "wall.dose-care-least"] as const;
 
-/** One ask at a time: the first that the engine names. */
+/** One ask, in the order in which the engine names them. */
 function AskField({ ask: a, view, form }: { ask: Ask; view: View; form: Form }): JSX.Element {
   const [key, figures] = askSentence(a, view, form > 0);
   const place = placeOf(a, view, form);
@@ -165,35 +165,49 @@ function Phones({ view, drawn }: { view: View; drawn: boolean }): JSX.Element | 
   );
 }
 
+const mostAsks = 3;
+
+/** How several asks are said: with fewer drawings, then shorter, then with less beside them. */
+const several: readonly [drawings: number, form: Form, others: number][] = [
+  [1, 0, 2],
+  [0, 1, 2],
+  [0, 2, 2],
+  [0, 2, 1],
+];
+
 /**
- * In this order leave: what the newest difference is about and the doses, the drawings, the ends of a zone's name and of a long
- * sentence (the drawings come back then), the differences, the phones.
+ * As many asks as there is room for beside the phones, three at most. In this order leave: the third and the second ask, what the
+ * newest difference is about and the doses, the drawings, the ends of a zone's name and of a long sentence (the drawings come back
+ * then), the differences, the phones.
  */
 export function Foot({ view, code }: { view: View; code: string }): JSX.Element {
   const { ledger: l, phones, headline: h } = view;
-  const first = view.session.endedMs > 0 ? undefined : view.asks[0]; // nothing asks after the end
+  const asks = view.session.endedMs > 0 ? [] : view.asks.slice(0, mostAsks); // nothing asks after the end
+  const first = asks[0];
   const rejoin = code !== "" && !first?.limit;
-  const row = (drawings: number, form: Form, others: number) => (): JSX.Element => (
-    <>
-      {rejoin ? (
-        <Rejoin code={code} />
-      ) : first ? (
-        <AskField ask={first} view={view} form={form} />
-      ) : (
-        <Quality view={view} hairs={others > 2} />
-      )}
-      {others > 2 && <Dosed view={view} />}
-      {others > 1 && <Differences view={view} drawn={drawings > 0} named={others > 2 && first?.what !== "recount"} />}
-      {others > 0 && <Phones view={view} drawn={drawings > 1} />}
-    </>
-  );
+  const row =
+    (drawings: number, form: Form, others: number, most = 1) =>
+    (): JSX.Element => (
+      <>
+        {rejoin ? (
+          <Rejoin code={code} />
+        ) : first ? (
+          asks.slice(0, most).map((one, i) => <AskField key={`${i} ${one.what}`} ask={one} view={view} form={form} />)
+        ) : (
+          <Quality view={view} hairs={others > 2} />
+        )}
+        {others > 2 && <Dosed view={view} />}
+        {others > 1 && <Differences view={view} drawn={drawings > 0} named={others > 2 && first?.what !== "recount"} />}
+        {others > 0 && <Phones view={view} drawn={drawings > 1} />}
+      </>
+    );
   const open = view.differences.filter((d) => d.open).length;
   return (
     <Fit
       className="w-foot"
       of={JSON.stringify([
         rejoin && code,
-        first,
+        asks,
         first?.what === "choose" && view.conflicts.map((c) => [c.kind, c.of, c.name, c.standing]),
         open,
         newestOf(view)?.what,
@@ -206,6 +220,9 @@ export function Foot({ view, code }: { view: View; code: string }): JSX.Element 
         l.attempts.outcomes[cutFollicles],
       ])}
       choices={[
+        ...(rejoin ? [] : asks.slice(1).map((_, i) => asks.length - i)).flatMap((n) =>
+          several.map(([drawings, form, others]) => row(drawings, form, others, n)),
+        ),
         row(2, 0, 3),
         row(1, 0, 3),
         row(2, 0, 2),
