@@ -179,3 +179,22 @@ func TestAPageOpenOverAnUpdate(t *testing.T) {
 	ok(t, r.Do(r.Office, &event.Ended{}))
 	ok(t, p.Until(isNew))
 }
+
+// The service worker may take its first page over before that page listens: the
+// version that is taken later is another one all the same.
+func TestAVersionTakenWhereTheFirstCameEarly(t *testing.T) {
+	r := opened(t, 400)
+	address, update := updated(t, r, "")
+	p := device(t)
+	ok(t, p.Before(`{ const late = navigator.serviceWorker.ready.then((r) => new Promise((done) => setTimeout(done, 1500, r)));
+		Object.defineProperty(navigator.serviceWorker, "ready", { get: () => late }); }`))
+	ok(t, r.JoinPage(p, address, "Cedar", "sorting"))
+	ok(t, p.Until(`navigator.serviceWorker.controller !== null`))
+	ok(t, p.Until(`navigator.serviceWorker.ready`))
+	update()
+	looks(t, p)
+	ok(t, p.Until(aNewOneWaits))
+	menu(t, p)
+	within(t, p, said("version.take"))
+	ok(t, p.Until(isNew))
+}

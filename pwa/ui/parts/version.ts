@@ -71,14 +71,15 @@ export async function watchVersion(): Promise<void> {
   const { serviceWorker } = navigator;
   tellOthers();
   let begun = serviceWorker.controller !== null; // the first one of all changes nothing
-  const kept = await serviceWorker.ready;
   const look = async (): Promise<void> => {
+    const kept = await serviceWorker.ready;
     waiting = kept.waiting;
     for (const w of watchers) w();
     if (!atRest()) return;
     if (old) location.reload();
     else if (waiting && !(await anyRuns())) take();
   };
+  // before anything is waited for: the first one may take this page over as soon as it is ready
   serviceWorker.addEventListener("controllerchange", () => {
     old = begun;
     begun = true;
@@ -88,6 +89,7 @@ export async function watchVersion(): Promise<void> {
     tellOthers();
     void look();
   });
+  const kept = await serviceWorker.ready;
   const ask = (): void => void kept.update().then(look, () => undefined); // away from the room there is none
   kept.addEventListener("updatefound", () => kept.installing?.addEventListener("statechange", look));
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && ask());
