@@ -7,7 +7,9 @@ import { clock, count, say } from "./say";
 
 const hourMs = 3_600_000;
 const leastMs = 2 * hourMs; // what the picture is wide for at least
-const longestMs = 20 * hourMs; // a finish later than that after the opening is not today
+
+/** A finish later than that after the opening is not today. */
+export const longestDayMs = 20 * hourMs;
 
 interface Size {
   wide: number; // units
@@ -45,12 +47,12 @@ function stackOf({ fromMs, toMs, stepMs, bench, holding, placed }: Curve): Stack
 /** The finish of a station, if there is one today. */
 function finishOf({ pace, session }: View, station: string): StationPace | undefined {
   const s = session.endedMs > 0 ? undefined : pace.stations.find((one) => one.station === station);
-  return s?.finishKnown && !s.done && !s.paused && s.finishMs <= session.openedMs + longestMs ? s : undefined;
+  return s?.finishKnown && !s.done && !s.paused && s.finishMs <= session.openedMs + longestDayMs ? s : undefined;
 }
 
 const room = 1.04; // over the budget, so that its line is seen
 
-/** Where a curve comes to be when its station is done: the top on what is still to take, placing at the budget. */
+/** From the opening to now or the latest finish, and from nothing to the budget or what is there. */
 function scaleOf(view: View, stack: Stack, finishes: readonly StationPace[], { wide, high }: Size): Scale {
   const fromMs = view.flow.curve.fromMs;
   const latest = finishes.map((s) => Math.min(s.latestMs || s.finishMs, s.finishMs + 2 * hourMs));

@@ -3,11 +3,10 @@
 // first, then all but placing; the picture shows how sure it is.
 import type { JSX } from "preact";
 import type { Pace, StationPace, View } from "../../bridge/protocol.gen";
+import { longestDayMs } from "../parts/flow";
 import { about, type Key, say, type Under } from "../parts/say";
 import { Fit } from "./fit";
 import { Said } from "./said";
-
-const longestMs = 20 * 3_600_000; // of a day: later than that after the opening is not today
 
 /** The stations that the wall speaks of. */
 function shown({ stations, bottleneck }: Pace): StationPace[] {
@@ -23,7 +22,7 @@ function without(s: StationPace, openedMs: number): Key | null {
   if (s.paused) return "wall.pace-paused";
   if (s.state === "still") return "wall.pace-still";
   if (!s.finishKnown) return "wall.pace-early";
-  return s.finishMs > openedMs + longestMs ? "wall.pace-late" : null;
+  return s.finishMs > openedMs + longestDayMs ? "wall.pace-late" : null;
 }
 
 /** The line; null while no station has anything to say. */
