@@ -27,9 +27,9 @@ const stillTries = 8;
 const measureMs = 5 * 60_000;
 const littleBytes = 20 << 20;
 
-/** How often a page draws at most; while fingers count here, what others did goes along with it or waits a little. */
+/** How often a page draws at most; while fingers count here it draws at the pace of eyes, all but what is drawn at once. */
 const drawEveryMs = 20;
-const drawOthersEveryMs = 200;
+const drawCountingMs = 200;
 const countingMs = 1000; // since the last tap
 
 /** The worker of this page: one at a time. */
@@ -38,14 +38,14 @@ export class Room {
   protected worker: Worker | null = null;
   private outbox: ToWorker[] = []; // while there is no worker
   private readonly watchers = new Set<() => void>();
+  private readonly watchersNow = new Set<() => void>();
   private readonly asked = new Map<number, Asked>();
   private readonly wanted = new Map<number, (m: FromWorker) => void>();
   private left: Asked[] = []; // taps of a worker that ended: they may be kept
   private next = 1;
   private kept = 0; // own events that a worker said are kept
   private mark = "";
-  private drawMs = 0; // when it may be drawn again,
-  private drawOthersMs = 0; // and for what others did
+  private drawMs = 0; // when it may be drawn again
   private tappedMs = -countingMs;
   private dueMs = Number.POSITIVE_INFINITY;
   private due: ReturnType<typeof setTimeout> | undefined;
@@ -80,6 +80,7 @@ export class Room {
     this.silent = 0;
     worker.onmessage = (message: MessageEvent<FromWorker[]>) => {
       for (const m of message.data) if (this.worker === worker) this.take(m, worker);
+      for (const w of this.watchersNow) w();
       if (this.dueMs <= performance.now()) this.draw();
     };
     worker.onerror = () => this.ended(worker);
@@ -144,13 +145,10 @@ export class Room {
         if (this.role.do === "start") writeMark(this.role.face, this.mark);
         break;
       case "show":
-        this.set(
-          { view: { ...s.view, ...m.sections } as View, steps: m.steps.length > 0 ? m.steps : s.steps },
-          m.sections.own === undefined,
-        );
+        this.set({ view: { ...s.view, ...m.sections } as View, steps: m.steps.length > 0 ? m.steps : s.steps });
         break;
       case "truth":
-        this.set({ truth: m.truth }, true);
+        this.set({ truth: m.truth });
         break;
       case "trouble":
         this.set({ trouble: m.fault });
@@ -200,28 +198,37 @@ export class Room {
     }
   }
 
-  private set(part: Partial<Shown>, byOthers = false): void {
+  private set(part: Partial<Shown>): void {
     this.shown = { ...this.shown, ...part };
     const now = performance.now();
-    const atMs = Math.max(now, this.drawMs, byOthers && now - this.tappedMs < countingMs ? this.drawOthersMs : 0);
+    const atMs = Math.max(this.drawMs, now + (this.counting(now) ? drawEveryMs : 0)); // what is drawn at once comes first
     if (atMs >= this.dueMs) return;
     clearTimeout(this.due);
     this.dueMs = atMs;
     this.due = setTimeout(() => this.draw(), atMs - now);
   }
 
+  private counting(now: number): boolean {
+    return now - this.tappedMs < countingMs;
+  }
+
   private draw(): void {
     clearTimeout(this.due);
     this.dueMs = Number.POSITIVE_INFINITY;
     const now = performance.now();
-    this.drawMs = now + drawEveryMs;
-    this.drawOthersMs = now + drawOthersEveryMs;
+    this.drawMs = now + (this.counting(now) ? drawCountingMs : drawEveryMs);
     for (const w of this.watchers) w();
   }
 
   watch(w: () => void): () => void {
     this.watchers.add(w);
     return () => this.watchers.delete(w);
+  }
+
+  /** Hears of every change at once, drawn or not. */
+  watchNow(w: () => void): () => void {
+    this.watchersNow.add(w);
+    return () => this.watchersNow.delete(w);
   }
 
   protected ask(m: (id: number) => ToWorker, counts: boolean): Promise<Answer> {

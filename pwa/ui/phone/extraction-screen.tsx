@@ -66,7 +66,7 @@ export function ExtractionScreen({ room, shown, view }: StationProps): JSX.Eleme
         station="station.extraction"
         where={where}
         own={<OwnWords pass={pass} />}
-        {...(pass?.mode === "exception" ? { tally: pass.counts.punched } : {})}
+        {...(pass?.mode === "exception" ? { tally: (v: View) => v.passes.find((p) => p.ref === pass.ref)?.counts.punched ?? 0 } : {})}
         figure={toTake(view)}
         line={<Line room={room} view={view} region={view.regions.find((r) => r.ref === region)} pass={pass} trial={on.trial} />}
       >

@@ -2,6 +2,7 @@
 import type { FunctionComponent, JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import type { View } from "../../bridge/protocol.gen";
+import { CountsIn } from "../parts/at-once";
 import { wear } from "../parts/habits";
 import { endedLossy } from "../parts/lossy";
 import { Room, type Shown, useShown } from "../parts/room";
@@ -87,10 +88,10 @@ function Counting({ room, shown }: { room: Room; shown: Shown }): JSX.Element {
   if (!shown.joined || !complete(shown.view)) return <Starting />;
   const Screen = screens[shown.joined.station] ?? DeskScreen;
   return (
-    <>
+    <CountsIn.Provider value={room}>
       <Hands station={shown.view.own.station} />
       <Screen room={room} shown={shown} view={shown.view} />
-    </>
+    </CountsIn.Provider>
   );
 }
 

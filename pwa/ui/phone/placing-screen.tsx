@@ -92,7 +92,7 @@ export function PlacingScreen({ room, shown, view }: StationProps): JSX.Element 
                 fact={placed(size, 1)}
                 onCount={tap}
               >
-                <SizePad size={size} counted={own.placed[size - 1] ?? 0} {...note(size)} />
+                <SizePad size={size} counted={(v) => v.own.tally.placed[size - 1] ?? 0} {...note(size)} />
               </Pad>
             ))}
           </div>

@@ -51,7 +51,7 @@ export function SitesScreen({ room, shown, view }: StationProps): JSX.Element {
         view={view}
         station="station.sites"
         where={where}
-        tally={zone?.sitesTotal ?? view.own.count}
+        tally={(v) => v.zones.find((z) => z.ref === zone?.ref)?.sitesTotal ?? v.own.count}
         own={
           zone ? (
             <Long words={say("sites.own", { need: zone.needTotal })} more={say("sites.ownMore", { zone: zone.name })} />

@@ -1,12 +1,13 @@
 // What stands on the pad of a unit size.
 import type { JSX } from "preact";
-import { count } from "../parts/say";
+import type { View } from "../../bridge/protocol.gen";
+import { AtOnce } from "../parts/at-once";
 import { Still } from "../parts/still";
 import { SizeGlyph } from "../parts/strokes";
 
 interface SizePadProps {
   size: number;
-  counted: number; // by this station
+  counted: (view: View) => number; // by this station
   note: string;
   held?: string; // before the note, what there is of it
   tight?: boolean; // which is too little
@@ -15,13 +16,15 @@ interface SizePadProps {
 /** The size, how many were counted, and what else is to be known of it. */
 export function SizePad({ size, counted, note, held, tight = false }: SizePadProps): JSX.Element {
   return (
-    <Still of={[size, counted, note, held, tight]}>
+    <Still of={[size, note, held, tight]}>
       {() => (
         <>
           <SizeGlyph size={size} />
           <span class="pair">
             <bdi dir="ltr">{size === 4 ? "4+" : size}</bdi>
-            <span class="figure">{count(counted)}</span>
+            <span class="figure">
+              <AtOnce of={counted} />
+            </span>
           </span>
           <span class="note">
             {held ? <b class={tight ? "tight" : ""}>{held}</b> : null}

@@ -99,7 +99,7 @@ export function SortingScreen({ room, shown, view }: StationProps): JSX.Element 
                 fact={sorted(size, 1)}
                 onCount={tap}
               >
-                <SizePad size={size} counted={own.sorted[size - 1] ?? 0} note={padNote(view, fills, size)} />
+                <SizePad size={size} counted={(v) => v.own.tally.sorted[size - 1] ?? 0} note={padNote(view, fills, size)} />
               </Pad>
             ))}
           </div>

@@ -1,8 +1,9 @@
 // The frame of every station: truth, who, where, own tally, last entries.
 import type { ComponentChildren, JSX } from "preact";
-import { useContext, useEffect, useMemo, useRef, useState } from "preact/hooks";
+import { useContext, useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
 import type { Step } from "../../bridge/messages";
 import type { Entry, Figure as FigureName, Ref, View } from "../../bridge/protocol.gen";
+import { AtOnce } from "../parts/at-once";
 import { Bounce } from "../parts/bounce";
 import { justClosed, Told } from "../parts/dialog";
 import { EntryGlyph, entryWords, StepMark } from "../parts/entry";
@@ -35,12 +36,14 @@ interface FrameProps {
   station: Key;
   where: ComponentChildren;
   own: ComponentChildren; // words under the own tally
-  tally?: number; // what stands there instead of the own tally
+  tally?: (view: View) => number; // what stands there instead of the own tally
   figure: RoomFigure;
   line?: ComponentChildren; // one quiet line under both, where there is room
   many?: () => void; // opens what counts many at once, where no pad does
   children: ComponentChildren; // pads, and what stands under them
 }
+
+const ownCount = (view: View): number => view.own.count;
 
 /** One station's screen around its pads. */
 export function Station({
@@ -50,7 +53,7 @@ export function Station({
   station,
   where,
   own,
-  tally = view.own.count,
+  tally = ownCount,
   figure,
   line,
   many,
@@ -72,7 +75,9 @@ export function Station({
         {where}
         <section class="own">
           <p>
-            <span class="figure">{count(tally)}</span>
+            <span class="figure">
+              <AtOnce of={tally} />
+            </span>
             <span class="note">{own}</span>
           </p>
           <p class="room">
@@ -159,14 +164,16 @@ function LastEntries({ room, shown, view, many }: { room: Room; shown: Shown; vi
   const taken = useRef({ ref: "", againMs: 0 }).current; // back, and when the next one may be
   const mine = newest?.person === view.own.person; // who took over takes back nothing of the one before, but from the list
   const undo = async (): Promise<void> => {
-    if (!newest || !mine || newest.ref === taken.ref || performance.now() < taken.againMs) return;
-    taken.ref = newest.ref;
+    const now = (room.shown.view ?? view).own; // it may be newer than what is drawn
+    const last = now.last[0];
+    if (!last || last.person !== now.person || last.ref === taken.ref || performance.now() < taken.againMs) return;
+    taken.ref = last.ref;
     taken.againMs = performance.now() + chatterMs;
-    const { fault } = await room.tap({ kind: "void", target: newest.ref });
+    const { fault } = await room.tap({ kind: "void", target: last.ref });
     if (fault) taken.ref = "";
     setWrong(fault ? sayFault(fault) : "");
   };
-  useEffect(() => {
+  useLayoutEffect(() => {
     const press: PadHandle["press"] = (key, atMs, why) => void (bounce.press(key, 0, 0, atMs) === 0 && !why && undo());
     pads.set("undo", { id: "undo", name: say("phone.undo"), press, lift: (key, atMs) => bounce.lift(key, atMs) }); // a key may undo, too
   });
