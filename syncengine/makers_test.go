@@ -16,7 +16,7 @@ var leadFacts = []maker{
 	makeSettled, makeSettled, makeRefiled, makeRecount,
 	makeSetup, makeTrial, makeConcluded, makeChosen,
 	makeWatch, makeLooked,
-	makeKeeping, makeVoid,
+	makeKeeping, makeVoid, makeGranted, makeReclaimed,
 }
 
 var extractionFacts = []maker{
@@ -46,6 +46,19 @@ var deskFacts = []maker{
 func makeClockNote(d *day, _ *member) event.Fact {
 	of := d.crew[d.pick(len(d.crew))]
 	return &event.ClockNote{Replica: of.Me().Replica, Start: of.Me().Start, SinceMs: uint64(d.ms - dayStart), RoomMs: uint64(d.ms), AheadMs: of.skewMs}
+}
+
+func makeGranted(d *day, _ *member) event.Fact {
+	return &event.Granted{To: d.crew[d.pick(len(d.crew))].Me().Replica, N: d.n()}
+}
+
+func makeReclaimed(d *day, by *member) event.Fact {
+	from := d.crew[d.pick(len(d.crew))].Me().Replica
+	left := by.State().Share(from).Unspent()
+	if left == 0 || by.State().Station(by.Me().Replica) != event.Lead {
+		return nil
+	}
+	return &event.Reclaimed{From: from, N: uint32(1 + d.pick(int(left)))}
 }
 
 func (d *day) n() uint32        { return uint32(1 + d.pick(20)) }

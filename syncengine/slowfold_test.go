@@ -50,7 +50,7 @@ func (s *slowLedger) permits(e *event.Event) bool {
 		for _, target := range f.Targets {
 			own = own && target.Replica == e.Replica
 		}
-	case *event.Settled, *event.TrialConcluded, *event.Agent, *event.DoseRule:
+	case *event.Settled, *event.TrialConcluded, *event.Agent, *event.DoseRule, *event.Reclaimed:
 		own = false
 	case *event.Setup, *event.SetupChosen, *event.Trial:
 		own = s.station(e) == event.Extraction

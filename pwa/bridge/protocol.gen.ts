@@ -49,6 +49,10 @@ export interface Headline {
   stopAt: number;
   carried: string;
   away: number;
+  held: number;
+  stopFrom: number;
+  sharedOut: number;
+  atRisk: number;
 }
 const readHeadline = (row: Row): Headline => ({
   budgetKnown: row[0] as boolean,
@@ -67,6 +71,10 @@ const readHeadline = (row: Row): Headline => ({
   stopAt: row[13] as number,
   carried: row[14] as string,
   away: row[15] as number,
+  held: row[16] as number,
+  stopFrom: row[17] as number,
+  sharedOut: row[18] as number,
+  atRisk: row[19] as number,
 });
 
 export interface Counts {
@@ -309,6 +317,8 @@ export interface Phone {
   heardMs: number;
   nothingUnsent: boolean;
   clockAheadMs: number;
+  shareKnown: boolean;
+  shareLeft: number;
   own: Own;
 }
 const readPhone = (row: Row): Phone => ({
@@ -320,7 +330,9 @@ const readPhone = (row: Row): Phone => ({
   heardMs: row[5] as number,
   nothingUnsent: row[6] as boolean,
   clockAheadMs: row[7] as number,
-  own: readOwn(row[8] as Row),
+  shareKnown: row[8] as boolean,
+  shareLeft: row[9] as number,
+  own: readOwn(row[10] as Row),
 });
 
 export type Identity = "" | "pending" | "intact" | "against" | "buried" | "bench" | "holding" | "sites" | "placed" | "beyond" | "reading" | "dish";
@@ -381,7 +393,7 @@ const readAsk = (row: Row): Ask => ({
   sinceMs: row[8] as number,
 });
 
-export type Kind = "" | "opened" | "ended" | "joined" | "left" | "handed over" | "opening count" | "budget" | "zone" | "region" | "yield" | "floor" | "watch" | "keeping" | "pass begun" | "pass ended" | "fired" | "attempt" | "reading" | "retrieved" | "setup" | "setup chosen" | "trial" | "trial concluded" | "sorted" | "rejected" | "split" | "inspected" | "looked" | "sites" | "sites closed" | "placed" | "came back" | "paused" | "resumed" | "note" | "dish" | "dish done" | "dish closed" | "recount" | "void" | "restore" | "refiled" | "settled" | "clock note" | "agent" | "weight" | "dosed" | "dose rule";
+export type Kind = "" | "opened" | "ended" | "joined" | "left" | "handed over" | "opening count" | "budget" | "zone" | "region" | "yield" | "floor" | "watch" | "keeping" | "pass begun" | "pass ended" | "fired" | "attempt" | "reading" | "retrieved" | "setup" | "setup chosen" | "trial" | "trial concluded" | "sorted" | "rejected" | "split" | "inspected" | "looked" | "sites" | "sites closed" | "placed" | "came back" | "paused" | "resumed" | "note" | "dish" | "dish done" | "dish closed" | "recount" | "void" | "restore" | "refiled" | "settled" | "clock note" | "granted" | "reclaimed" | "agent" | "weight" | "dosed" | "dose rule";
 
 export type Outcome = "" | "intact" | "partial" | "total" | "topped" | "buried" | "empty";
 
@@ -436,6 +448,8 @@ export interface SessionOwn {
   rejects: number;
   last: Entry[];
   clockAheadMs: number;
+  shareKnown: boolean;
+  shareLeft: number;
 }
 const readSessionOwn = (row: Row): SessionOwn => ({
   person: row[0] as string,
@@ -445,6 +459,8 @@ const readSessionOwn = (row: Row): SessionOwn => ({
   rejects: row[4] as number,
   last: (row[5] as Row[]).map(readEntry),
   clockAheadMs: row[6] as number,
+  shareKnown: row[7] as boolean,
+  shareLeft: row[8] as number,
 });
 
 export interface Value {
@@ -1521,13 +1537,14 @@ export type Fact =
   | { kind: "restore"; target?: Ref; voids?: Ref[] }
   | { kind: "refiled"; targets?: Ref[]; sets?: number; pass?: Ref; region?: Ref; zone?: Ref; dish?: Ref; size?: number; setup?: Ref }
   | { kind: "settled"; what?: Identity; at?: Ref; region?: Ref; size?: number; amount?: number; reason?: string }
+  | { kind: "reclaimed"; from?: string; n?: number }
   | { kind: "agent"; of?: Ref; substance?: string; epinephrine?: boolean; perKgUg?: number; capUg?: number; dailyUg?: number; strengths?: number[]; source?: string; supersedes?: Ref[] }
   | { kind: "weight"; grams?: number; asked?: boolean; supersedes?: Ref[] }
   | { kind: "dosed"; agent?: Ref; label?: Label; volumeUl?: number; strength?: number; ratio?: number; site?: string; tumescent?: boolean; earlier?: boolean; asked?: boolean }
   | { kind: "dose rule"; substance?: string; apart?: boolean; perKgUg?: number; strength?: number; source?: string; reason?: string; supersedes?: Ref[] };
 
 /** How a field is written; an enumeration by the name of its table. */
-export type Form = "number" | "text" | "flag" | "ref" | "refs" | "numbers" | "element" | keyof typeof enums | `enums:${keyof typeof enums}`;
+export type Form = "number" | "text" | "flag" | "ref" | "refs" | "id" | "numbers" | "element" | keyof typeof enums | `enums:${keyof typeof enums}`;
 
 /** The numbers of names. */
 export const enums = {
@@ -1535,7 +1552,7 @@ export const enums = {
   Direction: { "up": 1, "down": 2, },
   Figure: { "to take": 1, "usable": 2, "on the way": 3, "attempts": 4, "donor left": 5, "stop at": 6, "kept": 7, "yield": 8, "budget": 9, "need": 10, "capacity": 11, "share": 12, "residual": 13, "attempted": 14, "out": 15, "pending": 16, "counter": 17, "buried": 18, "bench": 19, "sorted": 20, "holding": 21, "dish": 22, "sites": 23, "placed": 24, "mix": 25, "hairs": 26, "pace taking": 27, "pace sorting": 28, "pace sites": 29, "pace placing": 30, "setup": 31, "not whole": 32, "trial": 33, "turn": 34, "total": 35, "partial": 36, "topped": 37, "empty": 38, "follicles": 39, "watch": 40, "time out": 41, "longest out": 42, "oldest out": 43, "wait ahead": 44, "dose": 45, "dose share": 46, "dose limit": 47, "vasoconstrictor": 48, },
   Identity: { "pending": 1, "intact": 2, "against": 3, "buried": 4, "bench": 5, "holding": 6, "sites": 7, "placed": 8, "beyond": 9, "reading": 10, "dish": 11, },
-  Kind: { "opened": 10, "ended": 11, "joined": 12, "left": 13, "handed over": 14, "opening count": 15, "budget": 20, "zone": 21, "region": 22, "yield": 23, "floor": 24, "watch": 25, "keeping": 26, "pass begun": 30, "pass ended": 31, "fired": 32, "attempt": 33, "reading": 34, "retrieved": 35, "setup": 36, "setup chosen": 37, "trial": 38, "trial concluded": 39, "sorted": 40, "rejected": 41, "split": 42, "inspected": 43, "looked": 44, "sites": 50, "sites closed": 51, "placed": 60, "came back": 61, "paused": 70, "resumed": 71, "note": 72, "dish": 73, "dish done": 74, "dish closed": 75, "recount": 76, "void": 80, "restore": 81, "refiled": 82, "settled": 83, "clock note": 90, "agent": 100, "weight": 101, "dosed": 102, "dose rule": 103, },
+  Kind: { "opened": 10, "ended": 11, "joined": 12, "left": 13, "handed over": 14, "opening count": 15, "budget": 20, "zone": 21, "region": 22, "yield": 23, "floor": 24, "watch": 25, "keeping": 26, "pass begun": 30, "pass ended": 31, "fired": 32, "attempt": 33, "reading": 34, "retrieved": 35, "setup": 36, "setup chosen": 37, "trial": 38, "trial concluded": 39, "sorted": 40, "rejected": 41, "split": 42, "inspected": 43, "looked": 44, "sites": 50, "sites closed": 51, "placed": 60, "came back": 61, "paused": 70, "resumed": 71, "note": 72, "dish": 73, "dish done": 74, "dish closed": 75, "recount": 76, "void": 80, "restore": 81, "refiled": 82, "settled": 83, "clock note": 90, "granted": 91, "reclaimed": 92, "agent": 100, "weight": 101, "dosed": 102, "dose rule": 103, },
   Label: { "lidocaine": 1, "lidocaine with epinephrine": 2, "bupivacaine": 3, "bupivacaine with epinephrine": 4, },
   Level: { "within": 0, "amber": 1, "red": 2, },
   Mode: { "each": 1, "pulled": 2, "exception": 3, },
@@ -1596,6 +1613,7 @@ export const facts: { [K in Fact["kind"]]: readonly [number, readonly (readonly 
   "restore": [81, [["target", 1, "ref", 0], ["voids", 2, "refs", 0]]],
   "refiled": [82, [["targets", 1, "refs", 0], ["sets", 2, "number", 0], ["pass", 3, "ref", 0], ["region", 4, "ref", 0], ["zone", 5, "ref", 0], ["dish", 6, "ref", 0], ["size", 7, "number", 0], ["setup", 8, "ref", 0]]],
   "settled": [83, [["what", 1, "Identity", 0], ["at", 2, "ref", 0], ["region", 3, "ref", 0], ["size", 4, "number", 0], ["amount", 5, "number", 0], ["reason", 6, "text", 0]]],
+  "reclaimed": [92, [["from", 1, "id", 0], ["n", 2, "number", 0]]],
   "agent": [100, [["of", 1, "ref", 0], ["substance", 2, "text", 0], ["epinephrine", 3, "flag", 0], ["perKgUg", 4, "number", 0], ["capUg", 5, "number", 0], ["dailyUg", 6, "number", 0], ["strengths", 7, "numbers", 0], ["source", 8, "text", 0], ["supersedes", 9, "refs", 0]]],
   "weight": [101, [["grams", 1, "number", 0], ["asked", 2, "flag", 0], ["supersedes", 3, "refs", 0]]],
   "dosed": [102, [["agent", 1, "ref", 0], ["label", 2, "Label", 0], ["volumeUl", 3, "number", 0], ["strength", 4, "number", 0], ["ratio", 5, "number", 0], ["site", 6, "text", 0], ["tumescent", 7, "flag", 0], ["earlier", 8, "flag", 0], ["asked", 9, "flag", 0]]],

@@ -490,7 +490,7 @@ func writeSessionFlow(w *event.Writer, v *session.Flow) {
 }
 
 func writeSessionHeadline(w *event.Writer, v *session.Headline) {
-	w.Array(16)
+	w.Array(20)
 	w.Bool(v.BudgetKnown)
 	w.Ints(v.Budget, v.ToTake, v.Usable, v.OnTheWay, v.Attempts)
 	w.Bool(v.RangeKnown)
@@ -501,7 +501,7 @@ func writeSessionHeadline(w *event.Writer, v *session.Headline) {
 	w.Text(v.Stops.String())
 	w.Int(v.StopAt)
 	w.Text(string(v.Carried))
-	w.Int(v.Away)
+	w.Ints(v.Away, v.Held, v.StopFrom, v.SharedOut, v.AtRisk)
 }
 
 func writeSessionLedger(w *event.Writer, v *session.Ledger) {
@@ -569,7 +569,7 @@ func writeSessionMix(w *event.Writer, v *session.Mix) {
 }
 
 func writeSessionOwn(w *event.Writer, v *session.Own) {
-	w.Array(7)
+	w.Array(9)
 	w.Text(string(v.Person))
 	w.Text(v.Station.String())
 	writeTeamOwn(w, &v.Tally)
@@ -579,6 +579,8 @@ func writeSessionOwn(w *event.Writer, v *session.Own) {
 		writeSessionEntry(w, &v.Last[i])
 	}
 	w.Int(v.ClockAheadMs)
+	w.Bool(v.ShareKnown)
+	w.Int(v.ShareLeft)
 }
 
 func writeSessionPace(w *event.Writer, v *session.Pace) {
@@ -617,7 +619,7 @@ func writeSessionPause(w *event.Writer, v *session.Pause) {
 }
 
 func writeSessionPhone(w *event.Writer, v *session.Phone) {
-	w.Array(9)
+	w.Array(11)
 	w.Text(v.Replica.String())
 	w.Text(string(v.Person))
 	w.Text(v.Station.String())
@@ -626,6 +628,8 @@ func writeSessionPhone(w *event.Writer, v *session.Phone) {
 	w.Int(v.HeardMs)
 	w.Bool(v.NothingUnsent)
 	w.Int(v.ClockAheadMs)
+	w.Bool(v.ShareKnown)
+	w.Int(v.ShareLeft)
 	writeTeamOwn(w, &v.Own)
 }
 

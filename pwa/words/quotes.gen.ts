@@ -93,6 +93,8 @@ export interface Quotes {
   "entries.last": With<"n">;
   "entries.moveMany": Count;
   "entries.of": With<"person">;
+  "entries.shareBack": Count;
+  "entries.shareWhy": Count;
   "entry.dilute": With<"agent">;
   "entry.dosed": With<"agent" | "n">;
   "entry.weight": With<"n">;
@@ -106,6 +108,8 @@ export interface Quotes {
   "extraction.ofAttempts": With<"n">;
   "extraction.passName": With<"mode" | "n">;
   "extraction.pending": Count;
+  "extraction.share": With<"n">;
+  "extraction.sharePast": With<"n">;
   "extraction.taken": With<"n">;
   "extraction.unitsStand": With<"n">;
   "fault.addr-unusable": With<"addr" | "cause">;
@@ -163,6 +167,7 @@ export interface Quotes {
   "fault.practice-speed": With<"max">;
   "fault.protocol-version": With<"got" | "want">;
   "fault.reason-unknown": With<"reason">;
+  "fault.reclaim-more": With<"left">;
   "fault.ref-needed": With<"field">;
   "fault.refile-many": With<"max">;
   "fault.refile-unfit": With<"kind">;
@@ -220,7 +225,10 @@ export interface Quotes {
   "join.unsent": Count;
   "late.before": With<"time">;
   "lead.apart": With<"n">;
+  "lead.atRisk": Count;
   "lead.away": Count & With<"heard">;
+  "lead.awayHold": Count & With<"heard" | "held">;
+  "lead.between": With<"from" | "stop">;
   "lead.budgetIs": With<"n">;
   "lead.countedBy": With<"ledger" | "n" | "person" | "time">;
   "lead.countedNobody": With<"ledger" | "n" | "time">;
@@ -363,6 +371,7 @@ export interface Quotes {
   "phone.leaveFirst": Count;
   "phone.ownCount": With<"n">;
   "phones.away": With<"time">;
+  "phones.share": With<"n">;
   "placing.count": With<"zone">;
   "placing.held": With<"n">;
   "placing.left": With<"n">;
@@ -560,11 +569,14 @@ export interface Quotes {
   "wall.ask-singles-none": With<"have" | "want">;
   "wall.ask-singles-short": With<"n">;
   "wall.away": With<"n">;
+  "wall.away-hold": With<"held" | "n">;
   "wall.by-extraction": With<"time">;
   "wall.by-placing": With<"time">;
   "wall.by-sorting": With<"time">;
   "wall.cut": With<"all" | "n">;
   "wall.donor": With<"n">;
+  "wall.donor-between": With<"from" | "n">;
+  "wall.donor-between-short": With<"from" | "n">;
   "wall.donor-first": With<"n">;
   "wall.donor-short": With<"n">;
   "wall.dose": With<"n">;
@@ -577,6 +589,8 @@ export interface Quotes {
   "wall.met": With<"n">;
   "wall.need": With<"n">;
   "wall.need-about": With<"n">;
+  "wall.need-between": With<"from" | "n">;
+  "wall.need-between-short": With<"from" | "n">;
   "wall.need-short": With<"n">;
   "wall.out-ahead": With<"time">;
   "wall.out-oldest": With<"time">;

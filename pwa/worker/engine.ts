@@ -225,6 +225,8 @@ function encodeField(v: unknown, form: string, index: number): Value | null {
       return v as Value;
     case "ref":
       return ref(v as Ref);
+    case "id":
+      return unhex(v as string);
     case "refs":
       return (v as Ref[]).length === 0 ? null : (v as Ref[]).map(ref);
     case "numbers":

@@ -10,7 +10,7 @@ import (
 )
 
 // unwelcome is why an event is not taken from a connection, nil when it is. What
-// opens, plans or ends a session, leads it, settles, concludes a trial, sets agents
+// opens, plans or ends a session, leads it, settles, concludes a trial, takes shares back, sets agents
 // or rules for doses, or undoes or moves what is another's, must be written by
 // whoever joined with the office token. Any phone that was let in may
 // bring what another one wrote: events are not signed yet, so whoever is let in
@@ -121,7 +121,7 @@ func needsOffice(e *event.Event) bool {
 		return f.Target.Replica != e.Replica
 	case *event.Refiled:
 		return slices.ContainsFunc(f.Targets, func(target event.Ref) bool { return target.Replica != e.Replica })
-	case *event.Settled, *event.TrialConcluded:
+	case *event.Settled, *event.TrialConcluded, *event.Reclaimed:
 		return true
 	}
 	return false

@@ -36,6 +36,7 @@ type Room struct {
 	renewed time.Time // when the server last took a new id because of this room
 
 	linksTold time.Time // when everyone was last told how fresh everyone is
+	shared    time.Time // when shares were last looked at
 	linksDue  bool      // somebody came or went since
 }
 
@@ -111,6 +112,10 @@ func (r *Room) run(ctx context.Context) {
 			return
 		case <-timer.C:
 			r.Tick()
+			if err := r.share(ctx); err != nil {
+				r.fail(err)
+				return
+			}
 			timer.Reset(every)
 			if r.over() {
 				r.hub.forget(r.row.ID)
@@ -123,8 +128,7 @@ func (r *Room) run(ctx context.Context) {
 			}
 		case first := <-r.inbox:
 			if err := r.work(ctx, first); err != nil {
-				r.hub.log.Error("a room can not store", "session", r.row.ID.String(), "error", err)
-				r.hub.fatal(err)
+				r.fail(err)
 				return
 			}
 			if now := r.linkEvery(); now != every { // the session was opened, as practice
@@ -133,6 +137,11 @@ func (r *Room) run(ctx context.Context) {
 			}
 		}
 	}
+}
+
+func (r *Room) fail(err error) {
+	r.hub.log.Error("a room can not store", "session", r.row.ID.String(), "error", err)
+	r.hub.fatal(err)
 }
 
 // over says whether the session has ended and nobody listens: the room is then
@@ -263,7 +272,13 @@ func (r *Room) commit(ctx context.Context, b *batch) error {
 		conn.acknowledge(r.acked(ack), ack.refused)
 	}
 	r.nudge(b, false)
-	return r.renewIfOld(ctx, false)
+	if err := r.renewIfOld(ctx, false); err != nil {
+		return err
+	}
+	if len(b.fresh) > 0 {
+		return r.share(ctx)
+	}
+	return nil
 }
 
 // tellAgain tells everything under a replica id once more when its history
@@ -330,15 +345,19 @@ func (r *Room) linksSoon() {
 	}
 }
 
-// tellLinks tells every connection how fresh everyone is, and asks back.
-func (r *Room) tellLinks(ping bool) {
-	r.linksTold, r.linksDue = r.hub.clock(), false
+func (r *Room) linksNow() syncengine.LinksMessage {
 	m := syncengine.LinksMessage{NowMs: r.now().WallMs, Stored: r.replica.Vector()}
 	for id, l := range r.links {
 		m.Links = append(m.Links, syncengine.LinkState{Replica: id, HeardMs: l.heardMs,
 			NothingUnsent: l.head.IsZero() || r.replica.Event(l.head) != nil})
 	}
-	frame := syncengine.EncodeMessage(m)
+	return m
+}
+
+// tellLinks tells every connection how fresh everyone is, and asks back.
+func (r *Room) tellLinks(ping bool) {
+	r.linksTold, r.linksDue = r.hub.clock(), false
+	frame := syncengine.EncodeMessage(r.linksNow())
 	for _, conn := range r.conns {
 		conn.tell(frame, ping)
 	}

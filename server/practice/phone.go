@@ -338,11 +338,11 @@ func (p *Phone) Settled() session.View {
 	return p.replica.View(p.replica.State().NewestMs(), nil)
 }
 
-// Events is how many events the phone holds.
+// Events is how many events of people the phone holds.
 func (p *Phone) Events() int {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	return p.replica.State().Events()
+	return p.replica.State().Tapped()
 }
 
 // Refused is what the server would not take.
@@ -358,7 +358,7 @@ func (p *Phone) Until(ctx context.Context, what func(events int, written, stored
 	for {
 		p.mu.Lock()
 		written, lacking := p.replica.Mine(&p.stored)
-		ok := what(p.replica.State().Events(), uint64(written), uint64(written-lacking))
+		ok := what(p.replica.State().Tapped(), uint64(written), uint64(written-lacking))
 		changed := p.changed
 		p.mu.Unlock()
 		if ok {

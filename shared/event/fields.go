@@ -174,6 +174,15 @@ func fixed(f *fields, key uint64, v []byte) {
 	}
 }
 
+// replica walks the id of a replica, zero for none.
+func replica(f *fields, key uint64, v *ReplicaID) {
+	if f.mode == describing {
+		f.keys = append(f.keys, Key{key, v})
+		return
+	}
+	fixed(f, key, v[:])
+}
+
 // signed walks a whole number that may be below zero.
 func signed(f *fields, key uint64, v *int64) {
 	switch {

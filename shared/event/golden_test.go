@@ -88,6 +88,8 @@ var goldenFacts = []event.Fact{
 
 	&event.ClockNote{Replica: event.ReplicaID{1, 2, 3, 4, 5, 6, 7, 8}, Start: event.StartID{1, 2, 3, 4, 5, 6, 7, 8},
 		SinceMs: 61_000, RoomMs: 1_800_000_061_000, AheadMs: -185_000},
+	&event.Granted{To: event.ReplicaID{1, 2, 3, 4, 5, 6, 7, 8}, N: 240},
+	&event.Reclaimed{From: event.ReplicaID{1, 2, 3, 4, 5, 6, 7, 8}, N: 57},
 
 	&event.Agent{Of: refTo(8), Substance: "articaine", Epinephrine: true, PerKgUG: 7_000, CapUG: 500_000, DailyUG: 900_000,
 		Strengths: []uint32{4_000, 2_000}, Source: "the house's list", Supersedes: refsTo(1)},

@@ -63,6 +63,8 @@ const (
 	KindSettled Kind = 83
 
 	KindClockNote Kind = 90
+	KindGranted   Kind = 91
+	KindReclaimed Kind = 92
 
 	KindAgent    Kind = 100
 	KindWeight   Kind = 101
@@ -146,6 +148,8 @@ var kinds = [...]kindRow{
 	KindSettled: {name: "settled", empty: func() Fact { return new(Settled) }, voidable: true},
 
 	KindClockNote: {name: "clock note", empty: func() Fact { return new(ClockNote) }, server: true},
+	KindGranted:   {name: "granted", empty: func() Fact { return new(Granted) }, server: true},
+	KindReclaimed: {name: "reclaimed", empty: func() Fact { return new(Reclaimed) }},
 
 	KindAgent:    {name: "agent", empty: func() Fact { return new(Agent) }},
 	KindWeight:   {name: "weight", empty: func() Fact { return new(Weight) }},

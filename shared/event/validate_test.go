@@ -125,6 +125,13 @@ var deskChecks = []check{
 	{"of no start", &event.ClockNote{Replica: event.ReplicaID{1}}, "clock-note"},
 	{"beyond every stamp", &event.ClockNote{Replica: event.ReplicaID{1}, Start: event.StartID{1}, RoomMs: event.MaxMs + 1}, "clock-note"},
 	{"ahead of everything", &event.ClockNote{Replica: event.ReplicaID{1}, Start: event.StartID{1}, AheadMs: event.MaxMs + 1}, "clock-note"},
+	{"a share", &event.Granted{To: event.ReplicaID{1}, N: 1}, ""},
+	{"a share of nobody", &event.Granted{N: 1}, "share-of-nobody"},
+	{"a share of nothing", &event.Granted{To: event.ReplicaID{1}}, "count-range"},
+	{"a share beyond every entry", &event.Granted{To: event.ReplicaID{1}, N: event.MaxFired + 1}, "count-range"},
+	{"a share taken back", &event.Reclaimed{From: event.ReplicaID{1}, N: event.MaxFired}, ""},
+	{"taken back from nobody", &event.Reclaimed{N: 1}, "share-of-nobody"},
+	{"nothing taken back", &event.Reclaimed{From: event.ReplicaID{1}}, "count-range"},
 	{"behind everything", &event.ClockNote{Replica: event.ReplicaID{1}, Start: event.StartID{1}, AheadMs: -event.MaxMs - 1}, "clock-note"},
 }
 

@@ -28,6 +28,9 @@ func (s *State) Apply(e *event.Event) error {
 	en := s.newEntry(e)
 	h.add(en, parent)
 	s.events++
+	if e.Fact.Kind().ByServer() {
+		s.served++
+	}
 	s.waiting++
 	s.newest = max(s.newest, e.Stamp)
 	s.teams.Meet(e)
@@ -87,6 +90,7 @@ func (s *State) count(en *entry) {
 	en.status = counted
 	s.waiting--
 	e := en.event
+	s.shares.Add(e)
 	switch f := e.Fact.(type) {
 	case *event.Void:
 		s.voidsOf(f.Target).voids[e.Ref()] = true

@@ -167,7 +167,7 @@ func (s *State) Until(ms int64) *State {
 	for _, h := range s.histories {
 		for _, en := range h.entries() {
 			e := en.event
-			if s.atMs(e) > ms && !e.Fact.Kind().ByServer() { // clock notes say when things were, whenever they came
+			if s.atMs(e) > ms && e.Fact.Kind() != event.KindClockNote { // which say when things were, whenever they came
 				continue
 			}
 			if err := then.Apply(e); err != nil {

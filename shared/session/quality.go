@@ -89,7 +89,8 @@ func (r *rates) meet(k event.Kind) {
 	switch k {
 	case event.KindSorted, event.KindRejected, event.KindSplit, event.KindSites, event.KindSitesClosed, event.KindPlaced,
 		event.KindCameBack, event.KindDish, event.KindDishDone, event.KindDishClosed, event.KindRecount, event.KindDosed,
-		event.KindLooked, event.KindPaused, event.KindResumed, event.KindNote, event.KindClockNote:
+		event.KindLooked, event.KindPaused, event.KindResumed, event.KindNote, event.KindClockNote,
+		event.KindGranted, event.KindReclaimed:
 	default:
 		r.fresh = false
 	}

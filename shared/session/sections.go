@@ -198,6 +198,9 @@ func (s *State) phoneViews(nowMs int64, links Links) []Phone {
 			p.HeardMs, p.NothingUnsent = link.HeardMs, link.NothingUnsent
 			p.Away = nowMs-link.HeardMs > AwayAfterMs(practice.Speed)
 		}
+		if share := s.shares.Of(m.Replica); share.Granted > 0 {
+			p.ShareKnown, p.ShareLeft = true, share.Left()
+		}
 		if m.before && (links == nil || p.Away) {
 			p.Left = true // the phone goes on under another id; a copy of it that is heard does not
 		}
@@ -244,7 +247,8 @@ func (s *State) own(me event.ReplicaID, phones []Phone) Own {
 	v := Own{Tally: s.team().Own(me), Last: s.LastEntries(me, lastEntries)}
 	for i := range phones {
 		if phones[i].Replica == me {
-			v.Person, v.Station, v.ClockAheadMs = phones[i].Person, phones[i].Station, phones[i].ClockAheadMs
+			p := &phones[i]
+			v.Person, v.Station, v.ClockAheadMs, v.ShareKnown, v.ShareLeft = p.Person, p.Station, p.ClockAheadMs, p.ShareKnown, p.ShareLeft
 		}
 	}
 	v.Rejects = v.Tally.RejectedBench + v.Tally.RejectedPlacing

@@ -16,6 +16,7 @@ import (
 	"rootledger/shared/pace"
 	"rootledger/shared/plan"
 	"rootledger/shared/quality"
+	"rootledger/shared/share"
 	"rootledger/shared/stock"
 	"rootledger/shared/team"
 )
@@ -27,6 +28,7 @@ type State struct {
 	voids     map[event.Ref]*voidSet // by target
 	waiting   int                    // events kept but not counted
 	events    int
+	served    int // of those, written by a server
 	newest    event.Stamp
 	needs     []event.Need // scratch
 	block     []entry      // the block that new entries come from
@@ -53,6 +55,7 @@ type State struct {
 	qualities quality.Tally
 	rates     rates
 	out       outOfBody
+	shares    share.Tally
 	doses     dose.Log
 	dosed     *Doses // as last worked out; nil after a change
 }
@@ -92,6 +95,9 @@ func (v *voidSet) stands() bool {
 
 // Events is how many events were applied.
 func (s *State) Events() int { return s.events }
+
+// Tapped is how many of them a person caused: all but what a server writes.
+func (s *State) Tapped() int { return s.events - s.served }
 
 // Ended says whether an end of the session is known.
 func (s *State) Ended() bool { return len(s.ended) > 0 }
@@ -217,7 +223,7 @@ func (s *State) Check(by event.ReplicaID, fact event.Fact) error {
 }
 
 // may lets a replica undo and refile its own entries, and one that has joined
-// as lead or office anyone's; these two alone settle, conclude trials, and set agents
+// as lead or office anyone's; these two alone settle, conclude trials, take shares back, and set agents
 // and rules for doses. Who extracts makes and chooses set-ups too, and begins
 // trials. The station is the
 // author's by its own history, so that every replica judges alike.
@@ -247,6 +253,8 @@ func may(by event.ReplicaID, station event.Station, fact event.Fact) error {
 		}
 	case *event.TrialConcluded:
 		return fault.New(fault.Denied, "conclude-lead")
+	case *event.Reclaimed:
+		return fault.New(fault.Denied, "reclaim-lead")
 	case *event.Agent, *event.DoseRule:
 		return fault.New(fault.Denied, "dose-lead")
 	}
@@ -328,6 +336,14 @@ func (s *State) checkBounds(fact event.Fact) error {
 		return s.checkConcluded(f)
 	case *event.Keeping:
 		return s.checkKeeping(f)
+	}
+	return s.checkLead(fact)
+}
+
+// checkLead holds what only the lead writes down besides the plan.
+func (s *State) checkLead(fact event.Fact) error {
+	if f, ok := fact.(*event.Reclaimed); ok {
+		return s.checkReclaimed(f)
 	}
 	return s.checkDoses(fact) // which has nothing against any other kind
 }

@@ -68,9 +68,13 @@ type Headline struct {
 	DonorKnown  bool         `json:"donorKnown"`
 	DonorLeft   int64        `json:"donorLeft"` // D, attempts
 	Stops       budget.Stops `json:"stops"`
-	StopAt      int64        `json:"stopAt"`  // attempts
-	Carried     string       `json:"carried"` // which tally carries the total: "placed", "sorted" or "bench"
-	Away        int64        `json:"away"`    // phones at a counting station that are not heard now
+	StopAt      int64        `json:"stopAt"`    // attempts
+	Carried     string       `json:"carried"`   // which tally carries the total: "placed", "sorted" or "bench"
+	Away        int64        `json:"away"`      // phones at a counting station that are not heard now
+	Held        int64        `json:"held"`      // attempts that those may have taken within their shares
+	StopFrom    int64        `json:"stopFrom"`  // StopAt, if they took all of it; not below 0
+	SharedOut   int64        `json:"sharedOut"` // attempts that all phones may still take alone
+	AtRisk      int64        `json:"atRisk"`    // how far that is above StopAt
 }
 
 // Ledger is every stock and sum of the session, in attempts and grafts.
@@ -223,6 +227,8 @@ type Phone struct {
 	HeardMs       int64           `json:"heardMs"` // 0 when every phone is taken as heard
 	NothingUnsent bool            `json:"nothingUnsent"`
 	ClockAheadMs  int64           `json:"clockAheadMs"` // how far its wall clock was off when that was last noted, below zero behind
+	ShareKnown    bool            `json:"shareKnown"`   // it was given a share of the attempts left
+	ShareLeft     int64           `json:"shareLeft"`    // attempts, below zero past its share
 	Own           team.Own        `json:"own"`
 }
 
@@ -236,6 +242,8 @@ type Own struct {
 	Last    []Entry       `json:"last"`    // newest first, at most lastEntries
 
 	ClockAheadMs int64 `json:"clockAheadMs"` // as in Phone
+	ShareKnown   bool  `json:"shareKnown"`   // as in Phone
+	ShareLeft    int64 `json:"shareLeft"`
 }
 
 // Link is what the room's server last said of one replica.
@@ -261,11 +269,7 @@ func (s *State) View(me event.ReplicaID, nowMs int64, links Links) View {
 	v.Phones = s.phoneViews(nowMs, links)
 	v.Ledger = f.ledger()
 	v.Headline = f.headline()
-	for _, p := range v.Phones {
-		if p.Away && !p.Left && f.counts(p.Station) {
-			v.Headline.Away++
-		}
-	}
+	v.Headline.hold(f, v.Phones)
 	v.Differences = s.differences(f, v.Phones, nowMs)
 	v.Conflicts = s.conflicts(f)
 	v.Pace = s.pace(f, nowMs)

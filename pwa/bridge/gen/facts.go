@@ -39,7 +39,7 @@ func (s *script) facts() error {
 		fmt.Fprint(&table, "]],\n")
 	}
 	fmt.Fprintf(&s.out, "/** What a screen can say happened. What is left out is zero. */\nexport type Fact =\n%s;\n\n", strings.TrimSuffix(union.String(), "\n"))
-	fmt.Fprint(&s.out, "/** How a field is written; an enumeration by the name of its table. */\nexport type Form = \"number\" | \"text\" | \"flag\" | \"ref\" | \"refs\" | \"numbers\" | \"element\" | keyof typeof enums | `enums:${keyof typeof enums}`;\n\n")
+	fmt.Fprint(&s.out, "/** How a field is written; an enumeration by the name of its table. */\nexport type Form = \"number\" | \"text\" | \"flag\" | \"ref\" | \"refs\" | \"id\" | \"numbers\" | \"element\" | keyof typeof enums | `enums:${keyof typeof enums}`;\n\n")
 	fmt.Fprint(&s.out, "/** The numbers of names. */\nexport const enums = {\n")
 	for _, t := range s.enums() {
 		fmt.Fprintf(&s.out, "  %s: {", t.Name())
@@ -122,6 +122,8 @@ func form(t reflect.Type) string {
 		return "ref"
 	case t == reflect.TypeFor[[]event.Ref]():
 		return "refs"
+	case t == reflect.TypeFor[event.ReplicaID]():
+		return "id"
 	case isEnum(t):
 		return t.Name()
 	case t.Kind() == reflect.Slice && isEnum(t.Elem()):

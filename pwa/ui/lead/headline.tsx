@@ -35,9 +35,13 @@ export function Sentence({ room, view }: { room: Room; view: View }): JSX.Elemen
       {h.away > 0 ? (
         <p class="away">
           <Glyph of="here" />
-          <span>{say("lead.away", { n: h.away, heard: view.ledger.attempts.punched })}</span>
+          <span>
+            {say(h.held > 0 ? "lead.awayHold" : "lead.away", { n: h.away, heard: view.ledger.attempts.punched, held: h.held })}{" "}
+            {h.stopFrom < h.stopAt ? say("lead.between", { from: h.stopFrom, stop: h.stopAt }) : ""}
+          </span>
         </p>
       ) : null}
+      {h.atRisk > 0 ? <p class="tight">{say("lead.atRisk", { n: h.atRisk })}</p> : null}
     </section>
   );
 }

@@ -11,6 +11,7 @@ import { EntryGlyph, entryWords, StepMark } from "../parts/entry";
 import type { Room } from "../parts/room";
 import { clockSeconds, say, sayFault } from "../parts/say";
 import { canMove, MoveSheet } from "./refile";
+import { ShareBack } from "./share-back";
 
 const listed = 60;
 const listedMore = 200; // a refile moves no more
@@ -61,6 +62,7 @@ export function EntryList({ room, view, of, onClose }: ListProps): JSX.Element {
   const toggle = (e: Entry): void => setChosen(chosen?.includes(e.ref) ? chosen.filter((r) => r !== e.ref) : [...(chosen ?? []), e.ref]);
   return (
     <Dialog title={of ? say("entries.of", { person: of.person }) : say("entries.title")} onClose={onClose}>
+      {of ? <ShareBack room={room} view={view} of={of} onFault={setWrong} /> : null}
       {list.entries.length === 0 ? <p class="quiet">{say("phone.nothingYet")}</p> : null}
       {said ? (
         <p class="kept" role="status">

@@ -170,6 +170,7 @@ function Line({ room, view, region, pass, trial }: LineProps): JSX.Element {
   const apart = view.differences.find((d) => d.what === "reading" && d.at === pass?.ref)?.amount ?? 0;
   return (
     <>
+      <ShareWords room={room} view={view} />
       {look ? (
         <span class="tight">
           {say("extraction.lookAt", { pass: look.number, have: look.cut, want: look.trials, time: clock(look.sinceMs) })}
@@ -198,6 +199,13 @@ function Line({ room, view, region, pass, trial }: LineProps): JSX.Element {
       )}
     </>
   );
+}
+
+/** What this phone may still take alone, while the room does not hear it. */
+function ShareWords({ room, view: { own } }: { room: Room; view: View }): JSX.Element | null {
+  if (!own.shareKnown || room.shown.truth?.up !== false) return null;
+  if (own.shareLeft >= 0) return <span>{say("extraction.share", { n: own.shareLeft })}</span>;
+  return <span class="tight">{say("extraction.sharePast", { n: -own.shareLeft })}</span>;
 }
 
 /** What the figure counts: own attempts; own outcomes, where others punch; or, where few are tapped, what the pass has attempted. */

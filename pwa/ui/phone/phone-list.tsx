@@ -34,6 +34,7 @@ export function PhoneList({ view, onPick }: { view: View; onPick?: (p: Phone) =>
                 : p.nothingUnsent
                   ? say("phones.here")
                   : say("phones.sending")}
+              {p.shareKnown && p.station === "extraction" ? ` · ${say("phones.share", { n: p.shareLeft })}` : ""}
             </span>
           </li>
         ))}

@@ -4,7 +4,7 @@ import type { JSX } from "preact";
 import type { Ask, Conflict, Difference, View } from "../../bridge/protocol.gen";
 import { shareOfAll } from "../parts/dose-share";
 import { quoted } from "../parts/duration";
-import { count, type Key, say, type Under } from "../parts/say";
+import { count, type Key, list, say, type Under } from "../parts/say";
 import { Glyph } from "../parts/strokes";
 import { liesThere } from "../parts/there";
 import { decimalsOf, writeDecimal } from "../parts/units";
@@ -151,16 +151,26 @@ function Differences({ view, drawn, named }: { view: View; drawn: boolean; named
   );
 }
 
-function Phones({ view, drawn }: { view: View; drawn: boolean }): JSX.Element | null {
+/** Of a phone that is away: how many there are, what they may hold, and where they count; the last leave first. */
+function Away({ view, said }: { view: View; said: number }): JSX.Element {
+  const { away, held } = view.headline;
+  const at = view.phones.filter((p) => p.away && !p.left && view.session.stations.includes(p.station)).map((p) => p.station);
+  return (
+    <>
+      {said > 2 && `${list([...new Set(at)].map((one) => say(`station.${one}` as Under<"station.">)))}: `}
+      <Said of={said > 1 && held > 0 ? "wall.away-hold" : "wall.away"} with={{ n: count(away), held: count(held) }} />
+    </>
+  );
+}
+
+function Phones({ view, drawn, said }: { view: View; drawn: boolean; said: number }): JSX.Element | null {
   const there = view.phones.filter((p) => !p.left && view.session.stations.includes(p.station));
-  const away = view.headline.away;
+  const { away } = view.headline;
   if (there.length === 0 && view.session.endedMs > 0) return null;
   return (
     <p class="w-heard">
       {drawn && <Strokes here={there.filter((p) => !p.away).length} away={away} />}
-      <span>
-        {away > 0 ? <Said of="wall.away" with={{ n: count(away) }} /> : say(there.length === 0 ? "wall.nobody" : "wall.all-here")}
-      </span>
+      <span>{away > 0 ? <Away view={view} said={said} /> : say(there.length === 0 ? "wall.nobody" : "wall.all-here")}</span>
     </p>
   );
 }
@@ -176,9 +186,9 @@ const several: readonly [drawings: number, form: Form, others: number][] = [
 ];
 
 /**
- * As many asks as there is room for beside the phones, three at most. In this order leave: the third and the second ask, what the
- * newest difference is about and the doses, the drawings, the ends of a zone's name and of a long sentence (the drawings come back
- * then), the differences, the phones.
+ * As many asks as there is room for beside the phones, three at most. In this order leave: the third and the second ask, the hairs
+ * per graft, what the newest difference is about, the doses and where phones are away, the drawings, the ends of a zone's name and of a
+ * long sentence (the drawings come back then), the differences and what phones may hold, the phones.
  */
 export function Foot({ view, code }: { view: View; code: string }): JSX.Element {
   const { ledger: l, phones, headline: h } = view;
@@ -194,11 +204,11 @@ export function Foot({ view, code }: { view: View; code: string }): JSX.Element 
         ) : first ? (
           asks.slice(0, most).map((one, i) => <AskField key={`${i} ${one.what}`} ask={one} view={view} form={form} />)
         ) : (
-          <Quality view={view} hairs={others > 2} />
+          <Quality view={view} hairs={others > 3} />
         )}
         {others > 2 && <Dosed view={view} />}
         {others > 1 && <Differences view={view} drawn={drawings > 0} named={others > 2 && first?.what !== "recount"} />}
-        {others > 0 && <Phones view={view} drawn={drawings > 1} />}
+        {others > 0 && <Phones view={view} drawn={drawings > 1} said={others} />}
       </>
     );
   const open = view.differences.filter((d) => d.open).length;
@@ -213,7 +223,7 @@ export function Foot({ view, code }: { view: View; code: string }): JSX.Element 
         newestOf(view)?.what,
         view.mix.hairsPerGraft100,
         h.away,
-        h.away > 0,
+        h.away > 0 && [h.held, view.phones.map((p) => p.away && p.station)],
         phones.length,
         l.outcomesTotal,
         view.doses.count > 0 && [view.doses.unknown, view.doses.unweighed, shareOfAll(view.doses)],
@@ -223,6 +233,8 @@ export function Foot({ view, code }: { view: View; code: string }): JSX.Element 
         ...(rejoin ? [] : asks.slice(1).map((_, i) => asks.length - i)).flatMap((n) =>
           several.map(([drawings, form, others]) => row(drawings, form, others, n)),
         ),
+        row(2, 0, 4),
+        row(1, 0, 4),
         row(2, 0, 3),
         row(1, 0, 3),
         row(2, 0, 2),

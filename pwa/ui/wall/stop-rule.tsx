@@ -14,15 +14,18 @@ interface Sentence {
 
 /** What the line above the bar says. */
 function sentence({ headline: h, session, ledger: l }: View): Sentence {
-  const n = { n: count(h.stopAt) };
+  const n = { n: count(h.stopAt), from: count(h.stopFrom) };
+  const between = h.stopFrom < h.stopAt; // a phone is away, and may have taken more
   if (session.endedMs > 0) return { of: "wall.ended-late", short: "wall.ended-short", figures: { n: count(l.placedTotal) } };
   if (!h.budgetKnown) return { of: "wall.plan-missing", short: "wall.plan-missing", figures: {} };
   if (h.toTake === 0) return { of: "wall.met", short: "wall.met", figures: { n: count(l.holdingTotal) } };
   if (h.stops === "donor") {
+    if (between) return { of: "wall.donor-between", short: "wall.donor-between-short", figures: n };
     return h.donorLeft > 0
       ? { of: "wall.donor-first", short: "wall.donor-short", figures: n }
       : { of: "wall.donor-none", short: "wall.donor-none", figures: {} };
   }
+  if (between) return { of: "wall.need-between", short: "wall.need-between-short", figures: n };
   if (!h.rangeKnown && session.stations.includes("extraction")) return { of: "wall.early", short: "wall.need-short", figures: n };
   return { of: "wall.need-about", short: "wall.need-short", figures: n };
 }

@@ -32,7 +32,7 @@ func (t *Tour) beginWaits() error {
 	if err := away.Open("D-4", 2400); err != nil {
 		return err
 	}
-	gone, err := away.Join("Sorrel", event.Sorting)
+	gone, err := away.Join("Sorrel", event.Extraction)
 	if err != nil {
 		return err
 	}
@@ -43,7 +43,7 @@ func (t *Tour) beginWaits() error {
 	if err := crowd(away, busy); err != nil {
 		return err
 	}
-	kept := until(`navigator.serviceWorker.ready.then(() => true)`)
+	kept := until(`caches.match("/apart").then(Boolean)`) // a wall's own parts come last
 	if t.waits.lost, err = t.behindGate(there(".w-foot"), kept); err != nil {
 		return err
 	}

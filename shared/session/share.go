@@ -1,0 +1,71 @@
+package session
+
+import (
+	"rootledger/shared/budget"
+	"rootledger/shared/event"
+	"rootledger/shared/fault"
+	"rootledger/shared/share"
+)
+
+// hold says what phones that are away may have taken, and what is shared out.
+func (h *Headline) hold(f *fold, phones []Phone) {
+	for i := range phones {
+		p := &phones[i]
+		if p.Left {
+			continue
+		}
+		unspent := max(0, p.ShareLeft)
+		h.SharedOut += unspent
+		if p.Away && f.counts(p.Station) {
+			h.Away++
+		}
+		if p.Away {
+			h.Held += unspent
+		}
+	}
+	if h.Stops == budget.StopsUnknown {
+		return
+	}
+	h.StopFrom, h.AtRisk = max(0, h.StopAt-h.Held), max(0, h.SharedOut-h.StopAt)
+}
+
+// Share is what a replica was given of the attempts left, and took of it.
+func (s *State) Share(id event.ReplicaID) share.Share { return s.shares.Of(id) }
+
+// Sharer is a phone at the punch that may be given a share.
+type Sharer struct {
+	Replica event.ReplicaID
+	Unspent int64 // attempts that it may still take alone
+	Recent  int64 // attempts that it took in the last half hour
+}
+
+// Shared is what there is to share out at nowMs, the session's clock: attempts
+// until the room stops, less what phones may still take alone, below zero when
+// more is out than may be taken. Without a plan, and after the end, there is
+// nothing. Sharers are the phones at the punch that are heard, in order.
+func (s *State) Shared(nowMs int64, links Links) (free int64, sharers []Sharer) {
+	f := s.fold()
+	if f.figures.Stops == budget.StopsUnknown || s.Ended() {
+		return 0, nil
+	}
+	free = f.figures.StopAt
+	for _, p := range s.phoneViews(nowMs, links) {
+		if p.Left {
+			continue
+		}
+		unspent := max(0, p.ShareLeft)
+		free -= unspent
+		if p.Station == event.Extraction && !p.Away {
+			sharers = append(sharers, Sharer{p.Replica, unspent, s.shares.Recent(p.Replica, nowMs)})
+		}
+	}
+	return free, sharers
+}
+
+// checkReclaimed refuses to take back more than a phone has left.
+func (s *State) checkReclaimed(f *event.Reclaimed) error {
+	if left := s.shares.Of(f.From).Unspent(); int64(f.N) > left {
+		return fault.New(fault.Conflict, "reclaim-more").WithInt("left", left)
+	}
+	return nil
+}
