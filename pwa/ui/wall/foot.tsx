@@ -27,14 +27,15 @@ function chooseSentence(of: readonly Conflict[]): [Key, Record<string, string>] 
 const liesStill = (a: Ask, view: View): boolean =>
   view.differences.some((d) => d.open && d.what === a.of && d.size === a.size && d.amount === a.have && liesThere(d));
 
-function askSentence(a: Ask, view: View, short: boolean): [Key, Record<string, string | number>] {
+function askSentence(a: Ask, view: View, form: Form): [Key, Record<string, string | number>] {
+  const short = form > 0;
   const have = count(a.have);
   const want = count(a.want);
   switch (a.what) {
     case "pause, ahead":
     case "pause, old":
     case "old":
-      return [`wall.ask-${a.what.replace(", ", "-")}${short ? "-short" : ""}` as Under<"wall.ask-choose-">, quoted(a)];
+      return [`wall.ask-${a.what.replace(", ", "-")}${outForms[form]}` as Under<"wall.ask-choose-">, quoted(a)];
     case "past donor":
       return [short ? "wall.ask-past-short" : "wall.ask-past", { want }];
     case "donor first":
@@ -68,16 +69,19 @@ function placeOf(a: Ask, view: View, form: Form): string {
   const [conflict, ...others] = a.what === "choose" ? view.conflicts : [];
   if (conflict && others.length === 0 && conflict.code !== "") return conflict.code;
   const name = conflict && others.length === 0 ? conflict.name : a.zone;
-  return name === "" ? "" : (formsOf(name)[Math.min(2, form)] ?? name);
+  return name === "" ? "" : (formsOf(name)[nameForms[form]] ?? name);
 }
 
-type Form = 0 | 1 | 2 | 3; // of a sentence: whole, short, with the end of its name left out, with the least of a caution
+const nameForms = [0, 1, 3, 3] as const; // whole, with its last word, its initials
 
+type Form = 0 | 1 | 2 | 3; // of a sentence: whole, short, with the end of its name left out, with the least of a caution or without its figure
+
+const outForms = ["", "-short", "-short", "-least"] as const; // what to do stays, and how long it is leaves
 const dosesCare = ["wall.dose-care", "wall.dose-care-short", "wall.dose-care-short", "wall.dose-care-least"] as const;
 
 /** One ask, in the order in which the engine names them. */
 function AskField({ ask: a, view, form }: { ask: Ask; view: View; form: Form }): JSX.Element {
-  const [key, figures] = askSentence(a, view, form > 0);
+  const [key, figures] = askSentence(a, view, form);
   const place = placeOf(a, view, form);
   return (
     <p class={a.limit ? "w-alarm w-past" : "w-alarm"}>
@@ -154,12 +158,17 @@ function Differences({ view, drawn, named }: { view: View; drawn: boolean; named
 function Phones({ view, drawn }: { view: View; drawn: boolean }): JSX.Element | null {
   const there = view.phones.filter((p) => !p.left && view.session.stations.includes(p.station));
   const away = view.headline.away;
+  const all = away > 1 && away === there.length; // what is counted since comes later
   if (there.length === 0 && view.session.endedMs > 0) return null;
   return (
     <p class="w-heard">
       {drawn && <Strokes here={there.filter((p) => !p.away).length} away={away} />}
       <span>
-        {away > 0 ? <Said of="wall.away" with={{ n: count(away) }} /> : say(there.length === 0 ? "wall.nobody" : "wall.all-here")}
+        {away > 0 ? (
+          <Said of={all ? "wall.all-away" : "wall.away"} with={{ n: count(away) }} />
+        ) : (
+          say(there.length === 0 ? "wall.nobody" : "wall.all-here")
+        )}
       </span>
     </p>
   );
