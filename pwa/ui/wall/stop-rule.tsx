@@ -33,8 +33,10 @@ function sentence(view: View): Sentence {
   return { of: "wall.need-about", short: "wall.need-short", figures: n };
 }
 
-/** The figure at the end of the line: the side that does not stop first. */
-function otherSide({ headline: h, session }: View): [Key, string] | null {
+/** The figure at the end of the line: the side that does not stop first; what asks says it where nothing more may be taken. */
+function otherSide(view: View): [Key, string] | null {
+  const { headline: h, session } = view;
+  if (spent(view)) return null;
   if (session.endedMs === 0 && h.budgetKnown && h.stops === "donor") return ["wall.need", count(h.attempts)];
   return h.donorKnown ? ["wall.donor", count(h.donorLeft)] : null;
 }
