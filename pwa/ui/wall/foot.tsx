@@ -66,6 +66,7 @@ function askSentence(a: Ask, view: View, form: Form): [Key, Record<string, strin
 /** The zone or region that an ask is about, if it is about one. */
 function placeOf(a: Ask, view: View, form: Form): string {
   if (a.what === "look") return view.passes.length > 1 && form < 2 ? say("wall.pass", { n: a.zone }) : "";
+  if (a.what === "past dose") return a.zone; // a medicine's name is never shortened
   const [conflict, ...others] = a.what === "choose" ? view.conflicts : [];
   if (conflict && others.length === 0 && conflict.code !== "") return conflict.code;
   const name = conflict && others.length === 0 ? conflict.name : a.zone;
@@ -184,6 +185,9 @@ const several: readonly [drawings: number, form: Form, others: number][] = [
   [0, 2, 1],
 ];
 
+/** The same for limits of the patient: the second one is worth more than the words and figures that leave, and who is here. */
+const limits: typeof several = [...several, [0, 3, 1], [0, 3, 0]];
+
 /**
  * As many asks as there is room for beside the phones, three at most. In this order leave: the third and the second ask, what the
  * newest difference is about and the doses, the drawings, the ends of a zone's name and of a long sentence (the drawings come back
@@ -230,7 +234,7 @@ export function Foot({ view, code }: { view: View; code: string }): JSX.Element 
       ])}
       choices={[
         ...(rejoin ? [] : asks.slice(1).map((_, i) => asks.length - i)).flatMap((n) =>
-          several.map(([drawings, form, others]) => row(drawings, form, others, n)),
+          (asks[n - 1]?.limit ? limits : several).map(([drawings, form, others]) => row(drawings, form, others, n)),
         ),
         row(2, 0, 3),
         row(1, 0, 3),
