@@ -43,7 +43,7 @@ func (t *Tour) beginWaits() error {
 	if err := crowd(away, busy); err != nil {
 		return err
 	}
-	kept := until(`navigator.serviceWorker.ready.then(() => true)`)
+	kept := until(`caches.match("/apart")`) // the wall's own parts, which are kept last
 	if t.waits.lost, err = t.behindGate(there(".w-foot"), kept); err != nil {
 		return err
 	}
