@@ -52,8 +52,7 @@ func TestExtremeDays(t *testing.T) {
 				t.Errorf("the wall says %q, without %q", says, told[day.Name])
 			}
 			sameInTheDark(t, p)
-			for _, of := range sights {
-				ok(t, see(p, "", of.inches, of.metres))
+			if len(day.Zones) > 3 {
 				namesTellApart(t, p, day.Zones)
 			}
 			scene := scenes.Scene{Screen: "extreme", State: day.Name, Page: p}
@@ -87,30 +86,48 @@ func wallOf(t *testing.T, r *rig.Rig, day *scenes.Extreme) *browser.Page {
 }
 
 // sameInTheDark holds the dark theme to the light one's places: so one of them
-// is enough for all that is asked of places.
+// is enough for all that is asked of places. A wall goes on meanwhile, so the
+// light one is looked at twice, again until it was the same.
 func sameInTheDark(t *testing.T, p *browser.Page) {
 	t.Helper()
-	var places [2]string
-	for i, dark := range []bool{true, false} {
-		ok(t, p.Look(1920, 1080, dark))
-		var err error
-		places[i], err = browser.Eval[string](p, `(() => {
-			const wall = document.querySelector(".wall"), from = wall.getBoundingClientRect(); // it moves by itself
-			return JSON.stringify([...wall.querySelectorAll("*")].map((e) => {
-				const r = e.getBoundingClientRect();
-				return [e.className.baseVal ?? e.className, r.left - from.left, r.top - from.top, r.width, r.height].map((n) => (typeof n === "number" ? Math.round(n) : n));
-			}));
-		})()`)
-		ok(t, err)
+	var before, dark, after string
+	for range 5 {
+		before, dark, after = places(t, p, false), places(t, p, true), places(t, p, false)
+		if before == after {
+			break
+		}
 	}
-	if places[0] != places[1] {
-		t.Errorf("in the dark things stand elsewhere:\n%s\n%s", places[0], places[1])
+	if dark != after {
+		t.Errorf("in the dark things stand elsewhere:\n%s\n%s", dark, after)
 	}
 }
 
+// places is where everything on a wall stands, which moves as a whole by itself.
+func places(t *testing.T, p *browser.Page, dark bool) string {
+	t.Helper()
+	ok(t, p.Look(1920, 1080, dark))
+	all, err := browser.Eval[string](p, `(() => {
+		const wall = document.querySelector(".wall"), from = wall.getBoundingClientRect();
+		return JSON.stringify([...wall.querySelectorAll("*")].map((e) => {
+			const r = e.getBoundingClientRect();
+			return [e.className.baseVal ?? e.className, ...[r.left - from.left, r.top - from.top, r.width, r.height].map(Math.round)];
+		}));
+	})()`)
+	ok(t, err)
+	return all
+}
+
 // namesTellApart wants every zone's name whole, or made of the beginnings of its
-// words up to the last, and no two alike.
+// words up to the last, and no two alike, on every screen that has room for zones.
 func namesTellApart(t *testing.T, p *browser.Page, zones []string) {
+	t.Helper()
+	for _, of := range sights {
+		ok(t, see(p, fmt.Sprintf("?inches=%v&metres=%v", of.inches, of.metres), of.inches, of.metres))
+		tellApart(t, p, zones)
+	}
+}
+
+func tellApart(t *testing.T, p *browser.Page, zones []string) {
 	t.Helper()
 	shown, err := browser.Eval[[]string](p, `[...document.querySelectorAll(".w-zones li:not(.quiet)")].map((li) => li.firstElementChild.innerText)`)
 	ok(t, err)

@@ -29,7 +29,7 @@ type Extreme struct {
 	sites          int
 	practice       bool
 	ended          bool
-	apart          bool // plans and doses ask as well
+	apart          bool // limits, doses and plans ask
 }
 
 // end is what makes a day extreme.
@@ -50,7 +50,7 @@ var ends = [][]end{
 	{{"eight regions", func(e *Extreme) { e.regions, e.room = min(2*e.regions, 8), e.room*2/5 }},
 		{"eight past the donor", func(e *Extreme) { e.regions, e.room = min(2*e.regions, 8), max(1, uint32(e.taken)/25) }}},
 	{{"all away", func(e *Extreme) { e.Away = true }}},
-	{{"asks", func(e *Extreme) { e.apart = true }}},
+	{{"asks", func(e *Extreme) { e.apart, e.sorted = true, max(e.sorted, e.taken+7) }}},
 	{{"practice", func(e *Extreme) { e.practice, e.code = true, longestCode }}, {"ended", func(e *Extreme) { e.ended = true }}},
 }
 
@@ -79,6 +79,7 @@ func Extremes(seed uint64, together int) []Extreme {
 	chance := rand.New(rand.NewPCG(seed, 0))
 	for range together {
 		day := usual
+		day.code = longestCode
 		var names []string
 		for _, line := range ends {
 			if i := chance.IntN(len(line) + 1); i < len(line) {
