@@ -535,6 +535,8 @@ export interface Quotes {
   "trial.turnOf": With<"block" | "left" | "n" | "what">;
   "truth.roomAt": With<"time">;
   "truth.silent": With<"time">;
+  "wall.all-away": With<"n">;
+  "wall.all-away-hold": With<"held" | "n">;
   "wall.apart": Count;
   "wall.as-of": With<"time">;
   "wall.ask-choose": With<"n">;
@@ -570,6 +572,7 @@ export interface Quotes {
   "wall.ask-singles-short": With<"n">;
   "wall.away": With<"n">;
   "wall.away-hold": With<"held" | "n">;
+  "wall.between-least": With<"from" | "n">;
   "wall.by-extraction": With<"time">;
   "wall.by-placing": With<"time">;
   "wall.by-sorting": With<"time">;
@@ -586,7 +589,11 @@ export interface Quotes {
   "wall.ended-short": With<"n">;
   "wall.hairs": With<"n">;
   "wall.here": With<"n">;
+  "wall.lacks": With<"n">;
+  "wall.lacks-short": With<"n">;
   "wall.met": With<"n">;
+  "wall.met-placed": With<"n">;
+  "wall.met-short": With<"n">;
   "wall.need": With<"n">;
   "wall.need-about": With<"n">;
   "wall.need-between": With<"from" | "n">;
@@ -603,6 +610,8 @@ export interface Quotes {
   "wall.qr": With<"address">;
   "wall.recount-there": With<"n">;
   "wall.region": With<"code" | "n">;
+  "wall.regions-more": With<"n">;
+  "wall.regions-past": Count;
   "wall.rejoin": With<"code">;
   "wall.room": With<"room">;
   "wall.size": With<"expected" | "need" | "size" | "sorted">;

@@ -4,6 +4,7 @@ import type { JSX } from "preact";
 import type { Curve, StationPace, View } from "../../bridge/protocol.gen";
 import "./day-words";
 import { clock, count, say } from "./say";
+import { spent } from "./spent";
 
 const hourMs = 3_600_000;
 const leastMs = 2 * hourMs; // what the picture is wide for at least
@@ -79,7 +80,7 @@ export function FlowPicture({ view, id, wide, high, atMs = 0 }: FlowProps): JSX.
   const { curve, pauses } = view.flow;
   if (curve.fromMs === 0) return null;
   const stack = stackOf(curve);
-  const taking = finishOf(view, "extraction");
+  const taking = spent(view) ? undefined : finishOf(view, "extraction");
   const placing = finishOf(view, "placing");
   const scale = scaleOf(
     view,

@@ -2,14 +2,17 @@
 // place of taking another station that holds the others up. Which one does leaves
 // first, then all but placing; the picture shows how sure it is.
 import type { JSX } from "preact";
-import type { Pace, StationPace, View } from "../../bridge/protocol.gen";
+import type { StationPace, View } from "../../bridge/protocol.gen";
 import { longestDayMs } from "../parts/flow";
 import { about, type Key, say, type Under } from "../parts/say";
+import { spent } from "../parts/spent";
 import { Fit } from "./fit";
 import { Said } from "./said";
 
-/** The stations that the wall speaks of. */
-function shown({ stations, bottleneck }: Pace): StationPace[] {
+/** The stations that the wall speaks of: no taking where the donor allows no more. */
+function shown(view: View): StationPace[] {
+  const { bottleneck } = view.pace;
+  const stations = view.pace.stations.filter((s) => s.station !== "extraction" || !spent(view));
   const of = (name: string): StationPace | undefined => stations.find((s) => s.station === name);
   const slow = of(bottleneck);
   const first = slow && slow.station !== "placing" ? slow : of("extraction");
@@ -28,7 +31,7 @@ function without(s: StationPace, openedMs: number): Key | null {
 /** The line; null while no station has anything to say. */
 export function Finish({ view }: { view: View }): JSX.Element | null {
   const { pace, session } = view;
-  const lines = session.endedMs > 0 ? [] : shown(pace);
+  const lines = session.endedMs > 0 ? [] : shown(view);
   if (lines.length === 0) return null;
   const silent = new Set(lines.map((s) => without(s, session.openedMs)));
   if (lines.length > 1 && silent.size === 1 && silent.has("wall.pace-paused")) return <p class="w-finish">{say("wall.pace-room")}</p>;

@@ -27,14 +27,15 @@ function chooseSentence(of: readonly Conflict[]): [Key, Record<string, string>] 
 const liesStill = (a: Ask, view: View): boolean =>
   view.differences.some((d) => d.open && d.what === a.of && d.size === a.size && d.amount === a.have && liesThere(d));
 
-function askSentence(a: Ask, view: View, short: boolean): [Key, Record<string, string | number>] {
+function askSentence(a: Ask, view: View, form: Form): [Key, Record<string, string | number>] {
+  const short = form > 0;
   const have = count(a.have);
   const want = count(a.want);
   switch (a.what) {
     case "pause, ahead":
     case "pause, old":
     case "old":
-      return [`wall.ask-${a.what.replace(", ", "-")}${short ? "-short" : ""}` as Under<"wall.ask-choose-">, quoted(a)];
+      return [`wall.ask-${a.what.replace(", ", "-")}${outForms[form]}` as Under<"wall.ask-choose-">, quoted(a)];
     case "past donor":
       return [short ? "wall.ask-past-short" : "wall.ask-past", { want }];
     case "donor first":
@@ -65,19 +66,23 @@ function askSentence(a: Ask, view: View, short: boolean): [Key, Record<string, s
 /** The zone or region that an ask is about, if it is about one. */
 function placeOf(a: Ask, view: View, form: Form): string {
   if (a.what === "look") return view.passes.length > 1 && form < 2 ? say("wall.pass", { n: a.zone }) : "";
+  if (a.what === "past dose") return a.zone; // a medicine's name is never shortened
   const [conflict, ...others] = a.what === "choose" ? view.conflicts : [];
   if (conflict && others.length === 0 && conflict.code !== "") return conflict.code;
   const name = conflict && others.length === 0 ? conflict.name : a.zone;
-  return name === "" ? "" : (formsOf(name)[Math.min(2, form)] ?? name);
+  return name === "" ? "" : (formsOf(name)[nameForms[form]] ?? name);
 }
 
-type Form = 0 | 1 | 2 | 3; // of a sentence: whole, short, with the end of its name left out, with the least of a caution
+const nameForms = [0, 1, 3, 3] as const; // whole, with its last word, its initials
 
+type Form = 0 | 1 | 2 | 3; // of a sentence: whole, short, with the end of its name left out, with the least of a caution or without its figure
+
+const outForms = ["", "-short", "-short", "-least"] as const; // what to do stays, and how long it is leaves
 const dosesCare = ["wall.dose-care", "wall.dose-care-short", "wall.dose-care-short", "wall.dose-care-least"] as const;
 
 /** One ask, in the order in which the engine names them. */
 function AskField({ ask: a, view, form }: { ask: Ask; view: View; form: Form }): JSX.Element {
-  const [key, figures] = askSentence(a, view, form > 0);
+  const [key, figures] = askSentence(a, view, form);
   const place = placeOf(a, view, form);
   return (
     <p class={a.limit ? "w-alarm w-past" : "w-alarm"}>
@@ -152,13 +157,13 @@ function Differences({ view, drawn, named }: { view: View; drawn: boolean; named
 }
 
 /** Of a phone that is away: how many there are, what they may hold, and where they count; the last leave first. */
-function Away({ view, said }: { view: View; said: number }): JSX.Element {
+function Away({ view, said, all }: { view: View; said: number; all: boolean }): JSX.Element {
   const { away, held } = view.headline;
   const at = view.phones.filter((p) => p.away && !p.left && view.session.stations.includes(p.station)).map((p) => p.station);
   return (
     <>
-      {said > 2 && `${list([...new Set(at)].map((one) => say(`station.${one}` as Under<"station.">)))}: `}
-      <Said of={said > 1 && held > 0 ? "wall.away-hold" : "wall.away"} with={{ n: count(away), held: count(held) }} />
+      {said > 2 && !all && `${list([...new Set(at)].map((one) => say(`station.${one}` as Under<"station.">)))}: `}
+      <Said of={`wall.${all ? "all-away" : "away"}${said > 1 && held > 0 ? "-hold" : ""}`} with={{ n: count(away), held: count(held) }} />
     </>
   );
 }
@@ -166,11 +171,12 @@ function Away({ view, said }: { view: View; said: number }): JSX.Element {
 function Phones({ view, drawn, said }: { view: View; drawn: boolean; said: number }): JSX.Element | null {
   const there = view.phones.filter((p) => !p.left && view.session.stations.includes(p.station));
   const { away } = view.headline;
+  const all = away > 1 && away === there.length; // what is counted since comes later
   if (there.length === 0 && view.session.endedMs > 0) return null;
   return (
     <p class="w-heard">
       {drawn && <Strokes here={there.filter((p) => !p.away).length} away={away} />}
-      <span>{away > 0 ? <Away view={view} said={said} /> : say(there.length === 0 ? "wall.nobody" : "wall.all-here")}</span>
+      <span>{away > 0 ? <Away view={view} said={said} all={all} /> : say(there.length === 0 ? "wall.nobody" : "wall.all-here")}</span>
     </p>
   );
 }
@@ -184,6 +190,9 @@ const several: readonly [drawings: number, form: Form, others: number][] = [
   [0, 2, 2],
   [0, 2, 1],
 ];
+
+/** The same for limits of the patient: the second one is worth more than the words and figures that leave, and who is here. */
+const limits: typeof several = [...several, [0, 3, 1], [0, 3, 0]];
 
 /**
  * As many asks as there is room for beside the phones, three at most. In this order leave: the third and the second ask, the hairs
@@ -231,7 +240,7 @@ export function Foot({ view, code }: { view: View; code: string }): JSX.Element 
       ])}
       choices={[
         ...(rejoin ? [] : asks.slice(1).map((_, i) => asks.length - i)).flatMap((n) =>
-          several.map(([drawings, form, others]) => row(drawings, form, others, n)),
+          (asks[n - 1]?.limit ? limits : several).map(([drawings, form, others]) => row(drawings, form, others, n)),
         ),
         row(2, 0, 4),
         row(1, 0, 4),

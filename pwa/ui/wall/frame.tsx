@@ -50,15 +50,15 @@ interface Top {
 
 type Form = "" | " w-small" | " w-small w-tight"; // of the stamp
 
-/** The headline, and beside it the clock and the case. The case leaves first, then the mark of practice gets smaller, then the words beside the headline's figure, then the clock. */
+/** The headline, and beside it the clock and the case. The case leaves first, then the mark of practice gets smaller, then the words beside the headline's figure, then the clock; a headline of words takes two lines then. */
 export function Head({ head, with: figures = {}, label, practice }: Top): JSX.Element {
   const time = clock(useNow());
   const figured = Object.keys(figures).length > 0;
   const row =
-    (labelled: boolean, form: Form | null, whole = true) =>
+    (labelled: boolean, form: Form | null, whole = true, lines: 1 | 2 = 1) =>
     (): JSX.Element => (
       <>
-        <h1 class={whole ? "" : figured ? "w-figure" : "w-words"}>
+        <h1 class={whole ? "" : figured ? "w-figure" : lines === 1 ? "w-words" : "w-words w-lines-two"}>
           <Said of={head} with={figures} />
         </h1>
         {form === null ? null : (
@@ -70,6 +70,12 @@ export function Head({ head, with: figures = {}, label, practice }: Top): JSX.El
       </>
     );
   const forms = [row(true, ""), row(true, " w-small"), row(false, ""), row(false, " w-small"), row(false, " w-small w-tight")];
-  const few = [row(true, " w-small", false), row(false, " w-small", false), row(false, " w-small w-tight", false), row(false, null, false)];
+  const few = [
+    row(true, " w-small", false),
+    row(false, " w-small", false),
+    row(false, " w-small w-tight", false),
+    row(false, null, false),
+    row(false, null, false, 2),
+  ];
   return <Fit className="w-top" of={`${say(head, figures)} ${label} ${practice}`} choices={[...forms, ...few]} />;
 }

@@ -67,9 +67,9 @@ function Oldest({ view: { timeOut: o, session } }: { view: View }): JSX.Element 
   );
 }
 
-/** How long a graft that is taken now will be out; nothing without a forecast. */
+/** How long a graft that is taken now will be out; nothing without a forecast, and none is placed as it is taken. */
 function Ahead({ view: { timeOut: o, session } }: { view: View }): JSX.Element | null {
-  if ((o.basis !== "measured" && o.basis !== "planned") || session.endedMs > 0) return null;
+  if ((o.basis !== "measured" && o.basis !== "planned") || o.forecastMin === 0 || session.endedMs > 0) return null;
   return (
     <p class="w-label w-oldest">
       <span>
@@ -118,7 +118,7 @@ function Above({ view }: { view: View }): JSX.Element {
   );
 }
 
-/** The labels, each underlined with the texture that it names. The way leaves first, then the bench. */
+/** The labels, each underlined with the texture that it names. The way leaves first, then the bench, then what is held. */
 function Below({ parts }: { parts: Part[] }): JSX.Element {
   const named = parts.filter((p) => p.n !== 0 || p.name === "placed" || p.name === "held");
   const row = (without: readonly Part["name"][]): JSX.Element => (
@@ -134,7 +134,7 @@ function Below({ parts }: { parts: Part[] }): JSX.Element {
     <Fit
       className="w-below"
       of={named.map((p) => `${p.n} ${p.name}`).join(" ")}
-      choices={[() => row([]), () => row(["way"]), () => row(["way", "bench"])]}
+      choices={[() => row([]), () => row(["way"]), () => row(["way", "bench"]), () => row(["way", "bench", "held"])]}
     />
   );
 }

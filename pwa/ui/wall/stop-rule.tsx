@@ -3,41 +3,53 @@
 import type { JSX } from "preact";
 import type { Region, View } from "../../bridge/protocol.gen";
 import { count, type Key, say } from "../parts/say";
+import { spent } from "../parts/spent";
 import { Fit } from "./fit";
 import { Said } from "./said";
 
 interface Sentence {
   of: Key;
   short: Key; // when the line is full
+  least?: Key; // when that is too long too
   figures: Readonly<Record<string, string>>;
 }
 
+/** What is said once nothing is to take: what is held, while tallies say that anything is. */
+function met({ headline: h, ledger: l }: View): Sentence {
+  if (l.holdingTotal > 0) return { of: "wall.met", short: "wall.met-short", figures: { n: count(l.holdingTotal) } };
+  if (l.placedTotal >= h.budget) return { of: "wall.met-placed", short: "wall.ended-short", figures: { n: count(l.placedTotal) } };
+  return { of: "wall.met-out", short: "wall.met-out", figures: {} };
+}
+
 /** What the line above the bar says. */
-function sentence({ headline: h, session, ledger: l }: View): Sentence {
+function sentence(view: View): Sentence {
+  const { headline: h, session, ledger: l } = view;
   const n = { n: count(h.stopAt), from: count(h.stopFrom) };
   const between = h.stopFrom < h.stopAt; // a phone is away, and may have taken more
   if (session.endedMs > 0) return { of: "wall.ended-late", short: "wall.ended-short", figures: { n: count(l.placedTotal) } };
-  if (!h.budgetKnown) return { of: "wall.plan-missing", short: "wall.plan-missing", figures: {} };
-  if (h.toTake === 0) return { of: "wall.met", short: "wall.met", figures: { n: count(l.holdingTotal) } };
-  if (h.stops === "donor") {
-    if (between) return { of: "wall.donor-between", short: "wall.donor-between-short", figures: n };
-    return h.donorLeft > 0
-      ? { of: "wall.donor-first", short: "wall.donor-short", figures: n }
-      : { of: "wall.donor-none", short: "wall.donor-none", figures: {} };
+  if (!h.budgetKnown) return { of: "wall.plan-missing", short: "wall.plan-short", figures: {} };
+  if (h.toTake === 0) return met(view);
+  if (spent(view)) return { of: "wall.lacks", short: "wall.lacks-short", figures: { n: count(h.toTake) } };
+  if (between) {
+    return h.stops === "donor"
+      ? { of: "wall.donor-between", short: "wall.donor-between-short", least: "wall.between-least", figures: n }
+      : { of: "wall.need-between", short: "wall.need-between-short", least: "wall.between-least", figures: n };
   }
-  if (between) return { of: "wall.need-between", short: "wall.need-between-short", figures: n };
+  if (h.stops === "donor") return { of: "wall.donor-first", short: "wall.donor-short", figures: n };
   if (!h.rangeKnown && session.stations.includes("extraction")) return { of: "wall.early", short: "wall.need-short", figures: n };
   return { of: "wall.need-about", short: "wall.need-short", figures: n };
 }
 
-/** The figure at the end of the line: the side that does not stop first. */
-function otherSide({ headline: h, session }: View): [Key, string] | null {
+/** The figure at the end of the line: the side that does not stop first; what asks says it where nothing more may be taken. */
+function otherSide(view: View): [Key, string] | null {
+  const { headline: h, session } = view;
+  if (spent(view)) return null;
   if (session.endedMs === 0 && h.budgetKnown && h.stops === "donor") return ["wall.need", count(h.attempts)];
   return h.donorKnown ? ["wall.donor", count(h.donorLeft)] : null;
 }
 
 export function StopRule({ view, bar }: { view: View; bar: boolean }): JSX.Element {
-  const { of, short, figures } = sentence(view);
+  const { of, short, least = short, figures } = sentence(view);
   const other = otherSide(view);
   const line = (key: Key, both: boolean): JSX.Element => (
     <>
@@ -56,7 +68,7 @@ export function StopRule({ view, bar }: { view: View; bar: boolean }): JSX.Eleme
       <Fit
         className="w-line"
         of={`${say(of, figures)} ${other ? other.join(" ") : ""}`}
-        choices={[() => line(of, true), () => line(short, true), () => line(of, false), () => line(short, false)]}
+        choices={[() => line(of, true), () => line(short, true), () => line(of, false), () => line(short, false), () => line(least, false)]}
       />
       {bar ? <Bar view={view} /> : null}
     </section>
@@ -75,7 +87,7 @@ function Bar({ view }: { view: View }): JSX.Element {
   const past = regions.filter((r) => r.left < 0);
   const open = regions.filter((r) => r.left > 0);
   const whole = open.reduce((sum, r) => sum + r.left, 0); // a length, in attempts
-  const spent = h.donorLeft === 0;
+  const none = h.donorLeft === 0;
   const end = needEnd(view, whole);
   let from = 0;
   const cells = open.map((r) => {
@@ -85,12 +97,8 @@ function Bar({ view }: { view: View }): JSX.Element {
     return cell;
   });
   return (
-    <div class={`w-rule${spent ? " w-spent" : ""}`}>
-      {past.map((r) => (
-        <p key={r.ref} class="w-past-region">
-          <Cell region={r} />
-        </p>
-      ))}
+    <div class={`w-rule${none ? " w-spent" : ""}`}>
+      {past.length > 0 && <Past regions={past} all={open.length === 0} />}
       <div class="w-open">
         {cells}
         {whole === 0 && past.length === 0 && <p class="quiet w-nothing">{say("wall.regions-done")}</p>}
@@ -98,7 +106,7 @@ function Bar({ view }: { view: View }): JSX.Element {
         <i class="w-base" style={`inline-size:${100 * (end ?? 1)}%`} />
         {end !== null && <i class={end === 0 ? "w-double w-first" : "w-double"} style={`inset-inline-start:${100 * end}%`} />}
       </div>
-      {view.session.endedMs === 0 && h.budgetKnown && h.stops === "donor" && !spent && <i class="w-end" />}
+      {view.session.endedMs === 0 && h.budgetKnown && h.stops === "donor" && !none && <i class="w-end" />}
     </div>
   );
 }
@@ -112,6 +120,34 @@ const Cell = ({ region, code = true, floor = false }: { region: Region; code?: b
     </b>
   </>
 );
+
+/** The regions past what they allow. Where not all have room the least past leave, and are counted. */
+function Past({ regions, all }: { regions: Region[]; all: boolean }): JSX.Element {
+  const furthest = [...regions].sort((a, b) => a.left - b.left);
+  const row = (n: number) => (): JSX.Element => (
+    <>
+      {regions
+        .filter((r) => furthest.indexOf(r) < n)
+        .map((r) => (
+          <p key={r.ref} class="w-past-region">
+            <Cell region={r} />
+          </p>
+        ))}
+      {n < regions.length && (
+        <p class="w-past-region">
+          <Said of={n > 0 ? "wall.regions-more" : "wall.regions-past"} with={{ n: count(regions.length - n) }} />
+        </p>
+      )}
+    </>
+  );
+  return (
+    <Fit
+      className={all ? "w-past-regions w-all" : "w-past-regions"}
+      of={regions.map((r) => `${r.code} ${r.left}`).join("|")}
+      choices={[...regions.map((_, i) => row(regions.length - i)), row(0)]}
+    />
+  );
+}
 
 interface Opened {
   region: Region;

@@ -6,6 +6,7 @@ import { useNow } from "../parts/now";
 import { Room, type Shown, useShown } from "../parts/room";
 import { runs } from "../parts/runs";
 import { clock, count, say } from "../parts/say";
+import { spent } from "../parts/spent";
 import { useSpace } from "./fit";
 import { Frame, Head } from "./frame";
 import { Joining } from "./joining";
@@ -88,7 +89,9 @@ function Face({ name, shown, practice, sheet }: FaceProps): JSX.Element {
   const code = now.refilledMs > 0 || now.olderMs > 0 ? now.code : "";
   return (
     <>
-      {h.budgetKnown ? (
+      {spent(view) ? (
+        <Head head="wall.no-more" label={label} practice={practice} />
+      ) : h.budgetKnown ? (
         <Head head="wall.to-take" with={{ n: count(h.toTake) }} label={label} practice={practice} />
       ) : (
         <Head head="wall.no-budget" label={label} practice={practice} />

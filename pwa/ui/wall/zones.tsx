@@ -4,14 +4,14 @@ import type { View, Zone } from "../../bridge/protocol.gen";
 import { count, say } from "../parts/say";
 import { beyondBudget } from "../parts/whole-plan";
 import { Fit } from "./fit";
-import { shortNames } from "./short-name";
+import { type Forms, shortNames } from "./short-name";
 import { Sizes } from "./sizes";
 
-type Forms = readonly [string, string, string];
+type Form = 0 | 1 | 2 | 3; // of all names; the least only where each has its own
 
 interface Way {
   only: readonly Zone[];
-  form: 0 | 1 | 2; // of the names
+  form: Form;
   bars: boolean;
   sizes: boolean;
   more: boolean;
@@ -24,9 +24,9 @@ interface Way {
 function ways(zones: Zone[], withSizes: boolean): Way[] {
   const open = zones.filter((z) => z.toPlace > 0);
   const rest = open.length > 0 ? open : zones;
-  const bars = (only: readonly Zone[], form: 0 | 1 | 2, sizes: boolean): Way => ({ only, form, bars: true, sizes, more: false });
-  const all = withSizes ? [bars(zones, 0, true), bars(rest, 0, true), bars(rest, 1, true), bars(rest, 2, true)] : [bars(zones, 0, false)];
-  all.push(bars(rest, 0, false), bars(rest, 1, false), bars(rest, 2, false));
+  const bars = (only: readonly Zone[], form: Form, sizes: boolean): Way => ({ only, form, bars: true, sizes, more: false });
+  const shorter = (sizes: boolean): Way[] => ([0, 1, 2, 3] as const).map((form) => bars(rest, form, sizes));
+  const all = [bars(zones, 0, withSizes), ...(withSizes ? shorter(true) : []), ...shorter(false)];
   for (let n = rest.length; n > 0; n--) all.push({ only: rest.slice(0, n), form: 0, bars: false, sizes: false, more: n < rest.length });
   return all;
 }
@@ -63,11 +63,7 @@ function Shown({ way, forms, view }: { way: Way; forms: Map<string, Forms>; view
       <ul class={way.bars ? "w-zones" : "w-zones w-two"} data-fit>
         {way.only.map((z) => (
           <li key={z.ref}>
-            {way.bars ? (
-              <span>{(forms.get(z.ref) ?? [z.name])[way.form] ?? z.name}</span>
-            ) : (
-              <Name forms={forms.get(z.ref) ?? [z.name, z.name, z.name]} />
-            )}
+            {way.bars ? <span>{(forms.get(z.ref) ?? [z.name])[way.form] ?? z.name}</span> : <Name forms={forms.get(z.ref) ?? [z.name]} />}
             {way.bars && <ZoneBar zone={z} />}
             <b>{count(z.toPlace)}</b>
           </li>
@@ -80,22 +76,9 @@ function Shown({ way, forms, view }: { way: Way; forms: Map<string, Forms>; view
 }
 
 /** A name beside its figure, as long as there is room. */
-function Name({ forms: [whole, middle, short] }: { forms: Forms }): JSX.Element {
-  const narrow = (name: string) => () => <span class="w-narrow">{name}</span>;
-  return (
-    <Fit
-      className="w-name"
-      of={whole}
-      choices={[
-        () => <span>{whole}</span>,
-        narrow(whole),
-        () => <span>{middle}</span>,
-        narrow(middle),
-        () => <span>{short}</span>,
-        narrow(short),
-      ]}
-    />
-  );
+function Name({ forms }: { forms: readonly string[] }): JSX.Element {
+  const ways = (name: string) => [() => <span>{name}</span>, () => <span class="w-narrow">{name}</span>];
+  return <Fit className="w-name" of={forms[0] ?? ""} choices={forms.flatMap(ways)} />;
 }
 
 /** Solid is placed, strokes are open sites, the outline is still to come. */

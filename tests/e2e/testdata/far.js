@@ -22,11 +22,15 @@
     const figure = e.closest("b") && !e.closest(".w-practised");
     const kind = figure && e.closest("h1") ? "head" : figure ? "figure" : "word";
     if (minutes(high) < least[kind] - 0.05) broken.push(`"${words}" is seen under ${minutes(high).toFixed(1)} minutes of arc, less than ${least[kind]}`);
+    const cut = []; // what cuts off what lies outside of it
+    for (let box = e; box !== wall; box = box.parentElement) if (getComputedStyle(box).overflowY !== "visible") cut.push(box.getBoundingClientRect());
     const range = document.createRange();
     range.selectNodeContents(node);
     // the ink of capitals lies within the middle three fifths of a line's box
     for (const r of range.getClientRects()) {
-      lines.push({ words, left: r.left, right: r.right, top: r.top + 0.2 * r.height, bottom: r.bottom - 0.21 * r.height, lost: e.closest(".w-asof") });
+      const line = { words, left: r.left, right: r.right, top: r.top + 0.2 * r.height, bottom: r.bottom - 0.21 * r.height, lost: e.closest(".w-asof") };
+      lines.push(line);
+      if (cut.some((c) => line.top < c.top - 1 || line.bottom > c.bottom + 1 || line.left < c.left - 1 || line.right > c.right + 1)) broken.push(`"${words}" is cut`);
     }
   }
   for (const [i, a] of lines.entries()) {
@@ -37,6 +41,10 @@
       const over = Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top);
       if (aside > 1 && over > 1) broken.push(`"${a.words}" lies over "${b.words}"`);
     }
+  }
+  for (const e of wall.querySelectorAll("*")) {
+    if (e.textContent.trim() === "" || e.closest(".off, .w-over, svg")) continue;
+    if (getComputedStyle(e).textOverflow === "ellipsis" || (e.clientWidth > 0 && e.scrollWidth > e.clientWidth + 1)) broken.push(`"${e.textContent.trim()}" is wider than its place`);
   }
   for (const e of wall.querySelectorAll("button, a[href], input, select, [tabindex]")) broken.push(`there is something to press: ${e.outerHTML.slice(0, 60)}`);
   return JSON.stringify(broken);
