@@ -247,6 +247,7 @@ export interface Quotes {
   "lead.stops.donor": With<"n">;
   "lead.stops.need": With<"donor" | "n">;
   "lead.stops.needOnly": With<"n">;
+  "lead.stops.spent": With<"n">;
   "lead.toTake": With<"n">;
   "lead.usable": With<"n">;
   "lead.waits": Count;

@@ -6,6 +6,7 @@ import { quoted } from "../parts/duration";
 import { Filled } from "../parts/filled";
 import type { Room } from "../parts/room";
 import { clock, count, say, type Under } from "../parts/say";
+import { spent } from "../parts/spent";
 import { Glyph } from "../parts/strokes";
 import { Figure } from "../parts/where";
 import { LookSheet } from "../phone/later";
@@ -18,7 +19,7 @@ export function Sentence({ room, view }: { room: Room; view: View }): JSX.Elemen
     <section class="say">
       <h2>
         <Figure room={room} of={h.budgetKnown ? "to take" : "usable"} alone>
-          {h.budgetKnown ? say("lead.toTake", { n: h.toTake }) : say("lead.usable", { n: h.usable })}
+          {spent(view) ? say("lead.noMore") : h.budgetKnown ? say("lead.toTake", { n: h.toTake }) : say("lead.usable", { n: h.usable })}
         </Figure>
       </h2>
       <p>
@@ -60,8 +61,10 @@ function Ended({ room, view }: { room: Room; view: View }): JSX.Element {
   );
 }
 
-function Stops({ room, view: { headline: h } }: { room: Room; view: View }): JSX.Element {
+function Stops({ room, view }: { room: Room; view: View }): JSX.Element {
+  const h = view.headline;
   if (h.stops === "unknown") return <>{say("lead.nothingPlanned")}</>;
+  if (spent(view)) return <>{say("lead.stops.spent", { n: h.toTake })}</>;
   return (
     <Filled
       of={h.stops === "need" && !h.donorKnown ? "lead.stops.needOnly" : (`lead.stops.${h.stops}` as Under<"lead.stops.">)}

@@ -12,6 +12,7 @@ import { noticeOf } from "../parts/notice";
 import { answers, heldFresh, type PadHandle, PadPlace, pads } from "../parts/pad";
 import type { Room, Shown } from "../parts/room";
 import { clock, clockSeconds, count, type Key, say, sayFault } from "../parts/say";
+import { spent } from "../parts/spent";
 import { Still } from "../parts/still";
 import { Glyph } from "../parts/strokes";
 import { TruthLine } from "../parts/truth-line";
@@ -256,6 +257,7 @@ export function Long({ words, more }: { words: string; more: string }): JSX.Elem
 export function toTake(view: View): RoomFigure {
   const h = view.headline;
   if (!h.budgetKnown) return { of: "usable", n: h.usable, note: <>{say("phone.usable")}</> };
+  if (spent(view)) return { of: "donor left", n: h.donorLeft, note: <>{say("phone.noMore")}</> };
   return {
     of: "to take",
     n: h.toTake,
