@@ -70,6 +70,8 @@ export const pads = new Map<string, PadHandle>();
 export const answers: { sound?: (tone: number, fifth: boolean) => void; ask?: () => void } = {};
 
 const strokesInFive = 5;
+/** How long a touch is answered at least: an eye sees it, and a fast finger's count is drawn before its lift is. */
+const answerMs = 80;
 const runEndsMs = 1500; // after which the run of strokes is counted from the tally again
 
 interface PadProps {
@@ -89,6 +91,7 @@ export function Pad({ id, name, className = "pad", label, tone = 0, counted = 0,
   const place = useContext(PadPlace);
   const bounce = useRef(new Bounce()).current;
   const run = useRef({ n: 0, atMs: 0 }).current;
+  const answer = useRef<{ fromMs: number; over?: ReturnType<typeof setTimeout> }>({ fromMs: 0 }).current;
   const button = useRef<HTMLButtonElement>(null);
   useHabits();
   const look = (down: boolean): void => void button.current?.classList.toggle("down", down); // at once, and nothing else is drawn
@@ -109,12 +112,14 @@ export function Pad({ id, name, className = "pad", label, tone = 0, counted = 0,
       setHeld([...held, { ...place, pad: name, fact, why: afterMs > 0 ? "" : why, afterMs, atMs: Date.now(), counted: false }]);
       return;
     }
+    answer.fromMs = performance.now();
     look(true);
     count();
   };
   const lift = (finger: number | string, atMs: number): void => {
     bounce.lift(finger, atMs);
-    look(bounce.held);
+    clearTimeout(answer.over);
+    answer.over = setTimeout(() => look(bounce.held), answer.fromMs + answerMs - performance.now());
   };
   const handle = useRef<PadHandle>({ id, name, press: () => undefined, lift: () => undefined }).current;
   handle.name = name;
