@@ -8,6 +8,7 @@ import { carryIn } from "./carried";
 import * as engine from "./engine";
 import { Inbox } from "./inbox";
 import { Keeper } from "./keeper";
+import { Alarm, until } from "./later";
 import { asLead } from "./lead";
 import { Link } from "./link";
 import { Mirror } from "./mirror";
@@ -89,7 +90,7 @@ function carryOut(d: engine.Duties): void {
   if (d.send.length > 0) link?.send(d.send);
   if (d.trouble) tell({ tell: "trouble", fault: d.trouble });
   if (d.mint) mint();
-  if (d.wakeAt > 0) wake(d.wakeAt);
+  if (d.wakeAt > 0) alarm.set(d.wakeAt);
 }
 
 /** Lets go of the room, and of what it sent. */
@@ -106,13 +107,8 @@ function show(d: engine.Duties): void {
   shows.show(sections, d.steps);
 }
 
-let waking: ReturnType<typeof setTimeout> | undefined;
-
 /** Ticks the engine when it asked to be woken. */
-function wake(atMs: number): void {
-  clearTimeout(waking);
-  waking = setTimeout(() => carryOut(engine.tick()), Math.max(250, atMs - Date.now()));
-}
+const alarm = new Alarm(() => carryOut(engine.tick()));
 
 let remembering: ReturnType<typeof setTimeout> | undefined;
 
@@ -233,9 +229,11 @@ async function token(turnedAway: boolean): Promise<string> {
   }
 }
 
+const allSent = (): Promise<void> => keeper.idle().then(() => until(() => !truth || truth.unsent === 0));
+
 async function joinRoom(id: number, how: Joining): Promise<void> {
   const before = me;
-  for (let n = 0; n < 10 && before && truth && truth.unsent > 0; n++) await new Promise((soon) => setTimeout(soon, 100)); // a page just opened has not heard of them yet
+  if (before) await allSent(); // a page just opened has not heard of them yet
   const unsent = truth?.unsent ?? 0;
   try {
     const grant = await enter(how, before);
@@ -320,6 +318,8 @@ async function watch(room: string): Promise<void> {
 }
 
 async function leave(): Promise<void> {
+  if (me && truth?.up) carryOut(engine.tap(nextTap++, { kind: "left" }, false)); // unheard it would be waited for
+  await allSent();
   hangUp();
   link = null;
   me = null;

@@ -147,3 +147,22 @@ func TestJoiningByTheCodeInstead(t *testing.T) {
 	taps(t, p, ".four-up .pad:nth-child(1)", 2)
 	says(t, p, truth, "all 2 in the room")
 }
+
+// A phone that leaves says so: nobody waits for it any more.
+func TestLeaving(t *testing.T) {
+	r := opened(t, 400)
+	p := joined(t, r, r.URL(), "Birch", "sorting")
+	taps(t, p, ".four-up .pad", 2)
+	ok(t, p.Until(`document.querySelector(".truth")?.innerText.startsWith("all 2")`))
+	ok(t, p.Press(".last .menu", 0))
+	ok(t, p.Holds(`dialog[open] .o-hold`, `!document.querySelector(".station, dialog[open]")`))
+	ok(t, browser.Wait(func() bool {
+		v := r.Office.Settled()
+		for _, phone := range v.Phones {
+			if phone.Person == "Birch" {
+				return phone.Left && v.Ledger.Sorted.Total() == 2
+			}
+		}
+		return false
+	}))
+}
