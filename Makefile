@@ -58,10 +58,10 @@ simulate: ## play days of the real engine with faults (SEEDS=2000 START=1)
 crash: ## kill the real server over and over while phones count (CYCLES=20)
 	@CRASH_CYCLES=$(CYCLES) CGO_ENABLED=1 go test -trimpath -count=1 -timeout 60m -run 'TestKilled$$' -v ./tests/crash/
 
-soak: ## the long form of every crash, load and touch test, over an hour with a table at its end
+soak: ## the long form of every crash, load, day and touch test, over an hour with a table at its end
 	@$(SHELL_TOOLS); need_build; need_node; want_strace; want_chromium; \
 	node_packages; build_app; \
-	SOAK=1 CGO_ENABLED=1 go test -trimpath -count=1 -timeout 30m -v -run TestTwoFingers ./tests/e2e/; \
+	SOAK=1 CGO_ENABLED=1 go test -trimpath -count=1 -timeout 30m -v -run 'TestTwoFingers|TestWallOverADay' ./tests/e2e/; \
 	SOAK=1 CGO_ENABLED=1 go test -trimpath -count=1 -timeout 180m -v ./tests/crash/
 
 screenshots: ## picture every screen in five sizes, light and dark: screenshots/index.html
