@@ -58,18 +58,18 @@ simulate: ## play days of the real engine with faults (SEEDS=2000 START=1)
 crash: ## kill the real server over and over while phones count (CYCLES=20)
 	@CRASH_CYCLES=$(CYCLES) CGO_ENABLED=1 go test -trimpath -count=1 -timeout 60m -run 'TestKilled$$' -v ./tests/crash/
 
-soak: ## the long form of every crash, load and touch test, over an hour with a table at its end
+soak: ## the long form of every crash, load, day and touch test, over an hour with a table at its end
 	@$(SHELL_TOOLS); need_build; need_node; want_strace; want_chromium; \
 	node_packages; build_app; \
-	SOAK=1 CGO_ENABLED=1 go test -trimpath -count=1 -timeout 30m -v -run TestTwoFingers ./tests/e2e/; \
+	SOAK=1 CGO_ENABLED=1 go test -trimpath -count=1 -timeout 30m -v -run 'TestTwoFingers|TestWallOverADay' ./tests/e2e/; \
 	SOAK=1 CGO_ENABLED=1 go test -trimpath -count=1 -timeout 180m -v ./tests/crash/
 
-screenshots: ## picture every screen in five sizes, light and dark: screenshots/index.html
+screenshots: ## picture every screen in five sizes, light and dark: screenshots/index.html; or with DAY=1 the wall through that made-up day: strip.html
 	@$(SHELL_TOOLS); need_build; need_node; need_chromium; \
 	node_packages; build_app; \
-	echo "picturing every screen, one line a scene $(SLOW)"; \
-	env CGO_ENABLED=1 go run -trimpath ./tests/e2e/screenshots -out screenshots; \
-	echo "the pictures lie in screenshots/, open screenshots/index.html"
+	echo "picturing $(if $(DAY),the wall through a day,every screen), one line a scene $(SLOW)"; \
+	env CGO_ENABLED=1 go run -trimpath ./tests/e2e/screenshots -out screenshots $(if $(DAY),-day $(DAY)); \
+	echo "the pictures lie in screenshots/, open screenshots/$(if $(DAY),strip,index).html"
 
 vet: ## vet every package
 	@$(SHELL_TOOLS); need_build; \

@@ -10,7 +10,8 @@ const (
 	limitAppends = 300
 	limitBatches = 100
 	limitEchoes  = 1000
-	limitPaced   = 60 // of each part of tapLimit: a second
+	limitPaced   = 60 // of each part of tapLimit at most: a second
+	limitLeast   = 10 // of each part at least
 )
 
 func limitMeasurements(settings) []measurement {
@@ -35,11 +36,12 @@ func limitMeasurements(settings) []measurement {
 // round trip, and between them one append that is forced to the disk.
 func tapLimit(dir string, p pace) (float64, error) {
 	pause := time.Duration(float64(time.Second) / (float64(p.phones) * p.perSecond))
-	appends, err := limit.AppendSync(dir, limitPaced, pause)
+	n := min(limitPaced, max(limitLeast, int(time.Second/pause)))
+	appends, err := limit.AppendSync(dir, n, pause)
 	if err != nil {
 		return 0, err
 	}
-	echoes, err := limit.Echo(limitPaced, pause)
+	echoes, err := limit.Echo(n, pause)
 	if err != nil {
 		return 0, err
 	}

@@ -52,6 +52,7 @@ var groups = []func(s settings) []measurement{
 	openingMeasurements,
 	glassMeasurements,
 	handMeasurements,
+	paintMeasurements,
 	engineMeasurements,
 	simulationMeasurements,
 }

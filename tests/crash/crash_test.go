@@ -30,7 +30,12 @@ const (
 // serverPath is the server that every test starts.
 var serverPath string
 
-func TestMain(m *testing.M) { os.Exit(buildAndRun(m)) }
+func TestMain(m *testing.M) {
+	if addr := os.Getenv(servesAt); addr != "" {
+		os.Exit(serveAndTell(addr, os.Getenv(servesFrom)))
+	}
+	os.Exit(buildAndRun(m))
+}
 
 func buildAndRun(m *testing.M) int {
 	dir, err := os.MkdirTemp("", "rootledger-crash-")

@@ -32,6 +32,8 @@ type room struct {
 	office  *hand
 	hands   []*hand // the office not included
 	wall    *practice.Phone
+	clock   func() syncengine.Now
+	ears    *ears          // hear what comes to phones and walls, nil for nobody
 	earlier []*event.Event // as last read from the store
 	lost    int            // acknowledged and, in some check, not there
 
@@ -59,21 +61,28 @@ func gather(ctx context.Context, t *testing.T, p *process, dir, name string) *ro
 // open opens a session, with its office and a wall.
 func open(ctx context.Context, t *testing.T, p *process, dir, name string) *room {
 	t.Helper()
+	return openFor(ctx, t, p, dir, &room{name: name, clock: now}, event.Practice{})
+}
+
+// openFor is open for a room that has its name and clock, which is fast when it
+// practises.
+func openFor(ctx context.Context, t *testing.T, p *process, dir string, r *room, fast event.Practice) *room {
+	t.Helper()
 	token, err := auth.ReadOfficeToken(dir)
 	must(t, err)
-	r := &room{name: name, api: practice.NewAPI(p.base(), token), id: practice.RandomID[event.SessionID]()}
+	r.api, r.id = practice.NewAPI(p.base(), token), practice.RandomID[event.SessionID]()
 	var leave context.CancelFunc
 	r.staying, leave = context.WithCancel(ctx)
 	t.Cleanup(func() {
 		leave()
 		r.everybody.Wait()
 	})
-	must(t, r.api.CreateSession(ctx, r.id, name))
+	must(t, r.api.CreateSession(ctx, r.id, r.name))
 	me := identity()
 	pass, err := r.api.JoinOffice(ctx, r.id, me.Phone, me.Replica)
 	must(t, err)
-	r.office = &hand{phone: practice.NewPhone("office", r.api, pass, me, now), me: me.Replica, station: event.Lead}
-	r.plan(t)
+	r.office = &hand{phone: practice.NewPhone("office", r.api, pass, me, r.clock), me: me.Replica, station: event.Lead}
+	r.plan(t, fast)
 	r.wall = r.newWall()
 	return r
 }
@@ -90,16 +99,17 @@ func identity() syncengine.Identity {
 func (r *room) stay(p *practice.Phone) { r.everybody.Go(func() { p.Stay(r.staying) }) }
 
 func (r *room) newWall() *practice.Phone {
-	wall := practice.NewWall(r.api, r.id, now)
+	wall := practice.NewWall(r.api, r.id, r.clock)
+	r.ears.on(wall)
 	r.stay(wall)
 	return wall
 }
 
-func (r *room) plan(t *testing.T) {
+func (r *room) plan(t *testing.T, fast event.Practice) {
 	t.Helper()
 	r.stay(r.office.phone)
 	for _, fact := range []event.Fact{
-		&event.Opened{Case: r.name, Room: r.name, Stations: []event.Station{event.Extraction, event.Sorting, event.SiteMaking, event.Placing}},
+		&event.Opened{Case: r.name, Room: r.name, Practice: fast, Stations: []event.Station{event.Extraction, event.Sorting, event.SiteMaking, event.Placing}},
 		&event.Joined{Person: "Oak", Station: event.Lead},
 		&event.Budget{Grafts: 2000},
 		&event.Zone{Name: "Front", AreaMM2: 4000, Density10: 500, Mix: [event.Sizes]uint16{250, 500, 200, 50}},
@@ -125,10 +135,11 @@ func (r *room) join(ctx context.Context, t *testing.T, station event.Station) {
 	pass, err := api.Join(ctx, shown.Code, me.Phone, me.Replica)
 	must(t, err)
 	name := fmt.Sprintf("%s-%d", station, i)
-	h := &hand{phone: practice.NewPhone(name, api, pass, me, now), me: me.Replica, station: station,
+	h := &hand{phone: practice.NewPhone(name, api, pass, me, r.clock), me: me.Replica, station: station,
 		random: rand.New(rand.NewPCG(seed, uint64(i))), zone: r.zone, region: r.region}
 	_, err = h.tap(&event.Joined{Person: name, Station: station})
 	must(t, err)
+	r.ears.on(h.phone)
 	r.stay(h.phone)
 	r.hands = append(r.hands, h)
 }

@@ -10,7 +10,7 @@ export function Said({ of, with: figures = {} }: { of: Key; with?: Readonly<Reco
     <>
       {parts.map((part, i) =>
         i % 2 === 0 ? (
-          part
+          part || null // an empty text would be written again at each drawing, and its line laid out again
         ) : (
           <b key={i}>
             <bdi dir="ltr">{figure(figures[part])}</bdi>

@@ -5,12 +5,20 @@ import { count, say, type Under } from "../parts/say";
 import { SizeGlyph } from "../parts/strokes";
 import { Fit } from "./fit";
 
-/** What is still to sort, by size. The words leave first, then sizes of which none is to sort, then all. */
-export function Sizes({ view }: { view: View }): JSX.Element {
+/** Whether all that will be taken is out and sorted: what is missing of a size then is not to sort, it is short. */
+const sortedOut = ({ headline: h, ledger: l }: View): boolean => h.budgetKnown && h.toTake === 0 && h.onTheWay === 0 && l.bench <= 0;
+
+/**
+ * What is still to sort, by size, or short once nothing is left to sort. The words leave first, then sizes of which there is none, then
+ * all; once nothing is left to sort, such sizes are not said at all.
+ */
+export function Sizes({ view }: { view: View }): JSX.Element | null {
   const { toSort } = view.ledger;
+  const short = sortedOut(view);
+  if (short && toSort.every((n) => n === 0)) return null;
   const row = (words: boolean, zeros: boolean): JSX.Element => (
     <ul>
-      {words && <li class="quiet">{say("wall.to-sort")}</li>}
+      {words && <li class="quiet">{say(short ? "wall.short" : "wall.to-sort")}</li>}
       {toSort.map((n, i) =>
         n === 0 && !zeros ? null : (
           <li key={i}>
@@ -28,8 +36,8 @@ export function Sizes({ view }: { view: View }): JSX.Element {
   return (
     <Fit
       className="w-sizes"
-      of={toSort.map((n) => `${n} ${n === 0}`).join(" ")}
-      choices={[() => row(true, true), () => row(true, false), () => row(false, false), () => null]}
+      of={`${short} ${toSort.map((n) => `${n} ${n === 0}`).join(" ")}`}
+      choices={[...(short ? [] : [() => row(true, true)]), () => row(true, false), () => row(false, false), () => null]}
     />
   );
 }

@@ -1,12 +1,13 @@
 // The wall of a room: it shows, and has nothing to press.
 import "../parts/wall-words";
 import type { JSX } from "preact";
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { useNow } from "../parts/now";
 import { Room, type Shown, useShown } from "../parts/room";
 import { runs } from "../parts/runs";
 import { clock, count, say } from "../parts/say";
 import { spent } from "../parts/spent";
+import { Still } from "../parts/still";
 import { useSpace } from "./fit";
 import { Frame, Head } from "./frame";
 import { Joining } from "./joining";
@@ -53,10 +54,11 @@ export function WallApp({ room: name }: { room: string }): JSX.Element {
   useEffect(() => runs(!atRest), [atRest]);
   const practice = Boolean(now && (now.practice || view?.session?.practice));
   useSpace(); // another size of the screen is another sheet
-  const sheet = sheetOf(sightOf(now?.sight), innerWidth, innerHeight);
+  const [sight, asked, wide, high] = [now?.sight, location.search, innerWidth, innerHeight];
+  const sheet = useMemo(() => sheetOf(sightOf(sight, asked), wide, high), [sight, asked, wide, high]);
   return (
     <Frame key={sheet.times} practice={practice} lost={lost} times={sheet.times}>
-      <Face name={name} shown={shown} practice={practice} sheet={sheet} />
+      <Still of={[name, now, view, practice, sheet]}>{() => <Face name={name} shown={shown} practice={practice} sheet={sheet} />}</Still>
       {lost && <Lost asOf={asOfMs === 0 ? "" : clock(asOfMs)} />}
     </Frame>
   );

@@ -106,6 +106,7 @@ type Page struct {
 	ctx    context.Context
 	cancel context.CancelFunc
 	thrown *thrown
+	traced *traced
 }
 
 // thrown is what the page's own scripts threw.
@@ -126,8 +127,9 @@ func (b *Browser) First(width, height int64) (*Page, error) { return open(b.ctx,
 func (p *Page) Tab(width, height int64) (*Page, error) { return open(p.ctx, width, height, false) }
 
 func open(parent context.Context, width, height int64, dark bool, options ...chromedp.ContextOption) (*Page, error) {
-	p := &Page{thrown: new(thrown)}
+	p := &Page{thrown: new(thrown), traced: new(traced)}
 	options = append(options, chromedp.WithListener(func(ev any) {
+		p.traced.hear(ev)
 		if e, ok := ev.(*runtime.EventExceptionThrown); ok {
 			p.thrown.mu.Lock()
 			defer p.thrown.mu.Unlock()

@@ -1,5 +1,6 @@
 // Command screenshots pictures every screen of the app with made-up data, in
-// five sizes, light and dark, and lays the pictures out on one page.
+// five sizes, light and dark, and lays the pictures out on one page. With -day it
+// pictures the wall through a day.
 package main
 
 import (
@@ -29,21 +30,26 @@ type album struct {
 
 func main() {
 	var out, only string
+	var day uint64
 	flag.StringVar(&out, "out", "screenshots", "the folder for the pictures")
 	flag.StringVar(&only, "only", "", "screens to picture, with commas between, of "+strings.Join(scenes.Screens(), ", ")+" (default all)")
+	flag.Uint64Var(&day, "day", 0, "picture the wall through this made-up day instead, at twelve moments: strip.html")
 	flag.Parse()
-	if err := run(out, only); err != nil {
+	if err := run(out, only, day); err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		os.Exit(1)
 	}
 }
 
-func run(out, only string) error {
+func run(out, only string, day uint64) error {
 	if _, err := assets.Files.ReadFile("app/index.html"); err != nil {
 		return fmt.Errorf("screenshots: the app is not built into this copy; run make screenshots: %w", err)
 	}
 	if err := os.MkdirAll(out, 0o755); err != nil {
 		return fmt.Errorf("screenshots: %w", err)
+	}
+	if day > 0 {
+		return stripDay(out, day)
 	}
 	chromium, err := browser.Start()
 	if err != nil {

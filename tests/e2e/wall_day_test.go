@@ -1,0 +1,124 @@
+package e2e
+
+import (
+	"fmt"
+	"os"
+	"strings"
+	"testing"
+	"time"
+
+	"rootledger/server/practice"
+	"rootledger/shared/event"
+	"rootledger/shared/session"
+	"rootledger/tests/e2e/browser"
+	"rootledger/tests/e2e/rig"
+)
+
+const (
+	// mayGrow is what the page may hold more at the end of a day than a quarter in,
+	// in bytes: it draws the same parts, with longer curves and a few more words.
+	mayGrow      = 512 << 10
+	mayGrowNodes = 200
+)
+
+// A wall that shows a whole day holds at its end hardly more than a quarter in:
+// what it drew before is gone.
+func TestWallOverADay(t *testing.T) {
+	t.Parallel()
+	speed := uint32(960)
+	if os.Getenv("SOAK") == "1" {
+		speed = 60
+	}
+	r, err := rig.Start(t.TempDir())
+	ok(t, err)
+	t.Cleanup(func() { ok(t, r.Close()) })
+	wall, err := chromium.Device(1920, 1080, false)
+	ok(t, err)
+	t.Cleanup(wall.Close)
+	ok(t, wall.Open(r.URL()+"/wall/practice"))
+	var quarter browser.Held
+	look := func(when string) browser.Held {
+		h, err := wall.Held()
+		if err != nil {
+			t.Error(err)
+		}
+		t.Logf("%s: %+v", when, h)
+		return h
+	}
+	report, err := practice.Run(r.Ctx, practice.Config{Server: r.URL(), Office: r.API.Office, Seed: 1, Speed: speed, Grafts: 1200,
+		Progress: func(nowMs int64, _ session.View) {
+			if quarter == (browser.Held{}) && time.UnixMilli(nowMs).UTC().Hour() >= 10 { // of 8 to 16
+				quarter = look("a quarter in")
+			}
+		}})
+	ok(t, err)
+	if !report.OK() {
+		t.Errorf("the day's figures differ: %+v", report.Differed)
+	}
+	begins, _, _ := strings.Cut(said("wall.ended"), "{")
+	ok(t, wall.Until(fmt.Sprintf(`document.querySelector("h1")?.innerText.startsWith(%q)`, begins)))
+	end := look("ended")
+	if end.Heap > quarter.Heap+mayGrow || end.Around > quarter.Around+mayGrow || end.Nodes > quarter.Nodes+mayGrowNodes || end.Listeners > quarter.Listeners {
+		t.Errorf("over a day of %d events the page grew: %+v a quarter in, %+v at the end", report.Events, quarter, end)
+	}
+}
+
+// changesOf writes down what changes on a wall from now on, but for its clock and
+// what moves by the minute, the picture of the day and the sheet itself: what kind
+// of change, where, and from what to what.
+const changesOf = `(() => {
+	window.changes = [];
+	new MutationObserver((list) => {
+		for (const m of list) {
+			const on = m.target.nodeType === 1 ? m.target : m.target.parentElement;
+			const now = m.type === "attributes" ? m.target.getAttribute(m.attributeName) : m.target.data;
+			if (!on.closest(".w-stamp, .flow, .off") && on !== document.querySelector(".wall")) window.changes.push([m.type, on.closest("[class]").getAttribute("class"), String(m.oldValue), String(now)]);
+		}
+	}).observe(document.querySelector(".wall"), { subtree: true, childList: true, characterData: true, attributes: true, characterDataOldValue: true, attributeOldValue: true });
+	return true;
+})()`
+
+// A wall on which nobody counts stands still but for its clock, and a count
+// writes nothing that stood there already.
+func TestWallStandsStill(t *testing.T) {
+	t.Parallel()
+	r := opened(t, 400)
+	ok(t, r.Do(r.Office, &event.PassBegun{Mode: event.Each, DiameterUM: 900}))
+	p, err := r.Join("Hazel", event.Extraction)
+	ok(t, err)
+	attempt := &event.Attempt{Pass: r.Names["each"], Region: r.Names["BL"], Outcome: event.Intact, N: 1}
+	for range 20 {
+		ok(t, r.Do(p, attempt))
+	}
+	wall, err := chromium.Device(1920, 1080, false)
+	ok(t, err)
+	t.Cleanup(wall.Close)
+	ok(t, wall.Open(r.URL()+"/wall/1"))
+	headline := func(n int) string {
+		return fmt.Sprintf(`document.querySelector("h1")?.innerText.startsWith("%d ") && document.querySelector(".w-foot")`, n)
+	}
+	ok(t, wall.Until(headline(380)))
+	time.Sleep(2 * time.Second) // the parts and letters that come later are there
+	_, err = browser.Eval[bool](wall, changesOf)
+	ok(t, err)
+	time.Sleep(3500 * time.Millisecond)
+	changes := func() [][4]string {
+		list, err := browser.Eval[[][4]string](wall, `window.changes.splice(0)`)
+		ok(t, err)
+		return list
+	}
+	if still := changes(); len(still) > 0 {
+		t.Errorf("nobody counts, and the wall changes: %q", still)
+	}
+	ok(t, r.Do(p, attempt))
+	ok(t, wall.Until(headline(379)))
+	after := changes()
+	if len(after) == 0 {
+		t.Error("a count changed nothing")
+	}
+	for _, one := range after {
+		if one[0] != "childList" && one[2] == one[3] {
+			t.Errorf("a count wrote again what stood there: %q", one)
+		}
+	}
+}
