@@ -94,6 +94,7 @@ export interface Quotes {
   "entries.moveMany": Count;
   "entries.of": With<"person">;
   "entries.shareBack": Count;
+  "entries.shareIdle": Count;
   "entries.shareWhy": Count;
   "entry.dilute": With<"agent">;
   "entry.dosed": With<"agent" | "n">;
@@ -592,6 +593,7 @@ export interface Quotes {
   "wall.here": With<"n">;
   "wall.lacks": With<"n">;
   "wall.lacks-short": With<"n">;
+  "wall.left-to-place": With<"n">;
   "wall.met": With<"n">;
   "wall.met-placed": With<"n">;
   "wall.met-short": With<"n">;

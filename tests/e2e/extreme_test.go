@@ -26,8 +26,9 @@ const (
 var told = map[string]string{
 	"nothing counted":      "Phones join here",
 	"no budget":            "Need not set",
-	"below zero":           "Enough is placed: 3,762", // not how many are held: fewer than none
-	"eight past the donor": "Take no more",            // not how many the budget lacks
+	"many grafts":          "1,499 to place",
+	"below zero":           "Enough is placed", // not how many are held: fewer than none
+	"eight past the donor": "Take no more",     // not how many the budget lacks
 	"all away":             "all 4 away",
 }
 

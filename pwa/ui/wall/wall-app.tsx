@@ -8,6 +8,7 @@ import { runs } from "../parts/runs";
 import { clock, count, say } from "../parts/say";
 import { spent } from "../parts/spent";
 import { Still } from "../parts/still";
+import { Enough } from "./enough";
 import { useSpace } from "./fit";
 import { Frame, Head } from "./frame";
 import { Joining } from "./joining";
@@ -93,6 +94,8 @@ function Face({ name, shown, practice, sheet }: FaceProps): JSX.Element {
     <>
       {spent(view) ? (
         <Head head="wall.no-more" label={label} practice={practice} />
+      ) : h.budgetKnown && h.toTake === 0 ? (
+        <Enough view={view} label={label} practice={practice} />
       ) : h.budgetKnown ? (
         <Head head="wall.to-take" with={{ n: count(h.toTake) }} label={label} practice={practice} />
       ) : (
