@@ -16,7 +16,7 @@ const evenly = 30
 // Grants are what a server gives the phones at the punch that are heard now: one
 // that has half of its share or less is topped up to half of what is free times
 // its part of the attempts of the last half hour (equal parts at first), at
-// least leastShare, never beyond what is free. Shares get smaller with what is
+// least leastShare, never beyond what is free. What it is past its share comes on top. Shares get smaller with what is
 // left. The bounded counter with escrow: O'Neil PE, "The Escrow transactional
 // method", ACM TODS 1986;11(4):405-430 (from memory); ours is soft, for no count
 // is ever refused.
@@ -32,8 +32,9 @@ func (r *Replica) Grants(now Now, links session.Links) (grants []*event.Granted)
 	half := free / 2
 	for _, one := range sharers {
 		upTo := max(leastShare, half*(evenly+one.Recent)/all)
-		if n := min(upTo-one.Unspent, free, event.MaxFired); n > 0 && 2*one.Unspent <= upTo {
-			grants = append(grants, &event.Granted{To: one.Replica, N: uint32(n)})
+		unspent, past := max(0, one.Left), max(0, -one.Left)
+		if n := min(upTo-unspent, free); n > 0 && 2*unspent <= upTo {
+			grants = append(grants, &event.Granted{To: one.Replica, N: uint32(min(n+past, event.MaxFired))})
 			free -= n
 		}
 	}

@@ -196,8 +196,8 @@ func TestGrants(t *testing.T) {
 		s.ms += 1000
 		s.grant()
 		h := s.server.View(s.ms, s.links).Headline
-		if want := max(0, idle-stop); h.StopAt != stop || h.AtRisk != want || h.SharedOut > max(h.StopAt, idle) {
-			t.Fatalf("%d are out of %d, %d at risk, want %d", h.SharedOut, h.StopAt, h.AtRisk, want)
+		if h.StopAt != stop || h.AtRisk != 0 || h.SharedOut > max(h.StopAt, idle) {
+			t.Fatalf("%d are out of %d, %d at risk while all are heard", h.SharedOut, h.StopAt, h.AtRisk)
 		}
 		if past := -s.server.State().Share(s.phones[1].Me().Replica).Left(); stop > idle && past > 0 || stop <= idle && past > idle {
 			t.Fatalf("with %d left the second phone is %d past its share", stop, past)
@@ -223,10 +223,54 @@ func TestRangeWhileAway(t *testing.T) {
 	budget := &event.Budget{Grafts: 300}
 	lead := s.server
 	s.write(lead, budget)
-	if h := s.server.View(s.ms, s.links).Headline; h.StopAt != 50 || h.SharedOut != 250 || h.AtRisk != 200 {
-		t.Errorf("got %+v, want 200 at risk", h)
+	if h := s.server.View(s.ms, s.links).Headline; h.StopAt != 50 || h.SharedOut != 250 || h.AtRisk != 0 {
+		t.Errorf("got %+v, want nothing at risk: who holds it is heard", h)
+	}
+	s.ms += 60_000
+	if h := s.server.View(s.ms, s.links).Headline; h.AtRisk != 200 || h.StopFrom != 0 {
+		t.Errorf("got %+v, want 200 at risk while all are away", h)
 	}
 	if free, _ := s.server.State().Shared(s.ms, s.links); free != -200 || len(s.server.Grants(Now{WallMs: s.ms}, s.links)) != 0 {
 		t.Errorf("free is %d, want -200 and no grant", free)
+	}
+}
+
+// A budget that is set late: what was taken before is no share, and one look is
+// enough. Whoever goes on to another table holds nothing any more.
+func TestSharesOfALateBudget(t *testing.T) {
+	s := newSharing(t, 1, 2)
+	s.attempts(0, 300)
+	s.attempts(1, 100)
+	s.write(s.server, &event.Budget{Grafts: 500})
+	if got := s.grant(); !slices.Equal(got, []int64{300 + 50*330/460, 100 + 50*130/460}) {
+		t.Errorf("got %v, want what was taken and a part of half of 100", got)
+	}
+	if got := s.grant(); !slices.Equal(got, []int64{0, 0}) {
+		t.Errorf("at once again: got %v, want nothing", got)
+	}
+	before := s.server.View(s.ms, s.links).Headline
+	s.write(s.phones[0], &event.Joined{Person: "Elm", Station: event.Sorting})
+	s.ms += 60_000 // all are away
+	if h := s.server.View(s.ms, s.links).Headline; before.SharedOut != 35+14 || h.SharedOut != 14 || h.Held != 14 || h.Away != 2 {
+		t.Errorf("before %+v, then %+v: want 14 of 49", before, h)
+	}
+}
+
+// The session at an earlier time knows no later share, and still dates by every
+// clock note.
+func TestUntilForgetsLaterShares(t *testing.T) {
+	s := newSharing(t, 1000, 1)
+	p := s.phones[0].Me()
+	at := s.ms
+	s.attempts(0, 1)
+	s.ms += 600_000
+	s.grant()
+	s.write(s.server, &event.ClockNote{Replica: p.Replica, Start: p.Start, RoomMs: uint64(dayStart - 3_600_000), AheadMs: 3_600_000})
+	then := s.server.State().Until(at - 1_800_000)
+	if share := then.Share(p.Replica); share.Granted != 0 {
+		t.Errorf("%d were granted by then", share.Granted)
+	}
+	if off := then.View(p.Replica, at, nil).Own.ClockAheadMs; off != 3_600_000 {
+		t.Errorf("the clock is %d ms ahead then, want an hour", off)
 	}
 }

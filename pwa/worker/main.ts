@@ -231,6 +231,12 @@ async function token(turnedAway: boolean): Promise<string> {
 
 const allSent = (): Promise<void> => keeper.idle().then(() => until(() => !truth || truth.unsent === 0));
 
+/** Says that this phone counts here no more: it would be waited for. */
+async function goodbye(): Promise<void> {
+  if (me && truth?.up) carryOut(engine.tap(nextTap++, { kind: "left" }, false));
+  await allSent();
+}
+
 async function joinRoom(id: number, how: Joining): Promise<void> {
   const before = me;
   if (before) await allSent(); // a page just opened has not heard of them yet
@@ -240,6 +246,7 @@ async function joinRoom(id: number, how: Joining): Promise<void> {
     if (before && before.session !== grant.session && unsent > 0 && !how.sure) {
       throw new Refused({ code: "unsent-there", args: { n: String(unsent) } });
     }
+    if (before && before.session !== grant.session) await goodbye();
     owner = true;
     known(true);
     const same = before?.session === grant.session; // what it had heard shows what a new server lacks
@@ -318,8 +325,7 @@ async function watch(room: string): Promise<void> {
 }
 
 async function leave(): Promise<void> {
-  if (me && truth?.up) carryOut(engine.tap(nextTap++, { kind: "left" }, false)); // unheard it would be waited for
-  await allSent();
+  await goodbye();
   hangUp();
   link = null;
   me = null;
@@ -363,19 +369,6 @@ addEventListener("message", (message: MessageEvent<ToWorker>): void => {
     case "tap":
       whenStarted(() => tap(m.id, m.fact, m.late));
       break;
-    case "entries":
-    case "behind":
-    case "area":
-    case "wanted":
-    case "setup":
-    case "compare":
-    case "chances":
-    case "chart":
-    case "weigh":
-    case "continued":
-    case "handOut":
-      whenStarted(() => tell(answer(m)));
-      break;
     case "sight":
     case "day":
       whenStarted(() => void asLead(m, me, token(false)).then(tell));
@@ -390,7 +383,7 @@ addEventListener("message", (message: MessageEvent<ToWorker>): void => {
       tell({ tell: "still" });
       break;
     default:
-      m satisfies never;
+      whenStarted(() => tell(answer(m)));
   }
 });
 

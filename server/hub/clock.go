@@ -95,18 +95,25 @@ func (r *Room) noteClock(ctx context.Context, id event.ReplicaID, c *clocks, now
 	return nil
 }
 
-// write records, stores and tells something that the server itself says.
-func (r *Room) write(ctx context.Context, fact event.Fact) error {
-	e, err := r.replica.Record(fact, false, r.now())
-	if err != nil {
-		r.hub.log.Warn("the server can not say something", "session", r.row.ID.String(), "kind", fact.Kind().String(), "error", err)
-		return nil // a phone's clock that no note can hold; nothing depends on it
+// write records, stores and tells what the server itself says.
+func (r *Room) write(ctx context.Context, facts ...event.Fact) error {
+	var events []*event.Event
+	for _, fact := range facts {
+		e, err := r.replica.Record(fact, false, r.now())
+		if err != nil { // a phone's clock that no note can hold; nothing depends on it
+			r.hub.log.Warn("the server can not say something", "session", r.row.ID.String(), "kind", fact.Kind().String(), "error", err)
+			continue
+		}
+		events = append(events, e)
 	}
-	if err := r.hub.store.Append(context.WithoutCancel(ctx), r.row.Row, r.stored+1, []*event.Event{e}); err != nil {
+	if len(events) == 0 {
+		return nil
+	}
+	if err := r.hub.store.Append(context.WithoutCancel(ctx), r.row.Row, r.stored+1, events); err != nil {
 		return err
 	}
-	r.stored++
-	r.feed.extend(r.items([]*event.Event{e}, nil, 0))
+	r.stored += int64(len(events))
+	r.feed.extend(r.items(events, nil, 0))
 	for _, conn := range r.conns {
 		conn.nudge()
 	}

@@ -3,6 +3,8 @@ package hub
 import (
 	"context"
 	"time"
+
+	"rootledger/shared/event"
 )
 
 // shareEvery is how often a room looks whether a phone needs a larger share, at
@@ -21,10 +23,9 @@ func (r *Room) share(ctx context.Context) error {
 	}
 	r.shared = r.hub.clock()
 	now := r.now()
+	var facts []event.Fact
 	for _, grant := range r.replica.Grants(now, r.linksNow().Heard(now.WallMs)) {
-		if err := r.write(ctx, grant); err != nil {
-			return err
-		}
+		facts = append(facts, grant)
 	}
-	return nil
+	return r.write(ctx, facts...)
 }

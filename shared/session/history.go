@@ -167,11 +167,15 @@ func (s *State) Until(ms int64) *State {
 	for _, h := range s.histories {
 		for _, en := range h.entries() {
 			e := en.event
-			if s.atMs(e) > ms && e.Fact.Kind() != event.KindClockNote { // which say when things were, whenever they came
+			later := s.atMs(e) > ms
+			if later && !e.Fact.Kind().ByServer() { // clock notes say when things were, whenever they came
 				continue
 			}
 			if err := then.Apply(e); err != nil {
 				continue // what it follows was later, so it is too
+			}
+			if f, ok := e.Fact.(*event.Granted); ok && later {
+				then.shares.Forget(f)
 			}
 		}
 	}

@@ -198,8 +198,8 @@ func (s *State) phoneViews(nowMs int64, links Links) []Phone {
 			p.HeardMs, p.NothingUnsent = link.HeardMs, link.NothingUnsent
 			p.Away = nowMs-link.HeardMs > AwayAfterMs(practice.Speed)
 		}
-		if share := s.shares.Of(m.Replica); share.Granted > 0 {
-			p.ShareKnown, p.ShareLeft = true, share.Left()
+		if share := s.shares.Of(m.Replica); share.Known || share.Spent > 0 {
+			p.ShareKnown, p.ShareLeft = share.Known, share.Left()
 		}
 		if m.before && (links == nil || p.Away) {
 			p.Left = true // the phone goes on under another id; a copy of it that is heard does not

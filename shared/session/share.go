@@ -11,22 +11,28 @@ import (
 func (h *Headline) hold(f *fold, phones []Phone) {
 	for i := range phones {
 		p := &phones[i]
-		if p.Left {
+		if p.Left || !f.counts(p.Station) {
 			continue
 		}
-		unspent := max(0, p.ShareLeft)
-		h.SharedOut += unspent
-		if p.Away && f.counts(p.Station) {
-			h.Away++
-		}
+		h.SharedOut += p.unspent()
 		if p.Away {
-			h.Held += unspent
+			h.Away++
+			h.Held += p.unspent()
 		}
 	}
 	if h.Stops == budget.StopsUnknown {
 		return
 	}
-	h.StopFrom, h.AtRisk = max(0, h.StopAt-h.Held), max(0, h.SharedOut-h.StopAt)
+	h.StopFrom, h.AtRisk = max(0, h.StopAt-h.Held), max(0, h.Held-h.StopAt)
+}
+
+// unspent is what a phone may still take alone; nothing away from the punch, nor
+// after it left.
+func (p *Phone) unspent() int64 {
+	if p.Left || p.Station != event.Extraction {
+		return 0
+	}
+	return max(0, p.ShareLeft)
 }
 
 // Share is what a replica was given of the attempts left, and took of it.
@@ -35,7 +41,7 @@ func (s *State) Share(id event.ReplicaID) share.Share { return s.shares.Of(id) }
 // Sharer is a phone at the punch that may be given a share.
 type Sharer struct {
 	Replica event.ReplicaID
-	Unspent int64 // attempts that it may still take alone
+	Left    int64 // attempts that it may still take alone, below zero past its share
 	Recent  int64 // attempts that it took in the last half hour
 }
 
@@ -50,13 +56,9 @@ func (s *State) Shared(nowMs int64, links Links) (free int64, sharers []Sharer) 
 	}
 	free = f.figures.StopAt
 	for _, p := range s.phoneViews(nowMs, links) {
-		if p.Left {
-			continue
-		}
-		unspent := max(0, p.ShareLeft)
-		free -= unspent
-		if p.Station == event.Extraction && !p.Away {
-			sharers = append(sharers, Sharer{p.Replica, unspent, s.shares.Recent(p.Replica, nowMs)})
+		free -= p.unspent()
+		if p.Station == event.Extraction && !p.Away && !p.Left {
+			sharers = append(sharers, Sharer{p.Replica, p.ShareLeft, s.shares.Recent(p.Replica, nowMs)})
 		}
 	}
 	return free, sharers

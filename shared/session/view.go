@@ -74,7 +74,7 @@ type Headline struct {
 	Held        int64        `json:"held"`      // attempts that those may have taken within their shares
 	StopFrom    int64        `json:"stopFrom"`  // StopAt, if they took all of it; not below 0
 	SharedOut   int64        `json:"sharedOut"` // attempts that all phones may still take alone
-	AtRisk      int64        `json:"atRisk"`    // how far that is above StopAt
+	AtRisk      int64        `json:"atRisk"`    // how far Held is above StopAt
 }
 
 // Ledger is every stock and sum of the session, in attempts and grafts.

@@ -20,6 +20,7 @@ type Tally struct {
 }
 
 type phone struct {
+	known   bool  // it was given a share once
 	granted int64 // less what was reclaimed
 	each    int64 // attempts tapped one by one
 	strips  map[event.Ref]*strip
@@ -33,6 +34,7 @@ type taken struct {
 
 // Share is what one phone was given and what it took of that, in attempts.
 type Share struct {
+	Known   bool  // it was given one once
 	Granted int64 // less what was reclaimed
 	Spent   int64 // written by that phone, undone or not: a void gives no right back
 }
@@ -54,7 +56,9 @@ func (t *Tally) Add(e *event.Event) {
 		}
 		t.modes[e.Ref()] = f.Mode
 	case *event.Granted:
-		t.phone(f.To).granted += int64(f.N)
+		p := t.phone(f.To)
+		p.known = true
+		p.granted += int64(f.N)
 	case *event.Reclaimed:
 		t.phone(f.From).granted -= int64(f.N)
 	case *event.Attempt:
@@ -69,6 +73,9 @@ func (t *Tally) Add(e *event.Event) {
 		t.mark(e, f.Pass, mark{event: e, reading: f})
 	}
 }
+
+// Forget takes a grant out again, as if it had not been made.
+func (t *Tally) Forget(f *event.Granted) { t.phone(f.To).granted -= int64(f.N) }
 
 // mark takes a shot or a reading in. Beside taps of every attempt they are a
 // second tally of the same ones.
@@ -114,7 +121,7 @@ func (t *Tally) Of(id event.ReplicaID) Share {
 	if p == nil {
 		return Share{}
 	}
-	s := Share{Granted: p.granted, Spent: p.each}
+	s := Share{Known: p.known, Granted: p.granted, Spent: p.each}
 	for _, one := range p.strips {
 		s.Spent += one.spent()
 	}

@@ -70,7 +70,7 @@ function Header({ view, joined, token }: { view: View; joined: Joined; token: st
   const [problem, setProblem] = useState("");
   const s = view.session;
   const what = nameOf(joined.room, s.case);
-  const here = view.phones.filter((p) => !p.left && p.station !== "office").length;
+  const here = view.phones.filter((p) => !p.left && p.station !== "" && p.station !== "office").length;
   const state =
     s.endedMs > 0
       ? say("office.ended", { from: clock(s.openedMs), to: clock(s.endedMs) })

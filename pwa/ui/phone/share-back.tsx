@@ -13,17 +13,18 @@ interface ShareBackProps {
   onFault: (words: string) => void;
 }
 
-/** Takes back what a phone that is away may still take alone; nothing while it is heard. */
+/** Takes back what a phone may still take alone: of one that does not come back, or that punches no more. */
 export function ShareBack({ room, view, of, onFault }: ShareBackProps): JSX.Element | null {
-  const n = view.phones.find((p) => p.replica === of.replica && p.away)?.shareLeft ?? 0;
-  if (n <= 0) return null;
+  const now = view.phones.find((p) => p.replica === of.replica && p.station === "extraction");
+  const n = now?.shareKnown ? now.shareLeft : 0;
+  if (!now || n <= 0) return null;
   const takeBack = async (): Promise<void> => {
     const { fault } = await room.tap({ kind: "reclaimed", from: of.replica, n });
     onFault(fault ? sayFault(fault) : "");
   };
   return (
     <section class="row">
-      <p>{say("entries.shareWhy", { n })}</p>
+      <p>{say(now.away ? "entries.shareWhy" : "entries.shareIdle", { n })}</p>
       <HoldButton label={say("entries.shareBack", { n })} onHeld={() => void takeBack()} />
     </section>
   );

@@ -167,6 +167,7 @@ function LastEntries({ room, shown, view, many }: { room: Room; shown: Shown; vi
   const undo = async (): Promise<void> => {
     const now = (room.shown.view ?? view).own; // it may be newer than what is drawn
     const last = now.last[0];
+    if (now.count < view.own.count) return; // somebody else took one back just now
     if (!last || last.person !== now.person || last.ref === taken.ref || performance.now() < taken.againMs) return;
     taken.ref = last.ref;
     taken.againMs = performance.now() + chatterMs;
