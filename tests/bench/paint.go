@@ -23,7 +23,7 @@ func paintMeasurements(s settings) []measurement {
 	if _, err := assets.Files.ReadFile("app/index.html"); err != nil || browser.Find() == "" {
 		return nil
 	}
-	return []measurement{{"P9.paint", "a remote count on a full wall: script, style, layout and paint of its frame (worked, not waited), page 4× slower", "WAL, FULL",
+	return []measurement{{"wall.paint", "a remote count on a full wall: script, style, layout and paint of its frame (worked, not waited), page 4× slower", "WAL, FULL",
 		func(dir string) (figures, error) { return paint(dir, s.load) }}}
 }
 
