@@ -37,6 +37,9 @@ func (e *ears) on(p *practice.Phone) {
 		e.mu.Lock()
 		defer e.mu.Unlock()
 		for _, one := range events {
+			if one.Fact.Kind().ByServer() {
+				continue // nobody tapped it
+			}
 			e.late[part] = append(e.late[part], now.Sub(e.real(one.WallMs)))
 		}
 	})

@@ -12,6 +12,7 @@ import (
 // The lead and the office see the room at any minute, as it was known then and as
 // it is known now about then, and whose counts make the difference.
 func TestTheDaySoFar(t *testing.T) {
+	t.Parallel()
 	r := opened(t, 400)
 	near, err := r.Join("Ash", event.Sorting)
 	ok(t, err)
