@@ -109,6 +109,9 @@ func ended(t *testing.T, p *browser.Page) int64 {
 	t.Helper()
 	ok(t, p.Until(fmt.Sprintf(`window.tapped === %d && document.querySelector(".truth.here")`, perPhone)))
 	says(t, p, tally, fmt.Sprint(perPhone))
+	now, err := browser.Eval[float64](p, `performance.now()`)
+	ok(t, err)
+	ok(t, p.Until(fmt.Sprintf(`performance.now() > %f`, now+300))) // the tally is drawn at once, the rest five times a second
 	said, err := browser.Eval[string](p, fmt.Sprintf(`document.querySelector(%q).innerText`, truth))
 	ok(t, err)
 	kept, err := strconv.ParseInt(strings.TrimSpace(strings.TrimPrefix(said, "kept here:")), 10, 64)
