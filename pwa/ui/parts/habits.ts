@@ -74,7 +74,7 @@ export function setKeys(station: string, to: Keys): void {
   changed();
 }
 
-/** Tells whoever draws settings, keys or what was held back. */
+/** Tells whoever draws settings, keys, the pads that there are or what was held back. */
 export function changed(): void {
   for (const w of watchers) w();
 }

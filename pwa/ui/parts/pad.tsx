@@ -127,8 +127,10 @@ export function Pad({ id, name, className = "pad", label, tone = 0, counted = 0,
   handle.lift = lift;
   useLayoutEffect(() => {
     pads.set(id, handle); // at once: a key may come before the next frame
+    changed();
     return () => {
       if (pads.get(id) === handle) pads.delete(id);
+      changed();
     };
   }, [id]);
   const caps = Object.values(keysNow(place.station)).filter((k) => k.pad === id);

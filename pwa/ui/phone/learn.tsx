@@ -1,7 +1,7 @@
 // Learning keys: one pad after the other asks for its key.
 import "./rare-words";
 import type { JSX } from "preact";
-import { useEffect, useLayoutEffect, useState } from "preact/hooks";
+import { useLayoutEffect, useState } from "preact/hooks";
 import { Dialog } from "../parts/dialog";
 import { keysNow, setKeys, useHabits } from "../parts/habits";
 import { type PadHandle, pads } from "../parts/pad";
@@ -18,13 +18,8 @@ interface Clash {
 
 /** The pads of the station with their keys, and the question for one. */
 export function LearnSheet({ station, onClose }: { station: string; onClose: () => void }): JSX.Element {
-  useHabits();
-  const [, look] = useState(0);
+  useHabits(); // a pass that comes brings pads
   const all = [...pads.values()].sort((a, b) => Number(a.id === "undo") - Number(b.id === "undo"));
-  useEffect(() => {
-    const timer = setInterval(() => pads.size !== all.length && look((n) => n + 1), 250); // a pass that comes brings pads
-    return () => clearInterval(timer);
-  });
   const [asked, setAsked] = useState<readonly PadHandle[]>([]); // one after the other
   const [clash, setClash] = useState<Clash | null>(null);
   const [wrong, setWrong] = useState("");
