@@ -39,7 +39,9 @@ let replica = ""; // the id that the engine writes under
 let truth: Truth | null = null;
 let unknown = false; // the room's server does not know this phone
 let nextTap = 1_000_000_000; // the worker's own taps, apart from the screens'
-const tokenMs = 14 * 60_000; // how long a token is used: a little less than the server honours it, by this phone's own clock.
+
+/** How long a token is used: a little less than the server honours it, by this phone's own clock. */
+const tokenMs = 14 * 60_000;
 
 /** What was asked while the engine starts; null once it has. */
 let held: (() => void)[] | null = [];

@@ -18,7 +18,7 @@ export function Sentence({ room, view }: { room: Room; view: View }): JSX.Elemen
   return (
     <section class="say">
       <h2>
-        <Figure room={room} of={h.budgetKnown ? "to take" : "usable"} alone>
+        <Figure room={room} of={spent(view) ? "donor left" : h.budgetKnown ? "to take" : "usable"} alone>
           {spent(view) ? say("lead.noMore") : h.budgetKnown ? say("lead.toTake", { n: h.toTake }) : say("lead.usable", { n: h.usable })}
         </Figure>
       </h2>

@@ -2,11 +2,12 @@
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
 import type { Fact, Outcome, Pass, Ref, Region, Trial, View } from "../../bridge/protocol.gen";
+import { AtOnce } from "../parts/at-once";
 import { type Choice, Choices, Told } from "../parts/dialog";
 import { Pad } from "../parts/pad";
 import { per } from "../parts/per";
 import type { Room } from "../parts/room";
-import { clock, count, say, sayFault, type Under } from "../parts/say";
+import { clock, say, sayFault, type Under } from "../parts/say";
 import { Glyph, Run, type Stroke } from "../parts/strokes";
 import { Figure } from "../parts/where";
 import { useChosen, useChosenPass } from "./chosen";
@@ -249,7 +250,9 @@ function Outcomes({ pass, region, own, fired, unsent, with: setup, tap, onMore }
           >
             <span class="top">
               <Glyph of={o} />
-              <b>{count(own[i + 1] ?? 0)}</b>
+              <b>
+                <AtOnce of={(v) => v.own.tally.outcomes[i + 1] ?? 0} />
+              </b>
             </span>
             {say(`outcome.${o}` as Under<"outcome.">)}
           </Pad>
@@ -277,7 +280,9 @@ function Outcomes({ pass, region, own, fired, unsent, with: setup, tap, onMore }
         <Pad id="fired" name={say("extraction.fired")} className="pad2" tone={others.length + 1} counted={fired} fact={shot} onCount={tap}>
           <span class="top">
             <Glyph of="attempt" />
-            <b>{count(fired)}</b>
+            <b>
+              <AtOnce of={(v) => v.own.tally.fired} />
+            </b>
           </span>
           {say("extraction.fired")}
         </Pad>
