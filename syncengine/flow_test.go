@@ -17,13 +17,7 @@ func TestFlowAgainstEntries(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		d := drawDay(t, rt, 80)
 		events := d.events()
-		wall := New(wallIdentity())
-		for _, e := range shuffled(d.pick, events) {
-			take(t, wall, d.ms, e)
-			if d.pick(5) == 0 {
-				wall.View(d.ms, nil)
-			}
-		}
+		wall := readOnTheWay(t, d, events)
 		view := wall.View(d.ms, nil)
 		c := view.Flow.Curve
 		if c.FromMs == 0 {

@@ -232,3 +232,16 @@ func (d *day) inOrder(me Identity, events []*event.Event) *Replica {
 	take(d.t, r, d.ms, events...)
 	return r
 }
+
+// readOnTheWay is a wall that took a day's events in some order, and was looked at now and then meanwhile.
+func readOnTheWay(t failer, d *day, events []*event.Event) *Replica {
+	t.Helper()
+	wall := New(wallIdentity())
+	for _, e := range shuffled(d.pick, events) {
+		take(t, wall, d.ms, e)
+		if d.pick(5) == 0 {
+			wall.View(d.ms, nil)
+		}
+	}
+	return wall
+}

@@ -17,13 +17,7 @@ func TestTimeOutAgainstSingleGrafts(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		d := drawDay(t, rt, 80)
 		events := d.events()
-		wall := New(wallIdentity())
-		for _, e := range shuffled(d.pick, events) {
-			take(t, wall, d.ms, e)
-			if d.pick(5) == 0 {
-				wall.View(d.ms, nil)
-			}
-		}
+		wall := readOnTheWay(t, d, events)
 		view := wall.View(d.ms, nil)
 		at := func(e *event.Event) int64 {
 			ms, _ := wall.State().At(e)

@@ -84,13 +84,7 @@ func TestSharesAgainstEntries(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		d := drawDay(t, rt, 80)
 		events := d.events()
-		wall := New(wallIdentity())
-		for _, e := range shuffled(d.pick, events) {
-			take(t, wall, d.ms, e)
-			if d.pick(5) == 0 {
-				wall.View(d.ms, nil)
-			}
-		}
+		wall := readOnTheWay(t, d, events)
 		slow := newSlowLedger(events)
 		for _, m := range d.crew {
 			id := m.Me().Replica
@@ -109,7 +103,7 @@ func TestSharesAgainstEntries(t *testing.T) {
 	}
 }
 
-// room is a server that knows a plan and some phones at the punch.
+// sharing is a server that knows a plan and some phones at the punch.
 type sharing struct {
 	t      *testing.T
 	server *Replica
@@ -267,8 +261,8 @@ func TestUntilForgetsLaterShares(t *testing.T) {
 	s.grant()
 	s.write(s.server, &event.ClockNote{Replica: p.Replica, Start: p.Start, RoomMs: uint64(dayStart - 3_600_000), AheadMs: 3_600_000})
 	then := s.server.State().Until(at - 1_800_000)
-	if share := then.Share(p.Replica); share.Granted != 0 {
-		t.Errorf("%d were granted by then", share.Granted)
+	if share := then.Share(p.Replica); share.Granted != 0 || share.Known {
+		t.Errorf("by then it has %+v, want no share", share)
 	}
 	if off := then.View(p.Replica, at, nil).Own.ClockAheadMs; off != 3_600_000 {
 		t.Errorf("the clock is %d ms ahead then, want an hour", off)

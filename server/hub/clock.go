@@ -100,7 +100,7 @@ func (r *Room) write(ctx context.Context, facts ...event.Fact) error {
 	var events []*event.Event
 	for _, fact := range facts {
 		e, err := r.replica.Record(fact, false, r.now())
-		if err != nil { // a phone's clock that no note can hold; nothing depends on it
+		if err != nil { // a clock that no note can hold, for instance; nothing depends on it
 			r.hub.log.Warn("the server can not say something", "session", r.row.ID.String(), "kind", fact.Kind().String(), "error", err)
 			continue
 		}

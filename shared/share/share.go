@@ -20,7 +20,7 @@ type Tally struct {
 }
 
 type phone struct {
-	known   bool  // it was given a share once
+	grants  int   // how often it was given a share
 	granted int64 // less what was reclaimed
 	each    int64 // attempts tapped one by one
 	strips  map[event.Ref]*strip
@@ -57,7 +57,7 @@ func (t *Tally) Add(e *event.Event) {
 		t.modes[e.Ref()] = f.Mode
 	case *event.Granted:
 		p := t.phone(f.To)
-		p.known = true
+		p.grants++
 		p.granted += int64(f.N)
 	case *event.Reclaimed:
 		t.phone(f.From).granted -= int64(f.N)
@@ -75,7 +75,11 @@ func (t *Tally) Add(e *event.Event) {
 }
 
 // Forget takes a grant out again, as if it had not been made.
-func (t *Tally) Forget(f *event.Granted) { t.phone(f.To).granted -= int64(f.N) }
+func (t *Tally) Forget(f *event.Granted) {
+	p := t.phone(f.To)
+	p.grants--
+	p.granted -= int64(f.N)
+}
 
 // mark takes a shot or a reading in. Beside taps of every attempt they are a
 // second tally of the same ones.
@@ -121,7 +125,7 @@ func (t *Tally) Of(id event.ReplicaID) Share {
 	if p == nil {
 		return Share{}
 	}
-	s := Share{Known: p.known, Granted: p.granted, Spent: p.each}
+	s := Share{Known: p.grants > 0, Granted: p.granted, Spent: p.each}
 	for _, one := range p.strips {
 		s.Spent += one.spent()
 	}
