@@ -50,6 +50,21 @@ const watchHead = `(() => {
 	return true;
 })()`
 
+// wallPage is the wall of room 1 in a browser of its own, once it shows what ready says.
+func wallPage(base, ready string) (wall *browser.Page, end func() error, err error) {
+	b, err := browser.Start()
+	if err != nil {
+		return nil, nil, err
+	}
+	if wall, err = b.Device(1920, 1080, false); err == nil {
+		err = errors.Join(wall.Open(base+"/wall/1"), wall.Until(ready))
+	}
+	if err != nil {
+		return nil, nil, errors.Join(err, b.Close())
+	}
+	return wall, b.Close, nil
+}
+
 func glass(dir string, d time.Duration, when string, at pace) (f figures, err error) {
 	best, err := tapLimit(dir, at)
 	if err != nil {
@@ -64,18 +79,11 @@ func glass(dir string, d time.Duration, when string, at pace) (f figures, err er
 	if _, err := r.office.Tap(&event.Attempt{Pass: r.pass, Outcome: event.Intact, N: 1}, false); err != nil {
 		return figures{}, err
 	}
-	b, err := browser.Start()
+	wall, end, err := wallPage("http://"+r.serving.Addr, fmt.Sprintf(`document.querySelector("h1")?.textContent.replace(/\D/g, "") === "%d"`, glassBudget))
 	if err != nil {
 		return figures{}, err
 	}
-	defer func() { err = errors.Join(err, b.Close()) }()
-	wall, err := b.Device(1920, 1080, false)
-	if err != nil {
-		return figures{}, err
-	}
-	if err := errors.Join(wall.Open("http://"+r.serving.Addr+"/wall/1"), wall.Until(fmt.Sprintf(`document.querySelector("h1")?.textContent.replace(/\D/g, "") === "%d"`, glassBudget))); err != nil {
-		return figures{}, err
-	}
+	defer func() { err = errors.Join(err, end()) }()
 	if _, err := browser.Eval[bool](wall, watchHead); err != nil {
 		return figures{}, err
 	}

@@ -53,18 +53,11 @@ func paint(dir string, d time.Duration) (f figures, err error) {
 	if err != nil {
 		return figures{}, err
 	}
-	b, err := browser.Start()
+	wall, end, err := wallPage(r.URL(), `document.querySelector(".w-alarm") && document.querySelector(".flow") && document.querySelector(".w-sizes")`)
 	if err != nil {
 		return figures{}, err
 	}
-	defer func() { err = errors.Join(err, b.Close()) }()
-	wall, err := b.Device(1920, 1080, false)
-	if err != nil {
-		return figures{}, err
-	}
-	if err := errors.Join(wall.Open(r.URL()+"/wall/1"), wall.Until(`document.querySelector(".w-alarm") && document.querySelector(".flow") && document.querySelector(".w-sizes")`)); err != nil {
-		return figures{}, err
-	}
+	defer func() { err = errors.Join(err, end()) }()
 	samples, err := framesOf(wall, func() error { return countOn(r, phones, d) })
 	if err != nil {
 		return figures{}, err

@@ -43,7 +43,7 @@ func TestExtremeDays(t *testing.T) {
 	for i, day := range scenes.Extremes(extremeSeed, together) {
 		t.Run(day.Name, func(t *testing.T) {
 			t.Parallel()
-			p := wallOf(t, r.Beside(fmt.Sprintf("day-%d", i)), &day)
+			p := played(t, r.Beside(fmt.Sprintf("day-%d", i)), &day)
 			if *pictures != "" {
 				ok(t, p.Picture(filepath.Join(*pictures, fmt.Sprintf("%02d.png", i))))
 			}
@@ -67,14 +67,11 @@ func TestExtremeDays(t *testing.T) {
 	}
 }
 
-// wallOf plays a day and opens its wall, which shows all of it.
-func wallOf(t *testing.T, r *rig.Rig, day *scenes.Extreme) *browser.Page {
+// played plays a day and opens its wall, which shows all of it.
+func played(t *testing.T, r *rig.Rig, day *scenes.Extreme) *browser.Page {
 	t.Helper()
 	ok(t, day.Open(r))
-	p, err := chromium.Device(1920, 1080, false)
-	ok(t, err)
-	t.Cleanup(p.Close)
-	ok(t, p.Open(r.URL()+"/wall/"+r.Room))
+	p := wallOf(t, r.URL(), r.Room)
 	switch {
 	case !day.Begun:
 		ok(t, p.Until(`document.querySelector(".w-join img")?.complete`))

@@ -63,10 +63,7 @@ func see(p *browser.Page, search string, inches, metres float64) error {
 // is read, once for the room; what can not be read is refused in words.
 func TestSightOfTheWall(t *testing.T) {
 	r := opened(t, 400)
-	wall, err := chromium.Device(1920, 1080, false)
-	ok(t, err)
-	t.Cleanup(wall.Close)
-	ok(t, wall.Open(r.URL()+"/wall/"+r.Room))
+	wall := wallOf(t, r.URL(), r.Room)
 	times := func(than string) {
 		t.Helper()
 		ok(t, wall.Until(`Number(document.querySelector(".wall")?.style.getPropertyValue("--times")) `+than))

@@ -70,6 +70,16 @@ func opened(t *testing.T, grafts uint32) *rig.Rig {
 	return r
 }
 
+// wallOf is the wall of a room, closed with the test.
+func wallOf(t *testing.T, base, room string) *browser.Page {
+	t.Helper()
+	p, err := chromium.Device(1920, 1080, false)
+	ok(t, err)
+	t.Cleanup(p.Close)
+	ok(t, p.Open(base+"/wall/"+room))
+	return p
+}
+
 // device is a phone of its own, closed with the test.
 func device(t *testing.T) *browser.Page {
 	t.Helper()

@@ -48,10 +48,7 @@ func newClinic(t *testing.T) *clinic {
 	room, err := c.API.Room(c.Ctx, c.Room)
 	ok(t, err)
 	c.Session = room.Session
-	c.wall, err = chromium.Device(1920, 1080, false)
-	ok(t, err)
-	t.Cleanup(c.wall.Close)
-	ok(t, c.wall.Open(c.URL()+"/wall/1"))
+	c.wall = wallOf(t, c.URL(), "1")
 	return c
 }
 

@@ -142,10 +142,7 @@ func TestWholePlanIsNamed(t *testing.T) {
 		for _, what := range broken {
 			t.Errorf("a budget of %d: %s", tt.budget, what)
 		}
-		wall, err := chromium.Device(1920, 1080, false)
-		ok(t, err)
-		t.Cleanup(wall.Close)
-		ok(t, wall.Open(r.URL()+"/wall/1"))
+		wall := wallOf(t, r.URL(), "1")
 		says(t, wall, ".w-right h2", tt.wall)
 	}
 }

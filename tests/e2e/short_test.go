@@ -21,10 +21,7 @@ func TestShortSizesOnTheWall(t *testing.T) {
 		ok(t, r.Do(taker, &event.Attempt{Pass: r.Names["each"], Region: r.Names[region], Outcome: event.Intact, N: 200}))
 	}
 	ok(t, r.Do(sorter, &event.Sorted{Size: 2, N: 399}))
-	wall, err := chromium.Device(1920, 1080, false)
-	ok(t, err)
-	t.Cleanup(wall.Close)
-	ok(t, wall.Open(r.URL()+"/wall/1"))
+	wall := wallOf(t, r.URL(), "1")
 	begins := func(key string) string {
 		return fmt.Sprintf(`document.querySelector(".w-sizes li.quiet")?.innerText === %q`, said(key))
 	}

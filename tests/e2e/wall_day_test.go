@@ -32,10 +32,7 @@ func TestWallOverADay(t *testing.T) {
 	r, err := rig.Start(t.TempDir())
 	ok(t, err)
 	t.Cleanup(func() { ok(t, r.Close()) })
-	wall, err := chromium.Device(1920, 1080, false)
-	ok(t, err)
-	t.Cleanup(wall.Close)
-	ok(t, wall.Open(r.URL()+"/wall/practice"))
+	wall := wallOf(t, r.URL(), "practice")
 	var quarter browser.Held
 	look := func(when string) browser.Held {
 		h, err := wall.Held()
@@ -90,10 +87,7 @@ func TestWallStandsStill(t *testing.T) {
 	for range 20 {
 		ok(t, r.Do(p, attempt))
 	}
-	wall, err := chromium.Device(1920, 1080, false)
-	ok(t, err)
-	t.Cleanup(wall.Close)
-	ok(t, wall.Open(r.URL()+"/wall/1"))
+	wall := wallOf(t, r.URL(), "1")
 	headline := func(n int) string {
 		return fmt.Sprintf(`document.querySelector("h1")?.innerText.startsWith("%d ") && document.querySelector(".w-foot")`, n)
 	}
