@@ -574,14 +574,11 @@ export interface Quotes {
   "wall.ask-singles-short": With<"n">;
   "wall.away": With<"n">;
   "wall.away-hold": With<"held" | "n">;
-  "wall.between-least": With<"from" | "n">;
   "wall.by-extraction": With<"time">;
   "wall.by-placing": With<"time">;
   "wall.by-sorting": With<"time">;
   "wall.cut": With<"all" | "n">;
   "wall.donor": With<"n">;
-  "wall.donor-between": With<"from" | "n">;
-  "wall.donor-between-short": With<"from" | "n">;
   "wall.donor-first": With<"n">;
   "wall.donor-short": With<"n">;
   "wall.dose": With<"n">;
@@ -599,8 +596,7 @@ export interface Quotes {
   "wall.met-short": With<"n">;
   "wall.need": With<"n">;
   "wall.need-about": With<"n">;
-  "wall.need-between": With<"from" | "n">;
-  "wall.need-between-short": With<"from" | "n">;
+  "wall.need-first": With<"n">;
   "wall.need-short": With<"n">;
   "wall.out-ahead": With<"time">;
   "wall.out-oldest": With<"time">;

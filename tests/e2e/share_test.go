@@ -29,7 +29,7 @@ func TestRangeWhileAPhoneIsAway(t *testing.T) {
 	ash.Away(true)
 	_, err = ash.Tap(&event.Attempt{Pass: pass.Ref(), Outcome: event.Intact, N: 10}, false) // which nobody hears
 	ok(t, err)
-	between := `/stops first, after \d+ to \d+ attempts/.test(document.querySelector(".w-stop").innerText)`
+	between := `/stops first, after \d+–\d+ attempts/.test(document.querySelector(".w-stop").innerText)`
 	if wall.Until(between) != nil { // silent for 15 s, and up to 5 more until it is told
 		ok(t, wall.Until(between))
 	}

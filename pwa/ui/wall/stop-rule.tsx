@@ -10,7 +10,6 @@ import { Said } from "./said";
 interface Sentence {
   of: Key;
   short: Key; // when the line is full
-  least?: Key; // when that is too long too
   figures: Readonly<Record<string, string>>;
 }
 
@@ -24,18 +23,14 @@ function met({ headline: h, ledger: l }: View): Sentence {
 /** What the line above the bar says. */
 function sentence(view: View): Sentence {
   const { headline: h, session, ledger: l } = view;
-  const n = { n: count(h.stopAt), from: count(h.stopFrom) };
   const between = h.stopFrom < h.stopAt; // a phone is away, and may have taken more
+  const n = { n: between ? `${count(h.stopFrom)}–${count(h.stopAt)}` : count(h.stopAt) };
   if (session.endedMs > 0) return { of: "wall.ended-late", short: "wall.ended-short", figures: { n: count(l.placedTotal) } };
   if (!h.budgetKnown) return { of: "wall.plan-missing", short: "wall.plan-short", figures: {} };
   if (h.toTake === 0) return met(view);
   if (spent(view)) return { of: "wall.lacks", short: "wall.lacks-short", figures: { n: count(h.toTake) } };
-  if (between) {
-    return h.stops === "donor"
-      ? { of: "wall.donor-between", short: "wall.donor-between-short", least: "wall.between-least", figures: n }
-      : { of: "wall.need-between", short: "wall.need-between-short", least: "wall.between-least", figures: n };
-  }
   if (h.stops === "donor") return { of: "wall.donor-first", short: "wall.donor-short", figures: n };
+  if (between) return { of: "wall.need-first", short: "wall.need-short", figures: n };
   if (!h.rangeKnown && session.stations.includes("extraction")) return { of: "wall.early", short: "wall.need-short", figures: n };
   return { of: "wall.need-about", short: "wall.need-short", figures: n };
 }
@@ -49,11 +44,11 @@ function otherSide(view: View): [Key, string] | null {
 }
 
 export function StopRule({ view, bar }: { view: View; bar: boolean }): JSX.Element {
-  const { of, short, least = short, figures } = sentence(view);
+  const { of, short, figures } = sentence(view);
   const other = otherSide(view);
-  const line = (key: Key, both: boolean): JSX.Element => (
+  const line = (key: Key, both: boolean, narrow = false): JSX.Element => (
     <>
-      <p>
+      <p class={narrow ? "w-narrow" : ""}>
         <Said of={key} with={figures} />
       </p>
       {both && other && (
@@ -68,7 +63,13 @@ export function StopRule({ view, bar }: { view: View; bar: boolean }): JSX.Eleme
       <Fit
         className="w-line"
         of={`${say(of, figures)} ${other ? other.join(" ") : ""}`}
-        choices={[() => line(of, true), () => line(short, true), () => line(of, false), () => line(short, false), () => line(least, false)]}
+        choices={[
+          () => line(of, true),
+          () => line(short, true),
+          () => line(of, false),
+          () => line(short, false),
+          () => line(short, false, true),
+        ]}
       />
       {bar ? <Bar view={view} /> : null}
     </section>
