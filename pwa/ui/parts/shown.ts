@@ -32,3 +32,8 @@ export const nothing: Shown = {
   nearlyFull: false,
   room: undefined,
 };
+
+/** A view is drawn when the engine has told every section once. */
+export function complete(view: View | null): view is View {
+  return view !== null && view.session !== undefined && view.own !== undefined;
+}

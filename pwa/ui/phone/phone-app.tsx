@@ -8,6 +8,7 @@ import { endedLossy } from "../parts/lossy";
 import { Room, type Shown, useShown } from "../parts/room";
 import { runs } from "../parts/runs";
 import { say } from "../parts/say";
+import { complete } from "../parts/shown";
 import { Glyph, Mark } from "../parts/strokes";
 import { ExtractionScreen } from "./extraction-screen";
 import { nobodysInvite, readInvite } from "./invite";
@@ -93,11 +94,6 @@ function Counting({ room, shown }: { room: Room; shown: Shown }): JSX.Element {
       <Screen room={room} shown={shown} view={shown.view} />
     </CountsIn.Provider>
   );
-}
-
-/** A view is drawn when the engine has told every section once. */
-function complete(view: View | null): view is View {
-  return view !== null && view.session !== undefined && view.own !== undefined;
 }
 
 function Starting({ words = say("page.starting") }: { words?: string }): JSX.Element {
