@@ -237,6 +237,7 @@ func TestLearnedKeys(t *testing.T) {
 	}
 	h.at = h.at.Add(time.Second)
 	ok(t, p.KeyDown(two, h.at, false)) // and its end is not heard
+	h.at = h.at.Add(time.Second)       // for longer than a page takes it for held
 	h.hit(two, 0)
 	says(t, p, tally, "6")
 	menu(t, p)

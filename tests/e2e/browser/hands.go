@@ -101,7 +101,10 @@ const lies = `new Promise((done) => {
 		const r = aim.getBoundingClientRect(), top = document.elementFromPoint(r.x + r.width / 2, r.y + r.height / 2);
 		if (before !== place(aim) || !(aim.contains(top) || top?.closest("label")?.control === aim)) return done(false);
 		window.hitBy = "nothing";
-		addEventListener("click", (e) => { window.hitBy = aim.contains(e.target) || e.target.control === aim ? "" : e.target.outerHTML.slice(0, 200); }, { capture: true, once: true });
+		addEventListener("click", (e) => {
+			if (aim.contains(e.target) || e.target.control === aim) window.hitBy = "";
+			else if (!e.target.contains(aim)) window.hitBy = e.target.outerHTML.slice(0, 200); // else what holds both: it moved away in between
+		}, { capture: true, once: true });
 		done(true);
 	})();
 })`
