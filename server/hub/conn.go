@@ -8,6 +8,8 @@ import (
 	"sync"
 	"time"
 
+	"golang.org/x/time/rate"
+
 	"rootledger/shared/event"
 	"rootledger/shared/fault"
 	"rootledger/syncengine"
@@ -22,6 +24,7 @@ type Conn struct {
 	peer    syncengine.Peer
 	known   int           // items of the feed below this may be in peer
 	at      int           // next item of the feed
+	pace    *rate.Limiter // of its small frames of events, nil for a wall
 	wake    chan struct{} // holds at most one nudge
 	entered chan struct{} // closed when the room has it
 
@@ -66,6 +69,9 @@ func (r *Room) Enter(ctx context.Context, hello syncengine.Hello, replica event.
 		return nil, fault.New(fault.Denied, "other-replica")
 	}
 	c := &Conn{room: r, replica: replica, wake: make(chan struct{}, 1), entered: make(chan struct{})}
+	if replica != (event.ReplicaID{}) {
+		c.pace = rate.NewLimiter(rate.Every(crowdEvery), crowdAtOnce)
+	}
 	return c, r.send(ctx, input{errand: func() error {
 		defer close(c.entered)
 		if err := r.note(ctx, hello); err != nil {
@@ -135,15 +141,32 @@ func (c *Conn) receiveEvents(ctx context.Context, m syncengine.Events) error {
 	return c.room.send(ctx, input{from: c, events: events})
 }
 
+// A phone hears what comes now and then at once. What a crowd counts it hears 25
+// times a second, many events a frame: each frame wakes it, and it draws a crowd
+// slower than that. A wall hears of every commit.
+const (
+	crowdEvery  = 40 * time.Millisecond
+	crowdAtOnce = 8 // frames in a row, before it is a crowd
+)
+
 // Next returns the next frame to send, waiting for one: small frames first,
-// then what the peer lacks, frame by frame. It fails when the room is gone, and
-// with io.EOF after Trouble or when the room hangs up.
+// then what the peer lacks, frame by frame, at the pace of the peer. It fails
+// when the room is gone, and with io.EOF after Trouble or when the room hangs up.
 func (c *Conn) Next(ctx context.Context) ([]byte, error) {
 	for {
-		if frame, err := c.TryNext(); frame != nil || err != nil {
+		if frame, err := c.nextSmall(); frame != nil || err != nil {
 			return frame, err
 		}
+		var due <-chan time.Time
+		if lacks := c.lacks(); lacks > 0 {
+			wait := c.wait(lacks)
+			if wait == 0 {
+				return c.nextEvents(), nil
+			}
+			due = time.After(wait)
+		}
 		select {
+		case <-due:
 		case <-c.wake:
 		case <-c.room.gone:
 			return nil, fault.New(fault.Unavailable, "stopping")
@@ -153,22 +176,34 @@ func (c *Conn) Next(ctx context.Context) ([]byte, error) {
 	}
 }
 
-// TryNext is Next without waiting: nil when there is nothing to send now.
+// wait is how long the next frame of so many events waits for more to join it.
+func (c *Conn) wait(events int) time.Duration {
+	if c.pace == nil || events >= syncengine.MaxFrameEvents {
+		return 0
+	}
+	turn := c.pace.Reserve()
+	wait := turn.Delay()
+	if wait > 0 {
+		turn.Cancel()
+	}
+	return wait
+}
+
+// TryNext is Next without waiting, nor for a pace: nil when there is nothing to send now.
 func (c *Conn) TryNext() ([]byte, error) {
-	if frame, over := c.nextSmall(); over {
-		return nil, io.EOF
-	} else if frame != nil {
-		return frame, nil
+	if frame, err := c.nextSmall(); frame != nil || err != nil {
+		return frame, err
 	}
 	return c.nextEvents(), nil
 }
 
-func (c *Conn) nextSmall() (frame []byte, over bool) {
+// nextSmall is the next frame of what is not events, nil for none; io.EOF after the last.
+func (c *Conn) nextSmall() (frame []byte, err error) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	switch {
 	case c.over:
-		return nil, true
+		return nil, io.EOF
 	case c.welcome != nil:
 		frame, c.welcome = c.welcome, nil
 	case len(c.stored)+len(c.refused) > 0:
@@ -181,7 +216,7 @@ func (c *Conn) nextSmall() (frame []byte, over bool) {
 	case c.ping:
 		frame, c.ping, c.pinged = syncengine.EncodeMessage(syncengine.Ping{}), false, c.room.hub.clock()
 	}
-	return frame, false
+	return frame, nil
 }
 
 // end has Next end at once: what was not told yet is told to the peer when it
@@ -212,16 +247,22 @@ func (c *Conn) Trouble(f *fault.Fault) {
 	c.nudge()
 }
 
-// nextEvents is the next frame of events that the peer lacks, nil for none. A
-// peer that lacks all that comes next gets the frame that others get too.
-func (c *Conn) nextEvents() []byte {
+// lacks passes over what the peer has, and is how many events it may lack from there on.
+func (c *Conn) lacks() int {
 	items := c.room.feed.all()
 	for c.at < len(items) && c.has(c.at, items[c.at]) {
 		c.at++
 	}
-	if c.at == len(items) {
+	return len(items) - c.at
+}
+
+// nextEvents is the next frame of events that the peer lacks, nil for none. A
+// peer that lacks all that comes next gets the frame that others get too.
+func (c *Conn) nextEvents() []byte {
+	if c.lacks() == 0 {
 		return nil
 	}
+	items := c.room.feed.all()
 	if c.lacksAll(items) {
 		frame, n := c.room.feed.frame(items, c.at)
 		c.at += n
