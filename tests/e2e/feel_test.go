@@ -84,6 +84,21 @@ func TestScreenStaysOn(t *testing.T) {
 	ok(t, desk.Inject(`grant(Object.assign(new EventTarget(), { release() { window.released = true; return Promise.resolve(); } }))`))
 	ok(t, desk.Until(`wakes === 1 && released`))
 
+	low := device(t) // a battery that is low: the phone refuses, and fast fingers do not ask it each time
+	ok(t, low.Before(feels+`
+		navigator.wakeLock.request = () => { window.wakes++; return Promise.reject(new Error("no")); };`))
+	ok(t, r.JoinPage(low, r.URL(), "Birch", "sorting"))
+	taps(t, low, ".four-up .pad:nth-child(1)", 5)
+	says(t, low, tally, "5")
+	once, err := browser.Eval[bool](low, `wakes === 1`)
+	ok(t, err)
+	if !once {
+		t.Error("a phone that refuses to stay on was asked again by the next touch")
+	}
+	ok(t, low.Inject(`{ const now = performance.now(); performance.now = () => now + 31_000; }`))
+	ok(t, low.Inject(`document.dispatchEvent(new Event("pointerup"))`))
+	ok(t, low.Until(`wakes === 2`))
+
 	none := device(t)
 	ok(t, none.Before(`delete Navigator.prototype.wakeLock`))
 	ok(t, r.JoinPage(none, r.URL(), "Alder", "sorting"))

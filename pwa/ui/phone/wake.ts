@@ -8,10 +8,15 @@ let wake: Wake = "none";
 let lock: WakeLockSentinel | null = null;
 let wanted = false;
 let asking = false;
+let againMs = 0; // when a touch may ask again
+
+/** How long a refusal stands before a touch asks again: fast fingers do not wait for the same answer each time. */
+const refusedMs = 30_000;
 
 export const wakeNow = (): Wake => wake;
 
 function set(to: Wake): void {
+  if (wake === to) return;
   wake = to;
   changed();
 }
@@ -29,6 +34,7 @@ async function ask(): Promise<void> {
       set("asked"); // the page went away; it asks again when it is back
     });
   } catch {
+    againMs = performance.now() + refusedMs;
     set("refused");
   } finally {
     asking = false;
@@ -39,13 +45,15 @@ async function ask(): Promise<void> {
 export function keepAwake(): () => void {
   if (!("wakeLock" in navigator)) return () => undefined;
   const again = (): void => void ask();
-  const back = ["visibilitychange", "pointerup"] as const; // a refusal may have ended by the next touch
-  for (const event of back) document.addEventListener(event, again);
+  const touched = (): void => void (performance.now() >= againMs && again()); // a refusal may have ended by then
+  document.addEventListener("visibilitychange", again);
+  document.addEventListener("pointerup", touched);
   wanted = true;
   again();
   return () => {
     wanted = false;
-    for (const event of back) document.removeEventListener(event, again);
+    document.removeEventListener("visibilitychange", again);
+    document.removeEventListener("pointerup", touched);
     void lock?.release();
     lock = null;
   };
