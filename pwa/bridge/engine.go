@@ -289,7 +289,8 @@ func (g *Engine) frame(in Call, d *Duties) error {
 		d.Trouble = m.Fault
 	}
 	g.mint(d)
-	if !in.Quiet {
+	_, awaited := message.(syncengine.Ack) // by whoever counted: it comes with the next frame of the screen, not in one of its own
+	if !in.Quiet || awaited {
 		g.show(d)
 	}
 	return nil

@@ -141,4 +141,9 @@ func TestQuietFramesAreShownLater(t *testing.T) {
 	if got := w.engine.Replica().View(1_800_000_000_000, nil).Ledger.Holding[0]; got != 15 {
 		t.Errorf("%d singles held, want 15", got)
 	}
+	w.kept(w.tap(1, &event.Sorted{Size: 1, N: 1}), true)
+	ack := syncengine.EncodeMessage(syncengine.Ack{Stored: syncengine.Vector{w.engine.Replica().Head()}})
+	if a = w.call(CallFrame, map[uint64]any{13: ack, 27: true}); len(a.truth) == 0 {
+		t.Errorf("an acknowledgement that came quietly told nothing: who counted waits for it")
+	}
 }

@@ -3,8 +3,12 @@
 import type { Step } from "../bridge/messages";
 import type { View } from "../bridge/protocol.gen";
 
-/** How often fast fingers have the slower figures told at most. */
+/** How often fast fingers have the slower figures told at most; a little sooner, they come with a count. */
 const everyMs = 200;
+const soonerMs = 50;
+
+/** How long after a count fingers are at it. */
+const countingMs = 1000;
 
 /** Sections that every count changes and that no finger waits for: drawing them for each would have fingers wait. */
 const slower = ["phones", "mix", "pace", "taken", "quality", "timeOut", "asks"] as const;
@@ -12,6 +16,7 @@ const slower = ["phones", "mix", "pace", "taken", "quality", "timeOut", "asks"] 
 export class Shows {
   private held: Partial<View> = {};
   private nextMs = 0; // when sums may be told again
+  private countedMs = -countingMs;
   private due: ReturnType<typeof setTimeout> | undefined;
 
   constructor(private readonly tell: (sections: Partial<View>, steps: Step[]) => void) {}
@@ -25,15 +30,17 @@ export class Shows {
   }
 
   show(sections: Partial<View>, steps: Step[]): void {
-    const waitMs = sections.own ? this.nextMs - performance.now() : 0; // of others the inbox takes care
-    if (waitMs <= 0) {
+    const now = performance.now();
+    if (sections.own) this.countedMs = now;
+    const waitMs = now - this.countedMs < countingMs ? this.nextMs - now : 0; // of others the inbox takes care
+    if (waitMs <= (sections.own ? soonerMs : 0)) {
       this.all(sections, steps);
       return;
     }
-    const now = { ...sections };
-    for (const one of slower) this.hold(one, now);
+    const rest = { ...sections };
+    for (const one of slower) this.hold(one, rest);
     if (Object.keys(this.held).length > 0) this.due ??= setTimeout(() => this.all({}, []), waitMs);
-    this.told(now, steps);
+    this.told(rest, steps);
   }
 
   private all(sections: Partial<View>, steps: Step[]): void {

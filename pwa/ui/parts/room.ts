@@ -32,6 +32,10 @@ const drawEveryMs = 20;
 const drawCountingMs = 200;
 const countingMs = 1000; // since the last tap
 
+/** Between two fingers it draws just after a number that was drawn at once, or when no finger came for a while: the next one does not wait for it. */
+const afterNumberMs = 40;
+const afterTapMs = 300;
+
 /** The worker of this page: one at a time. */
 export class Room {
   shown: Shown = nothing;
@@ -49,6 +53,7 @@ export class Room {
   private tappedMs = -countingMs;
   private dueMs = Number.POSITIVE_INFINITY;
   private due: ReturnType<typeof setTimeout> | undefined;
+  private rest = false; // what is due waits for fingers
   private silent = 0;
   private waitMs = 0; // before a worker takes the place of one that ended
   private readonly over = new AbortController();
@@ -81,7 +86,7 @@ export class Room {
     worker.onmessage = (message: MessageEvent<FromWorker[]>) => {
       for (const m of message.data) if (this.worker === worker) this.take(m, worker);
       for (const w of this.watchersNow) w();
-      if (this.dueMs <= performance.now()) this.draw();
+      if (this.dueMs <= performance.now()) this.drawDue();
     };
     worker.onerror = () => this.ended(worker);
     if (this.role.do === "watch") this.send(this.role);
@@ -145,7 +150,10 @@ export class Room {
         if (this.role.do === "start") writeMark(this.role.face, this.mark);
         break;
       case "show":
-        this.set({ view: { ...s.view, ...m.sections } as View, steps: m.steps.length > 0 ? m.steps : s.steps });
+        this.set(
+          { view: { ...s.view, ...m.sections } as View, steps: m.steps.length > 0 ? m.steps : s.steps },
+          m.sections.own !== undefined,
+        );
         break;
       case "truth":
         this.set({ truth: m.truth });
@@ -198,14 +206,35 @@ export class Room {
     }
   }
 
-  private set(part: Partial<Shown>): void {
+  /** Takes a change in, and has it drawn: with a number of this phone, or when there is time. */
+  private set(part: Partial<Shown>, number = false): void {
     this.shown = { ...this.shown, ...part };
     const now = performance.now();
-    const atMs = Math.max(this.drawMs, now + (this.counting(now) ? drawEveryMs : 0)); // what is drawn at once comes first
+    const soonMs = now + (this.counting(now) ? afterNumberMs : 0);
+    if (number && soonMs >= this.drawMs) this.drawAt(soonMs, false);
+    else this.drawAt(this.restMs(now), true);
+  }
+
+  /** When what hurries nobody may be drawn. */
+  private restMs(now: number): number {
+    return Math.max(this.drawMs, this.counting(now) ? this.tappedMs + afterTapMs : now);
+  }
+
+  private drawAt(atMs: number, rest: boolean): void {
     if (atMs >= this.dueMs) return;
     clearTimeout(this.due);
     this.dueMs = atMs;
-    this.due = setTimeout(() => this.draw(), atMs - now);
+    this.rest = rest;
+    this.due = setTimeout(() => this.drawDue(), atMs - performance.now());
+  }
+
+  /** Draws, unless a finger came that did not come before. */
+  private drawDue(): void {
+    const now = performance.now();
+    const atMs = this.rest ? this.restMs(now) : now;
+    this.dueMs = Number.POSITIVE_INFINITY;
+    if (atMs > now) this.drawAt(atMs, true);
+    else this.draw();
   }
 
   private counting(now: number): boolean {
