@@ -86,11 +86,12 @@ export class Room {
     worker.onmessage = (message: MessageEvent<FromWorker[]>) => {
       for (const m of message.data) if (this.worker === worker) this.take(m, worker);
       for (const w of this.watchersNow) w();
-      if (this.dueMs <= performance.now()) this.drawDue();
+      if (this.dueMs <= performance.now()) this.draw();
     };
     worker.onerror = () => this.ended(worker);
+    const counted = instead && this.shown.ready && !this.shown.elsewhere; // a page that never did takes nothing from one that does
     if (this.role.do === "watch") this.send(this.role);
-    else this.begin(this.role, instead ? this.shown.inMemory : this.role.mint, instead && !this.shown.elsewhere);
+    else this.begin(this.role, instead ? this.shown.inMemory : this.role.mint, counted);
     const waiting = this.outbox;
     this.outbox = [];
     for (const m of waiting) this.send(m);
@@ -225,26 +226,22 @@ export class Room {
     clearTimeout(this.due);
     this.dueMs = atMs;
     this.rest = rest;
-    this.due = setTimeout(() => this.drawDue(), atMs - performance.now());
-  }
-
-  /** Draws, unless a finger came that did not come before. */
-  private drawDue(): void {
-    const now = performance.now();
-    const atMs = this.rest ? this.restMs(now) : now;
-    this.dueMs = Number.POSITIVE_INFINITY;
-    if (atMs > now) this.drawAt(atMs, true);
-    else this.draw();
+    this.due = setTimeout(() => this.draw(), atMs - performance.now());
   }
 
   private counting(now: number): boolean {
     return now - this.tappedMs < countingMs;
   }
 
+  /** Draws, unless what is due waits for fingers and one came since. */
   private draw(): void {
+    const now = performance.now();
     clearTimeout(this.due);
     this.dueMs = Number.POSITIVE_INFINITY;
-    const now = performance.now();
+    if (this.rest && this.restMs(now) > now) {
+      this.drawAt(this.restMs(now), true);
+      return;
+    }
     this.drawMs = now + (this.counting(now) ? drawCountingMs : drawEveryMs);
     for (const w of this.watchers) w();
   }
