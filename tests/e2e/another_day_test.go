@@ -24,9 +24,7 @@ func TestAnotherDayOfACase(t *testing.T) {
 	ok(t, r.Within(placer.InRoom))
 	ok(t, r.Within(r.Office.InRoom))
 
-	desk, err := chromium.Device(1280, 800, false)
-	ok(t, err)
-	t.Cleanup(desk.Close)
+	desk := screen(t, 1280, 800)
 	ok(t, desk.Open(r.URL()+"/office#"+r.API.Office))
 	ok(t, desk.Until(`document.querySelector(".o-table, table")`))
 	fill(t, desk, [2]string{"office.person", "Alder"})

@@ -85,8 +85,8 @@ func TestCarriedByHand(t *testing.T) {
 func TestCarriedCountsAreKept(t *testing.T) {
 	r := opened(t, 400)
 	g := gate(t, r.Serving.Addr)
-	away := joined(t, r, g.URL(), "Cedar", "sorting")
-	near := joined(t, r, g.URL(), "Linden", "sorting")
+	away := joins(t, keeping(t, 390, 844), r, g.URL(), "Cedar", "sorting")
+	near := joins(t, keeping(t, 390, 844), r, g.URL(), "Linden", "sorting")
 	pad := ".four-up .pad:nth-child(1)"
 	for _, p := range []*browser.Page{away, near} {
 		ok(t, p.Until(`document.querySelector(".truth").classList.length === 1 && navigator.serviceWorker.ready.then(() => true)`))

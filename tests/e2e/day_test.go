@@ -54,9 +54,7 @@ func TestTheDaySoFar(t *testing.T) {
 	ok(t, lead.Click(".fold:has(.day-so-far) summary"))
 	check(lead, ".fold .day-so-far")
 
-	desk, err := chromium.Device(1280, 800, false)
-	ok(t, err)
-	t.Cleanup(desk.Close)
+	desk := screen(t, 1280, 800)
 	ok(t, desk.Open(r.URL()+"/office#"+r.API.Office))
 	fill(t, desk, [2]string{"office.person", "Alder"})
 	ok(t, desk.Do("Open Room 1 · A-12"))

@@ -81,9 +81,7 @@ func TestSightOfTheWall(t *testing.T) {
 	ok(t, lead.Until(fmt.Sprintf(`document.querySelector(".fold:last-child summary").innerText.includes(%q)`, said("sight.kept"))))
 	times("> 1.2")
 
-	desk, err := chromium.Device(1280, 800, false)
-	ok(t, err)
-	t.Cleanup(desk.Close)
+	desk := screen(t, 1280, 800)
 	ok(t, desk.Open(r.URL()+"/office#"+r.API.Office))
 	fill(t, desk, [2]string{"office.person", "Alder"})
 	ok(t, desk.Do("Open Room 1 · A-12"))

@@ -11,7 +11,7 @@ import (
 func TestFiguresPageOffline(t *testing.T) {
 	r := opened(t, 400)
 	g := gate(t, r.Serving.Addr)
-	p := device(t)
+	p := keeping(t, 390, 844)
 	ok(t, p.Open(g.URL()+"/figures"))
 	ok(t, p.Until(`document.querySelector(".f-one")`))
 	ok(t, p.Until(`navigator.serviceWorker.controller?.state === "activated"`))

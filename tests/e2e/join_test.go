@@ -98,7 +98,7 @@ func TestStepsOfEachPhone(t *testing.T) {
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
-			p := device(t)
+			p := keeping(t, 390, 844)
 			ok(t, p.Before(test.before))
 			ok(t, p.Open(r.URL()+"/"))
 			ok(t, p.Until(fmt.Sprintf(step, "done", test.done)))
@@ -113,7 +113,7 @@ func TestJoiningWithoutTheRoom(t *testing.T) {
 	t.Parallel()
 	r := opened(t, 400)
 	g := gate(t, r.Serving.Addr)
-	p := device(t)
+	p := keeping(t, 390, 844)
 	ok(t, p.Open(g.URL()+"/"))
 	ok(t, p.Until(`navigator.serviceWorker.controller`))
 	g.Shut()

@@ -73,9 +73,7 @@ func opened(t *testing.T, grafts uint32) *rig.Rig {
 // wallOf is the wall of a room, closed with the test.
 func wallOf(t *testing.T, base, room string) *browser.Page {
 	t.Helper()
-	p, err := chromium.Device(1920, 1080, false)
-	ok(t, err)
-	t.Cleanup(p.Close)
+	p := screen(t, 1920, 1080)
 	ok(t, p.Open(base+"/wall/"+room))
 	return p
 }
@@ -83,7 +81,22 @@ func wallOf(t *testing.T, base, room string) *browser.Page {
 // device is a phone of its own, closed with the test.
 func device(t *testing.T) *browser.Page {
 	t.Helper()
-	p, err := chromium.Device(390, 844, false)
+	return screen(t, 390, 844)
+}
+
+// screen is a device of some size that does not keep its pages.
+func screen(t *testing.T, width, height int64) *browser.Page {
+	t.Helper()
+	p := keeping(t, width, height)
+	ok(t, p.Before(rig.Unkept))
+	return p
+}
+
+// keeping is a device that keeps its pages, as every one does outside of tests:
+// it opens them without a network.
+func keeping(t *testing.T, width, height int64) *browser.Page {
+	t.Helper()
+	p, err := chromium.Device(width, height, false)
 	ok(t, err)
 	t.Cleanup(p.Close)
 	return p
@@ -101,7 +114,12 @@ func gate(t *testing.T, target string) *rig.Gate {
 // joined is a phone that has joined a station through its screens.
 func joined(t *testing.T, r *rig.Rig, base, person, station string) *browser.Page {
 	t.Helper()
-	p := device(t)
+	return joins(t, device(t), r, base, person, station)
+}
+
+// joins has a device join a station.
+func joins(t *testing.T, p *browser.Page, r *rig.Rig, base, person, station string) *browser.Page {
+	t.Helper()
 	ok(t, r.JoinPage(p, base, person, station))
 	return p
 }

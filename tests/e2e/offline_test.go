@@ -13,7 +13,7 @@ import (
 func TestOffline(t *testing.T) {
 	r := opened(t, 400)
 	g := gate(t, r.Serving.Addr)
-	p := joined(t, r, g.URL(), "Cedar", "sorting")
+	p := joins(t, keeping(t, 390, 844), r, g.URL(), "Cedar", "sorting")
 	ok(t, p.Until(`navigator.serviceWorker.controller || navigator.serviceWorker.ready.then(() => true)`))
 	pad := ".four-up .pad:nth-child(1)"
 	taps(t, p, pad, 7)
@@ -45,12 +45,10 @@ func TestOffline(t *testing.T) {
 func TestOfficeOpensWithoutANetwork(t *testing.T) {
 	r := opened(t, 400)
 	g := gate(t, r.Serving.Addr)
-	desk, err := chromium.Device(1280, 800, false)
-	ok(t, err)
-	t.Cleanup(desk.Close)
+	desk := keeping(t, 1280, 800)
 	ok(t, desk.Open(g.URL()+"/office#"+r.API.Office))
 	ok(t, desk.Until(`caches.match("/apart")`))
-	phone := joined(t, r, g.URL(), "Cedar", "sorting")
+	phone := joins(t, keeping(t, 390, 844), r, g.URL(), "Cedar", "sorting")
 	ok(t, phone.Until(`navigator.serviceWorker.controller`))
 	kept, err := browser.Eval[bool](phone, `caches.match("/apart").then(Boolean)`)
 	ok(t, err)

@@ -260,7 +260,7 @@ func TestLearnedKeys(t *testing.T) {
 func TestSettingsStay(t *testing.T) {
 	r := opened(t, 400)
 	g := gate(t, r.Serving.Addr)
-	p := joined(t, r, g.URL(), "Cedar", "sorting")
+	p := joins(t, keeping(t, 390, 844), r, g.URL(), "Cedar", "sorting")
 	h := hands{t, p, time.Now()}
 	settings(t, p)
 	for _, n := range []int{0, 2, 3} { // sound, large text, left hand

@@ -49,7 +49,7 @@ func TestPracticeIsApart(t *testing.T) {
 	t.Parallel()
 	r := opened(t, 400)
 	g := gate(t, r.Serving.Addr)
-	p := device(t)
+	p := keeping(t, 390, 844)
 	ok(t, p.Open(g.URL()+"/"))
 	ok(t, p.Until(`navigator.serviceWorker.controller`))
 	g.Shut()

@@ -39,9 +39,7 @@ func newClinic(t *testing.T) *clinic {
 	ok(t, c.server.Start())
 	c.Rig = rig.Over("http://"+c.server.Addr, c.token())
 	t.Cleanup(func() { ok(t, c.Close()) })
-	c.desk, err = chromium.Device(1280, 800, false)
-	ok(t, err)
-	t.Cleanup(c.desk.Close)
+	c.desk = screen(t, 1280, 800)
 	ok(t, c.desk.Open(c.URL()+"/office#"+c.API.Office))
 	startSession(t, c.desk)
 	planSession(t, c.desk)
@@ -245,9 +243,7 @@ func TestOfficeIsLetInAgain(t *testing.T) {
 	t.Parallel()
 	c := newClinic(t)
 	backup := c.backup()
-	late, err := chromium.Device(1280, 800, false)
-	ok(t, err)
-	t.Cleanup(late.Close)
+	late := screen(t, 1280, 800)
 	ok(t, late.Open(c.URL()+"/office#"+c.API.Office))
 	fill(t, late, [2]string{"office.person", "Elm"})
 	ok(t, late.Do("Open Room 1 · A-12"))
@@ -257,7 +253,7 @@ func TestOfficeIsLetInAgain(t *testing.T) {
 	ok(t, late.Open(c.URL()+"/health")) // the same storage, and nothing that writes to it
 	c.restore(backup)
 
-	_, err = browser.Eval[bool](late, `new Promise((done, fail) => {
+	_, err := browser.Eval[bool](late, `new Promise((done, fail) => {
 		const asked = indexedDB.open("rootledger");
 		asked.onerror = fail;
 		asked.onsuccess = () => {

@@ -52,8 +52,8 @@ func TestANewVersionWaits(t *testing.T) {
 	disk := func(p *browser.Page, is string) {
 		ok(t, p.Inject(fmt.Sprintf(`new BroadcastChannel("disk").postMessage(%q)`, is)))
 	}
-	p := joined(t, r, address, "Cedar", "sorting")
-	wall := device(t)
+	p := joins(t, keeping(t, 390, 844), r, address, "Cedar", "sorting")
+	wall := keeping(t, 390, 844)
 	ok(t, wall.Open(address+"/wall/9")) // nothing runs there
 	for _, page := range []*browser.Page{p, wall} {
 		ok(t, page.Until(`navigator.serviceWorker.controller !== null`))
@@ -94,7 +94,7 @@ func TestAJoinWhileAVersionIsTaken(t *testing.T) {
 	t.Parallel()
 	r := opened(t, 400)
 	address, update := updated(t, r, "")
-	p := device(t)
+	p := keeping(t, 390, 844)
 	ok(t, p.Before(`{ const post = ServiceWorker.prototype.postMessage;
 		ServiceWorker.prototype.postMessage = function (m) { window.take = () => post.call(this, m); }; }`))
 	ok(t, p.Open(address+"/"))
@@ -124,12 +124,12 @@ func TestAPageOpenOverAnUpdate(t *testing.T) {
 	r := opened(t, 400)
 	address, update := updated(t, r, ender)
 	g := gate(t, address[len("http://"):])
-	p := joined(t, r, g.URL(), "Cedar", "sorting")
+	p := joins(t, keeping(t, 390, 844), r, g.URL(), "Cedar", "sorting")
 	ok(t, p.Until(`navigator.serviceWorker.controller !== null`))
 	pad := ".four-up .pad:nth-child(1)"
 	taps(t, p, pad, 3)
 	says(t, p, truth, "all 3 in the room")
-	plain := device(t)
+	plain := keeping(t, 390, 844)
 	ok(t, plain.Before(rig.PlainAddress))
 	ok(t, r.JoinPage(plain, g.URL(), "Ash", "sorting"))
 	rest := map[string]*browser.Page{"/figures": nil, "/": nil}
@@ -185,7 +185,7 @@ func TestAPageOpenOverAnUpdate(t *testing.T) {
 func TestAVersionTakenWhereTheFirstCameEarly(t *testing.T) {
 	r := opened(t, 400)
 	address, update := updated(t, r, "")
-	p := device(t)
+	p := keeping(t, 390, 844)
 	ok(t, p.Before(`{ const late = navigator.serviceWorker.ready.then((r) => new Promise((done) => setTimeout(done, 1500, r)));
 		Object.defineProperty(navigator.serviceWorker, "ready", { get: () => late }); }`))
 	ok(t, r.JoinPage(p, address, "Cedar", "sorting"))

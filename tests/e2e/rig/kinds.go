@@ -15,6 +15,8 @@ const (
 	Slow = `{ const now = Date.now; Date.now = () => now() - 12 * 60_000; }`
 	// NoPages lets no service worker be.
 	NoPages = `ServiceWorkerContainer.prototype.register = () => Promise.reject(new TypeError("refused"));`
+	// Unkept is one whose pages are never kept: no service worker is installed, which takes longer than most of what tests are about.
+	Unkept = `if (navigator.serviceWorker) navigator.serviceWorker.register = () => new Promise(() => undefined);`
 	// PoorReader has a reader of codes that reads none.
 	PoorReader = `window.BarcodeDetector = class {
 			static getSupportedFormats() { return Promise.resolve(["qr_code"]); }
