@@ -4,6 +4,7 @@
 import { type ComponentChildren, createContext, type JSX } from "preact";
 import { useContext, useLayoutEffect, useRef } from "preact/hooks";
 import type { Fact } from "../../bridge/protocol.gen";
+import { CountsIn } from "./at-once";
 import { Bounce } from "./bounce";
 import { justClosed } from "./dialog";
 import { changed, habitsNow, keysNow, readJson, useHabits, writeJson } from "./habits";
@@ -89,6 +90,7 @@ interface PadProps {
 /** One pad: the big one, or with className "pad2" a smaller one. */
 export function Pad({ id, name, className = "pad", label, tone = 0, counted = 0, fact, onCount, children }: PadProps): JSX.Element {
   const place = useContext(PadPlace);
+  const room = useContext(CountsIn);
   const bounce = useRef(new Bounce()).current;
   const run = useRef({ n: 0, atMs: 0 }).current;
   const answer = useRef<{ fromMs: number; over?: ReturnType<typeof setTimeout> }>({ fromMs: 0 }).current;
@@ -99,6 +101,7 @@ export function Pad({ id, name, className = "pad", label, tone = 0, counted = 0,
     const now = performance.now();
     run.n = (now - run.atMs > runEndsMs ? counted : run.n) + 1;
     run.atMs = now;
+    room?.drawing.touched();
     const { sound, vibration } = habitsNow();
     if (vibration) navigator.vibrate?.(10);
     if (sound) answers.sound?.(tone, run.n % strokesInFive === 0);

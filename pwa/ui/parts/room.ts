@@ -2,6 +2,7 @@
 import { useEffect, useState } from "preact/hooks";
 import type { Chart, Fault, FromWorker, Joining, Shape, Sight, Then, ToWorker, Wanted, Where } from "../../bridge/messages";
 import type { Comparison, Continued, Fact, Ref, View } from "../../bridge/protocol.gen";
+import { Drawing } from "./drawing";
 import { remember } from "./lossy";
 import { type Face, freshMark, readMark, writeMark } from "./mark";
 import { nothing, type Shown } from "./shown";
@@ -27,15 +28,6 @@ const stillTries = 8;
 const measureMs = 5 * 60_000;
 const littleBytes = 20 << 20;
 
-/** How often a page draws at most; while fingers count here it draws at the pace of eyes, all but what is drawn at once. */
-const drawEveryMs = 20;
-const drawCountingMs = 200;
-const countingMs = 1000; // since the last tap
-
-/** Between two fingers it draws just after a number that was drawn at once, or when no finger came for a while: the next one does not wait for it. */
-const afterNumberMs = 40;
-const afterTapMs = 300;
-
 /** The worker of this page: one at a time. */
 export class Room {
   shown: Shown = nothing;
@@ -43,17 +35,15 @@ export class Room {
   private outbox: ToWorker[] = []; // while there is no worker
   private readonly watchers = new Set<() => void>();
   private readonly watchersNow = new Set<() => void>();
+  readonly drawing = new Drawing(() => {
+    for (const w of this.watchers) w();
+  });
   private readonly asked = new Map<number, Asked>();
   private readonly wanted = new Map<number, (m: FromWorker) => void>();
   private left: Asked[] = []; // taps of a worker that ended: they may be kept
   private next = 1;
   private kept = 0; // own events that a worker said are kept
   private mark = "";
-  private drawMs = 0; // when it may be drawn again
-  private tappedMs = -countingMs;
-  private dueMs = Number.POSITIVE_INFINITY;
-  private due: ReturnType<typeof setTimeout> | undefined;
-  private rest = false; // what is due waits for fingers
   private silent = 0;
   private waitMs = 0; // before a worker takes the place of one that ended
   private readonly over = new AbortController();
@@ -86,7 +76,7 @@ export class Room {
     worker.onmessage = (message: MessageEvent<FromWorker[]>) => {
       for (const m of message.data) if (this.worker === worker) this.take(m, worker);
       for (const w of this.watchersNow) w();
-      if (this.dueMs <= performance.now()) this.draw();
+      this.drawing.turn();
     };
     worker.onerror = () => this.ended(worker);
     const counted = instead && this.shown.ready && !this.shown.elsewhere; // a page that never did takes nothing from one that does
@@ -151,10 +141,7 @@ export class Room {
         if (this.role.do === "start") writeMark(this.role.face, this.mark);
         break;
       case "show":
-        this.set(
-          { view: { ...s.view, ...m.sections } as View, steps: m.steps.length > 0 ? m.steps : s.steps },
-          m.sections.own !== undefined,
-        );
+        this.set({ view: { ...s.view, ...m.sections } as View, steps: m.steps.length > 0 ? m.steps : s.steps });
         break;
       case "truth":
         this.set({ truth: m.truth });
@@ -181,6 +168,7 @@ export class Room {
         break;
       case "answer":
         if (m.ref !== "") this.kept++;
+        if (this.asked.get(m.id)?.counts) this.drawing.answered();
         this.asked.get(m.id)?.tell({ ref: m.ref, fault: m.fault });
         this.asked.delete(m.id);
         this.wanted.delete(m.id);
@@ -207,43 +195,9 @@ export class Room {
     }
   }
 
-  /** Takes a change in, and has it drawn: with a number of this phone, or when there is time. */
-  private set(part: Partial<Shown>, number = false): void {
+  private set(part: Partial<Shown>): void {
     this.shown = { ...this.shown, ...part };
-    const now = performance.now();
-    const soonMs = now + (this.counting(now) ? afterNumberMs : 0);
-    if (number && soonMs >= this.drawMs) this.drawAt(soonMs, false);
-    else this.drawAt(this.restMs(now), true);
-  }
-
-  /** When what hurries nobody may be drawn. */
-  private restMs(now: number): number {
-    return Math.max(this.drawMs, this.counting(now) ? this.tappedMs + afterTapMs : now);
-  }
-
-  private drawAt(atMs: number, rest: boolean): void {
-    if (atMs >= this.dueMs) return;
-    clearTimeout(this.due);
-    this.dueMs = atMs;
-    this.rest = rest;
-    this.due = setTimeout(() => this.draw(), atMs - performance.now());
-  }
-
-  private counting(now: number): boolean {
-    return now - this.tappedMs < countingMs;
-  }
-
-  /** Draws, unless what is due waits for fingers and one came since. */
-  private draw(): void {
-    const now = performance.now();
-    clearTimeout(this.due);
-    this.dueMs = Number.POSITIVE_INFINITY;
-    if (this.rest && this.restMs(now) > now) {
-      this.drawAt(this.restMs(now), true);
-      return;
-    }
-    this.drawMs = now + (this.counting(now) ? drawCountingMs : drawEveryMs);
-    for (const w of this.watchers) w();
+    this.drawing.changed();
   }
 
   watch(w: () => void): () => void {
@@ -267,7 +221,6 @@ export class Room {
 
   /** Says that something happened; answered when it is kept, or with why not. */
   tap(fact: Fact, late = false): Promise<Answer> {
-    this.tappedMs = performance.now();
     return this.ask((id) => ({ do: "tap", id, fact, late }), true);
   }
 
