@@ -181,10 +181,11 @@ func (c *Conn) wait(events int) time.Duration {
 	if c.pace == nil || events >= syncengine.MaxFrameEvents {
 		return 0
 	}
-	turn := c.pace.Reserve()
-	wait := turn.Delay()
+	now := time.Now()
+	turn := c.pace.ReserveN(now, 1)
+	wait := turn.DelayFrom(now)
 	if wait > 0 {
-		turn.Cancel()
+		turn.CancelAt(now) // it is asked again by then
 	}
 	return wait
 }
