@@ -90,14 +90,14 @@ func TestScreenStaysOn(t *testing.T) {
 	ok(t, r.JoinPage(low, r.URL(), "Birch", "sorting"))
 	taps(t, low, ".four-up .pad:nth-child(1)", 5)
 	says(t, low, tally, "5")
-	once, err := browser.Eval[bool](low, `wakes === 1`)
+	asked, err := browser.Eval[int](low, `wakes`)
 	ok(t, err)
-	if !once {
-		t.Error("a phone that refuses to stay on was asked again by the next touch")
+	if asked != 2 { // some browsers refuse a page, and grant it to a touch
+		t.Errorf("a phone that refuses to stay on was asked %d times, want once by the page and once by its first touch", asked)
 	}
 	ok(t, low.Inject(`{ const now = performance.now(); performance.now = () => now + 31_000; }`))
 	ok(t, low.Inject(`document.dispatchEvent(new Event("pointerup"))`))
-	ok(t, low.Until(`wakes === 2`))
+	ok(t, low.Until(`wakes === 3`))
 
 	none := device(t)
 	ok(t, none.Before(`delete Navigator.prototype.wakeLock`))

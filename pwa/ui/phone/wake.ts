@@ -10,7 +10,7 @@ let wanted = false;
 let asking = false;
 let againMs = 0; // when a touch may ask again
 
-/** How long a refusal stands before a touch asks again: fast fingers do not wait for the same answer each time. */
+/** How long a refusal of a touch stands before another one asks: fast fingers do not wait for the same answer each time. */
 const refusedMs = 30_000;
 
 export const wakeNow = (): Wake => wake;
@@ -21,7 +21,8 @@ function set(to: Wake): void {
   changed();
 }
 
-async function ask(): Promise<void> {
+/** Asks; some browsers grant it to a touch only. */
+async function ask(touched: boolean): Promise<void> {
   if (document.visibilityState !== "visible" || lock || asking) return;
   asking = true;
   try {
@@ -34,7 +35,7 @@ async function ask(): Promise<void> {
       set("asked"); // the page went away; it asks again when it is back
     });
   } catch {
-    againMs = performance.now() + refusedMs;
+    if (touched) againMs = performance.now() + refusedMs;
     set("refused");
   } finally {
     asking = false;
@@ -44,8 +45,8 @@ async function ask(): Promise<void> {
 /** Keeps the screen on until the call of what it returns. */
 export function keepAwake(): () => void {
   if (!("wakeLock" in navigator)) return () => undefined;
-  const again = (): void => void ask();
-  const touched = (): void => void (performance.now() >= againMs && again()); // a refusal may have ended by then
+  const again = (): void => void ask(false);
+  const touched = (): void => void (performance.now() >= againMs && ask(true)); // a refusal may have ended by then
   document.addEventListener("visibilitychange", again);
   document.addEventListener("pointerup", touched);
   wanted = true;
