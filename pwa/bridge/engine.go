@@ -289,7 +289,7 @@ func (g *Engine) frame(in Call, d *Duties) error {
 		d.Trouble = m.Fault
 	}
 	g.mint(d)
-	_, awaited := message.(syncengine.Ack) // by whoever counted: it comes with the next frame of the screen, not in one of its own
+	_, awaited := message.(syncengine.Ack) // by whoever counted; the page draws it along
 	if !in.Quiet || awaited {
 		g.show(d)
 	}

@@ -6,13 +6,15 @@ const everyMs = 20;
 const everyCountingMs = 200;
 const countingMs = 1000; // since the last touch of a pad
 
-/** Between two fingers it draws just after the answer to one, or when none came for a while. */
+/** Between two fingers it draws just after the answer to one, or when none came for a while; but nothing waits longer than for this. */
 const afterAnswerMs = 40;
 const afterTouchMs = 300;
+const longestMs = 800;
 
 export class Drawing {
   private nextMs = 0; // when it may be drawn again
   private touchedMs = -countingMs;
+  private changedMs = Number.POSITIVE_INFINITY; // the first change that is not drawn
   private dueMs = Number.POSITIVE_INFINITY;
   private due: ReturnType<typeof setTimeout> | undefined;
   private waits = false; // what is due, for fingers
@@ -26,7 +28,9 @@ export class Drawing {
 
   /** Something changed. */
   changed(): void {
-    this.at(this.quietMs(performance.now()), true);
+    const now = performance.now();
+    this.changedMs = Math.min(this.changedMs, now);
+    this.at(this.quietMs(now), true);
   }
 
   /** Something that was done on this page has its answer: a number that it moves is drawn at once, and the rest after that. */
@@ -47,11 +51,12 @@ export class Drawing {
 
   /** When no finger waits for it. */
   private quietMs(now: number): number {
-    return Math.max(this.nextMs, this.counting(now) ? this.touchedMs + afterTouchMs : now);
+    return Math.max(this.nextMs, this.counting(now) ? Math.min(this.touchedMs + afterTouchMs, this.changedMs + longestMs) : now);
   }
 
   private at(atMs: number, waits: boolean): void {
-    if (atMs >= this.dueMs) return;
+    const sooner = atMs < this.dueMs || (this.waits && !waits); // what waits may put itself off
+    if (!sooner) return;
     clearTimeout(this.due);
     this.dueMs = atMs;
     this.waits = waits;
@@ -68,6 +73,7 @@ export class Drawing {
       this.at(quietMs, true);
       return;
     }
+    this.changedMs = Number.POSITIVE_INFINITY;
     this.nextMs = now + (this.counting(now) ? everyCountingMs : everyMs);
     this.draw();
   }
