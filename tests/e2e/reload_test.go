@@ -60,7 +60,7 @@ func TestBackToThePage(t *testing.T) {
 	says(t, p, truth, "all 3 in the room")
 	for want := 4; want <= 6; want++ {
 		ok(t, p.Open(r.URL()+"/health"))
-		ok(t, p.Inject(`history.back()`))
+		ok(t, p.Back())
 		ok(t, p.Until(fmt.Sprintf(`document.querySelector(%q)`, tally)))
 		taps(t, p, pad, 1)
 		says(t, p, tally, fmt.Sprint(want))

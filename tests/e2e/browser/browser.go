@@ -176,6 +176,12 @@ func (p *Page) Reload() error {
 	return err
 }
 
+// Back goes back one page, as a person would.
+func (p *Page) Back() error {
+	_, err := run(p, "back", chromedp.NavigateBack())
+	return err
+}
+
 // Type types into a field, after what stands in it.
 func (p *Page) Type(selector, text string) error {
 	_, err := run(p, "type into "+selector, chromedp.SendKeys(selector, text, chromedp.NodeVisible))

@@ -22,7 +22,10 @@ func (t *Tour) copied() error {
 		if err := p.Until(`localStorage.getItem("rootledger.mark.phone")`); err != nil {
 			return err
 		}
-		return p.Inject(`localStorage.setItem("rootledger.mark.phone", "another"); location.reload()`)
+		if err := p.Inject(`localStorage.setItem("rootledger.mark.phone", "another")`); err != nil {
+			return err
+		}
+		return p.Reload()
 	}
 	for _, station := range []string{"extraction", "placing", "desk"} {
 		if err := t.at("Sorrel", station, func(p *browser.Page) error {
