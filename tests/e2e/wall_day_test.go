@@ -60,6 +60,51 @@ func TestWallOverADay(t *testing.T) {
 	}
 }
 
+// anewOf draws every line of a wall anew now and then, as after another size of
+// its screen, and writes down those that then say something else.
+const anewOf = `(() => {
+	window.stale = []; window.anew = 0;
+	const lines = () => [...document.querySelectorAll(".wall .w-top, .wall .w-stop, .wall .w-above, .wall .w-below, .wall .w-finish, .wall .w-right, .wall .w-foot, .wall .w-how")]
+		.map((e) => e.outerHTML);
+	setInterval(async () => {
+		const before = lines();
+		dispatchEvent(new Event("resize"));
+		for (let n = 0; n < 100; n++) await null;
+		lines().forEach((line, i) => { if (line !== before[i]) window.stale.push([String(before[i]), line]); });
+		window.anew++;
+	}, 100);
+	return true;
+})()`
+
+// What a wall draws only when it changes is never old: all through a day a wall
+// that is drawn anew says what it said.
+func TestNothingOldOnAWall(t *testing.T) {
+	t.Parallel()
+	r, err := rig.Start(t.TempDir())
+	ok(t, err)
+	t.Cleanup(func() { ok(t, r.Close()) })
+	wall := wallOf(t, r.URL(), "practice")
+	ok(t, wall.Until(`document.querySelector("h1")`))
+	ok(t, wall.Look(1920, 1080, false)) // its letters have come
+	_, err = browser.Eval[bool](wall, anewOf)
+	ok(t, err)
+	report, err := practice.Run(r.Ctx, practice.Config{Server: r.URL(), Office: r.API.Office, Seed: 3, Speed: 1440, Grafts: 1200})
+	ok(t, err)
+	begins, _, _ := strings.Cut(said("wall.ended"), "{")
+	ok(t, wall.Until(fmt.Sprintf(`document.querySelector("h1")?.innerText.startsWith(%q)`, begins)))
+	stale, err := browser.Eval[[][2]string](wall, `window.stale`)
+	ok(t, err)
+	times, err := browser.Eval[int](wall, `window.anew`)
+	ok(t, err)
+	for _, one := range stale {
+		t.Errorf("a line said\n%s\nand drawn anew\n%s", one[0], one[1])
+	}
+	if times < 50 {
+		t.Errorf("a day of %d events was looked at %d times", report.Events, times)
+	}
+	t.Logf("%d events, drawn anew %d times", report.Events, times)
+}
+
 // changesOf writes down what changes on a wall from now on, but for its clock and
 // what moves by the minute, the picture of the day and the sheet itself: what kind
 // of change, where, and from what to what.

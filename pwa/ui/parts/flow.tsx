@@ -53,15 +53,19 @@ function finishOf({ pace, session }: View, station: string): StationPace | undef
 
 const room = 1.04; // over the budget, so that its line is seen
 
+/** A forecast that moves by seconds, and a graft among thousands, move nothing that could be seen: such a picture is not painted again. */
+const edgeMs = 5 * 60_000;
+const whole = (units: number): number => Math.round(2 * units) / 2;
+
 /** From the opening to now or the latest finish, and from nothing to the budget or what is there. */
 function scaleOf(view: View, stack: Stack, finishes: readonly StationPace[], { wide, high }: Size): Scale {
   const fromMs = view.flow.curve.fromMs;
   const latest = finishes.map((s) => Math.min(s.latestMs || s.finishMs, s.finishMs + 2 * hourMs));
-  const untilMs = Math.max(fromMs + leastMs, stack.ms.at(-1) ?? 0, ...latest);
+  const untilMs = Math.ceil(Math.max(fromMs + leastMs, stack.ms.at(-1) ?? 0, ...latest) / edgeMs) * edgeMs;
   const most = Math.max(1, view.headline.budgetKnown ? view.headline.budget : 0, ...stack.bench) * room;
   return {
-    x: (ms) => Math.round((10 * wide * (ms - fromMs)) / (untilMs - fromMs)) / 10,
-    y: (n) => Math.round(10 * (high - (high * n) / most)) / 10,
+    x: (ms) => whole((wide * (ms - fromMs)) / (untilMs - fromMs)),
+    y: (n) => whole(high - (high * n) / most),
     fromMs,
     untilMs,
   };

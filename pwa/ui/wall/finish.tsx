@@ -58,7 +58,7 @@ export function Finish({ view }: { view: View }): JSX.Element | null {
   return (
     <Fit
       className="w-line w-finish"
-      of={lines.map((s) => `${s.station} ${without(s, session.openedMs)} ${s.station === pace.bottleneck}`).join("|")}
+      of={lines.map((s) => `${s.station} ${without(s, session.openedMs) ?? about(s.finishMs)} ${s === slow}`).join("|")}
       choices={[row(lines, true), row(lines, false), row(lines.slice(-1), true), row(lines.slice(-1), false)]}
     />
   );

@@ -2,17 +2,27 @@
 // figures are never cut and never overlap.
 import type { JSX } from "preact";
 import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
+import { unfilled } from "../parts/say";
+import { Still } from "../parts/still";
+
+let changes = 0; // of the space there is, heard of from the start: a face may arrive before what it is for
+const watchers = new Set<() => void>();
+const changed = (): void => {
+  changes++;
+  for (const w of watchers) w();
+};
+addEventListener("resize", changed);
+document.fonts.addEventListener("loadingdone", changed);
 
 /** Counts the changes of the space there is: the window's size, the face that arrived. */
 export function useSpace(): number {
-  const [n, set] = useState(0);
+  const [n, set] = useState(changes);
   useEffect(() => {
-    const again = (): void => set((x) => x + 1);
-    addEventListener("resize", again);
-    document.fonts.addEventListener("loadingdone", again);
+    const again = (): void => set(changes);
+    again();
+    watchers.add(again);
     return () => {
-      removeEventListener("resize", again);
-      document.fonts.removeEventListener("loadingdone", again);
+      watchers.delete(again);
     };
   }, []);
   return n;
@@ -31,22 +41,27 @@ function overflows(box: HTMLElement): boolean {
 
 interface Fitting {
   choices: readonly (() => JSX.Element | null)[]; // the richest first
-  of: string; // what the choice depends on: when it changes, all are tried again
+  of: string; // all that it shows, and what its room depends on: nothing is drawn or measured again before it changes
   className: string;
 }
 
-/** Shows the first of several ways to say something that fits its box. */
+/** Shows the first of several ways to say something that fits its box. All are tried again when the text takes another room. */
 export function Fit({ choices, of, className }: Fitting): JSX.Element {
   const box = useRef<HTMLDivElement>(null);
-  const key = `${useSpace()} ${shapeOf(of)}`;
+  const space = useSpace();
+  const key = `${space} ${shapeOf(of)}`;
   const [tried, set] = useState({ key, at: 0 });
   const at = tried.key === key ? Math.min(tried.at, choices.length - 1) : 0;
+  const measured = useRef("");
+  const drawn = `${space} ${at} ${unfilled("language.tag")} ${of}`;
   useLayoutEffect(() => {
+    if (measured.current === drawn) return;
+    measured.current = drawn;
     if (box.current && at < choices.length - 1 && overflows(box.current)) set({ key, at: at + 1 });
   });
   return (
     <div ref={box} class={className}>
-      {choices[at]?.()}
+      <Still of={[drawn]}>{() => choices[at]?.() ?? null}</Still>
     </div>
   );
 }

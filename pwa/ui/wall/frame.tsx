@@ -77,5 +77,5 @@ export function Head({ head, with: figures = {}, label, practice }: Top): JSX.El
     row(false, null, false),
     row(false, null, false, 2),
   ];
-  return <Fit className="w-top" of={`${say(head, figures)} ${label} ${practice}`} choices={[...forms, ...few]} />;
+  return <Fit className="w-top" of={`${say(head, figures)} ${label} ${practice} ${time}`} choices={[...forms, ...few]} />;
 }

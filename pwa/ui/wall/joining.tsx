@@ -50,7 +50,7 @@ export function Joining({ now, view, label, practice, sheet }: Join): JSX.Elemen
         <Picture address={`${origin}/join/${now.code}`} />
         <Fit
           className="w-how"
-          of={`${origin} ${here.length > 0}`}
+          of={JSON.stringify([origin, now.code, here.map((p) => p.person)])}
           choices={[
             () => how(steps, true, true),
             () => how(reached ? [] : steps.slice(0, 1), true, true),
@@ -84,7 +84,11 @@ function Address({ address, code, words }: { address: string; code: string; word
   return (
     <div class="w-typed">
       {address === "" ? null : (
-        <Fit className="w-line" of={address} choices={[() => line(true, false), () => line(false, false), () => line(false, true)]} />
+        <Fit
+          className="w-line"
+          of={`${address} ${words}`}
+          choices={[() => line(true, false), () => line(false, false), () => line(false, true)]}
+        />
       )}
       {words ? <p class="quiet">{say("wall.code")}</p> : null}
       <p class="w-code">

@@ -29,7 +29,7 @@ function partsOf({ ledger: l, headline: h }: View): Part[] {
   ];
 }
 
-/** Drawn again when something that it shows has changed, and once a minute. */
+/** The tables, for whoever is read to, are told anew once a minute; after the end with what comes late. */
 export function Picture({ view }: { view: View }): JSX.Element {
   const parts = partsOf(view);
   return (
@@ -40,7 +40,9 @@ export function Picture({ view }: { view: View }): JSX.Element {
       </Still>
       <Below parts={parts} />
       <Finish view={view} />
-      <Still of={[view.flow, view.headline, view.ledger]}>{() => <Table view={view} parts={parts} />}</Still>
+      <Still of={view.session.endedMs > 0 ? [view.flow, view.session] : [Math.floor(view.flow.curve.toMs / 60_000), view.session]}>
+        {() => <Table view={view} parts={parts} />}
+      </Still>
     </section>
   );
 }
@@ -88,7 +90,7 @@ function Above({ view }: { view: View }): JSX.Element {
   return (
     <Fit
       className="w-line w-above"
-      of={`${l.out} ${h.budget} ${h.budgetKnown} ${o.waiting > 0 && o.oldestMin} ${o.oldest} ${o.basis} ${o.forecastMin}`}
+      of={JSON.stringify([l.out, h.budgetKnown && h.budget, o.oldestMin, o.oldest, o.basis, o.forecastMin, view.session.endedMs > 0])}
       choices={[
         () => (
           <>

@@ -8,6 +8,14 @@ import { Fit } from "./fit";
 /** Whether all that will be taken is out and sorted: what is missing of a size then is not to sort, it is short. */
 const sortedOut = ({ headline: h, ledger: l }: View): boolean => h.budgetKnown && h.toTake === 0 && h.onTheWay === 0 && l.bench <= 0;
 
+/** All that is shown of the sizes, for whoever draws it again only when that changes. */
+export const shownOfSizes = (view: View): string =>
+  JSON.stringify([
+    sortedOut(view),
+    view.ledger.toSort.map((n) => [n, n === 0]),
+    view.mix.known && [view.mix.sorted, view.mix.need, view.mix.expected],
+  ]);
+
 /**
  * What is still to sort, by size, or short once nothing is left to sort. The words leave first, then sizes of which there is none, then
  * all; once nothing is left to sort, such sizes are not said at all.
@@ -36,7 +44,7 @@ export function Sizes({ view }: { view: View }): JSX.Element | null {
   return (
     <Fit
       className="w-sizes"
-      of={`${short} ${toSort.map((n) => `${n} ${n === 0}`).join(" ")}`}
+      of={shownOfSizes(view)}
       choices={[...(short ? [] : [() => row(true, true)]), () => row(true, false), () => row(false, false), () => null]}
     />
   );

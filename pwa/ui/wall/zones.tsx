@@ -5,7 +5,7 @@ import { count, say } from "../parts/say";
 import { beyondBudget } from "../parts/whole-plan";
 import { Fit } from "./fit";
 import { type Forms, shortNames } from "./short-name";
-import { Sizes } from "./sizes";
+import { Sizes, shownOfSizes } from "./sizes";
 
 type Form = 0 | 1 | 2 | 3; // of all names; the least only where each has its own
 
@@ -48,7 +48,17 @@ export function ZonePanel({ view, high, alone }: { view: View; high: number; alo
   const choices = ways(zones, sorting).map((way) => () => <Shown way={way} forms={forms} view={view} />);
   return (
     <section class={className} style={style} aria-label={say("wall.zones")}>
-      <Fit className="w-panel" of={`${high} ${zones.map((z) => `${z.name} ${z.toPlace} ${z.toPlace > 0}`).join("|")}`} choices={choices} />
+      <Fit
+        className="w-panel"
+        of={JSON.stringify([
+          high,
+          beyondBudget(view),
+          view.session.endedMs > 0,
+          zones.map((z) => [z.name, z.toPlace, z.toPlace > 0, z.placedTotal, z.openTotal, z.needTotal]),
+          sorting && shownOfSizes(view),
+        ])}
+        choices={choices}
+      />
     </section>
   );
 }
@@ -63,7 +73,11 @@ function Shown({ way, forms, view }: { way: Way; forms: Map<string, Forms>; view
       <ul class={way.bars ? "w-zones" : "w-zones w-two"} data-fit>
         {way.only.map((z) => (
           <li key={z.ref}>
-            {way.bars ? <span>{(forms.get(z.ref) ?? [z.name])[way.form] ?? z.name}</span> : <Name forms={forms.get(z.ref) ?? [z.name]} />}
+            {way.bars ? (
+              <span>{(forms.get(z.ref) ?? [z.name])[way.form] ?? z.name}</span>
+            ) : (
+              <Name forms={forms.get(z.ref) ?? [z.name]} beside={z.toPlace} />
+            )}
             {way.bars && <ZoneBar zone={z} />}
             <b>{count(z.toPlace)}</b>
           </li>
@@ -76,9 +90,9 @@ function Shown({ way, forms, view }: { way: Way; forms: Map<string, Forms>; view
 }
 
 /** A name beside its figure, as long as there is room. */
-function Name({ forms }: { forms: readonly string[] }): JSX.Element {
+function Name({ forms, beside }: { forms: readonly string[]; beside: number }): JSX.Element {
   const ways = (name: string) => [() => <span>{name}</span>, () => <span class="w-narrow">{name}</span>];
-  return <Fit className="w-name" of={forms[0] ?? ""} choices={forms.flatMap(ways)} />;
+  return <Fit className="w-name" of={`${forms.join("|")} ${beside}`} choices={forms.flatMap(ways)} />;
 }
 
 /** Solid is placed, strokes are open sites, the outline is still to come. */
