@@ -75,7 +75,9 @@ func asks(v *View) []Ask {
 	add(pastDose(&v.Doses)) // nothing that is done ends it, so it hides no other limit
 	add(donor, first && !donor.Limit)
 	add(tooLong(v, false))
-	add(look(v.Quality.Watched))
+	if !h.BudgetKnown || h.ToTake > 0 { // else no graft follows that a look could spare
+		add(look(v.Quality.Watched))
+	}
 	add(newestRecount(v))
 	add(Ask{What: AskChoose, Want: int64(len(v.Conflicts))}, len(v.Conflicts) > 0)
 	add(shortest(v))

@@ -27,6 +27,11 @@ func TestAlarmAndLook(t *testing.T) {
 	s.checkLook("looked", 0, 0, 0)
 	s.says(sorter, &event.Void{Target: looked})
 	s.checkLook("the look undone", 8, 410, first)
+	s.says(lead, &event.Budget{Grafts: 600})
+	s.checkLook("more to take", 8, 410, first)
+	s.says(lead, &event.Budget{Grafts: 400})
+	s.checkLook("nothing to take", 0, 0, 0)
+	s.says(lead, &event.Budget{Grafts: 600})
 	s.says(lead, &event.Watch{P0Parts: 500, P1Parts: 1_000, H100: 600})
 	s.checkLook("a higher limit", 0, 0, 0)
 }
