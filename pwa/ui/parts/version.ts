@@ -6,6 +6,7 @@ import { useEffect, useState } from "preact/hooks";
 import { isRunning, whenRuns } from "./runs";
 
 const oftenMs = 10 * 60_000;
+const againMs = 2_000;
 
 let waiting: ServiceWorker | null = null;
 let old = false; // another page took the version: this one is of a version before
@@ -18,7 +19,14 @@ export function takeVersion(safe: () => boolean): void {
   asked = safe;
   letGo(); // nobody needs this build any more
   if (old) location.reload();
-  else take();
+  else insist();
+}
+
+/** Asks again until the version has taken over: a service worker that the browser ended meanwhile did not hear it. */
+function insist(): void {
+  if (!asked?.()) return;
+  take();
+  setTimeout(insist, againMs);
 }
 
 const take = (): void => waiting?.postMessage({ take: true });
