@@ -315,6 +315,7 @@ export interface Quotes {
   "office.or-more": With<"n">;
   "office.pass-of": With<"time">;
   "office.phones-n": Count;
+  "office.practised": Count;
   "office.qr": With<"address">;
   "office.recounted": With<"ledger" | "n" | "person" | "time">;
   "office.refill": With<"time">;
@@ -592,6 +593,7 @@ export interface Quotes {
   "wall.lacks-short": With<"n">;
   "wall.left-to-place": With<"n">;
   "wall.met": With<"n">;
+  "wall.met-over": With<"n" | "over">;
   "wall.met-placed": With<"n">;
   "wall.met-short": With<"n">;
   "wall.need": With<"n">;
@@ -600,6 +602,7 @@ export interface Quotes {
   "wall.need-short": With<"n">;
   "wall.out-ahead": With<"time">;
   "wall.out-oldest": With<"time">;
+  "wall.pace-away": With<"station">;
   "wall.pace-done": With<"station">;
   "wall.pace-early": With<"station">;
   "wall.pace-late": With<"station">;
@@ -614,6 +617,9 @@ export interface Quotes {
   "wall.rejoin": With<"code">;
   "wall.room": With<"room">;
   "wall.size": With<"expected" | "need" | "size" | "sorted">;
+  "wall.sooner-extraction": With<"time">;
+  "wall.sooner-placing": With<"time">;
+  "wall.sooner-sorting": With<"time">;
   "wall.to-take": With<"n">;
   "wanted.is": With<"density" | "n">;
   "where.back": With<"what">;

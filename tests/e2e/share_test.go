@@ -3,9 +3,11 @@ package e2e
 import (
 	"fmt"
 	"testing"
+	"time"
 
 	"rootledger/shared/event"
 	"rootledger/tests/e2e/browser"
+	"rootledger/tests/e2e/rig"
 )
 
 // While a phone at the punch is away the wall gives a range: from what it may have
@@ -42,6 +44,39 @@ func TestRangeWhileAPhoneIsAway(t *testing.T) {
 	ash.Away(false)
 	ok(t, r.Within(ash.InRoom))
 	ok(t, lead.Until(`/share: -10/.test(document.querySelector(".phones")?.innerText) || /share: [1-9]/.test(document.querySelector(".phones")?.innerText)`))
+}
+
+// While a phone is away its station may be further than was heard: the wall says
+// when it is done, or sooner, and not that it stands still.
+func TestFinishWhileAPhoneIsAway(t *testing.T) {
+	t.Parallel()
+	r, err := rig.Start(t.TempDir())
+	ok(t, err)
+	t.Cleanup(func() { ok(t, r.Close()) })
+	r.Ago(time.Hour)
+	ok(t, r.Open("AWAY-1", 400))
+	ash, err := r.Join("Ash", event.Extraction)
+	ok(t, err)
+	ash.Away(true) // what it taps was before, and its clock must not be asked for
+	pass, err := ash.Tap(&event.PassBegun{Mode: event.Each}, false)
+	ok(t, err)
+	for n := range 50 {
+		r.Ago(time.Duration(50-n) * time.Minute)
+		_, err = ash.Tap(&event.Attempt{Pass: pass.Ref(), Outcome: event.Intact, N: 2}, false)
+		ok(t, err)
+	}
+	r.Ago(0)
+	ash.Away(false)
+	ok(t, r.Within(ash.InRoom))
+	wall := wallOf(t, r.URL(), r.Room)
+	ok(t, wall.Until(`/^out by \d\d:\d\d$/.test(document.querySelector(".w-finish span")?.innerText)`))
+	ash.Away(true)
+	sooner := `/^out by \d\d:\d\d or sooner$/.test(document.querySelector(".w-finish span").innerText)`
+	if wall.Until(sooner) != nil { // silent for 15 s, and up to 5 more until it is told
+		ok(t, wall.Until(sooner))
+	}
+	ash.Away(false)
+	ok(t, wall.Until(`/^out by \d\d:\d\d$/.test(document.querySelector(".w-finish span")?.innerText)`))
 }
 
 // A phone at the punch that the room does not hear says what is left of its share,

@@ -161,3 +161,29 @@ func TestWallStandsStill(t *testing.T) {
 		}
 	}
 }
+
+// Once enough is out a wall says how many of the held grafts no zone needs.
+func TestMoreHeldThanZonesNeed(t *testing.T) {
+	t.Parallel()
+	r, err := rig.Start(t.TempDir())
+	ok(t, err)
+	t.Cleanup(func() { ok(t, r.Close()) })
+	ok(t, r.OpenWith(r.Opening("OVER-1"), append(rig.Plan(40), &event.Budget{Grafts: 40})...))
+	p, err := r.Join("Hazel", event.Extraction)
+	ok(t, err)
+	sorter, err := r.Join("Cedar", event.Sorting)
+	ok(t, err)
+	ok(t, r.Do(p, &event.PassBegun{Mode: event.Each}))
+	attempt := &event.Attempt{Pass: r.Names["each"], Region: r.Names["BL"], Outcome: event.Intact, N: 40}
+	sorted := &event.Sorted{Size: 2, N: 40}
+	ok(t, r.Do(p, attempt))
+	ok(t, r.Do(sorter, sorted))
+	wall := wallOf(t, r.URL(), "1")
+	ok(t, wall.Until(`document.querySelector(".w-stop p")?.innerText === "Enough is out: 40 held"`))
+	attempt.N, sorted.N = 15, 15
+	ok(t, r.Do(p, attempt))
+	ok(t, r.Do(sorter, sorted))
+	over := `document.querySelector(".w-stop p")?.innerText === "Enough is out: 55 held, 15 more than zones need"`
+	ok(t, wall.Until(over))
+	ok(t, wall.Until(`55 - [...document.querySelectorAll(".w-zones b")].reduce((all, b) => all + Number(b.innerText), 0) === 15`))
+}

@@ -1,6 +1,7 @@
 // By when the stations are done, in one line: taking and placing, and in the
 // place of taking another station that holds the others up. Which one does leaves
-// first, then all but placing; the picture shows how sure it is.
+// first, then all but placing; the picture shows how sure it is. What a phone that
+// is away has counted can only bring the end nearer.
 import type { JSX } from "preact";
 import type { StationPace, View } from "../../bridge/protocol.gen";
 import { longestDayMs } from "../parts/flow";
@@ -19,36 +20,39 @@ function shown(view: View): StationPace[] {
   return [first, of("placing")].filter((s): s is StationPace => s?.leftKnown === true && s.state !== "not begun");
 }
 
+/** Whether a station may have counted more than was heard. */
+const unheard = (s: StationPace, { phones }: View): boolean => phones.some((p) => p.away && !p.left && p.station === s.station);
+
 /** What is said of a station that has no time: in this order it matters. */
-function without(s: StationPace, openedMs: number): Key | null {
+function without(s: StationPace, view: View): Key | null {
   if (s.done) return "wall.pace-done";
   if (s.paused) return "wall.pace-paused";
-  if (s.state === "still") return "wall.pace-still";
+  if (s.state === "still") return unheard(s, view) ? "wall.pace-away" : "wall.pace-still";
   if (!s.finishKnown) return "wall.pace-early";
-  return s.finishMs > openedMs + longestDayMs ? "wall.pace-late" : null;
+  return s.finishMs > view.session.openedMs + longestDayMs ? "wall.pace-late" : null;
 }
 
 /** The line; null while no station has anything to say. */
 export function Finish({ view }: { view: View }): JSX.Element | null {
-  const { pace, session } = view;
-  const lines = session.endedMs > 0 ? [] : shown(view);
+  const { pace } = view;
+  const lines = view.session.endedMs > 0 ? [] : shown(view);
   if (lines.length === 0) return null;
-  const silent = new Set(lines.map((s) => without(s, session.openedMs)));
+  const silent = new Set(lines.map((s) => without(s, view)));
   if (lines.length > 1 && silent.size === 1 && silent.has("wall.pace-paused")) return <p class="w-finish">{say("wall.pace-room")}</p>;
   if (silent.size === 1 && silent.has("wall.pace-early")) return <p class="w-finish quiet">{say("wall.pace-none")}</p>;
   const one = (s: StationPace): JSX.Element => {
-    const silent = without(s, session.openedMs);
+    const silent = without(s, view);
     return (
       <span key={s.station}>
         {silent ? (
           say(silent, { station: say(`wall.pace-${s.station}` as "wall.pace-extraction") })
         ) : (
-          <Said of={`wall.by-${s.station}` as Under<"wall.by-">} with={{ time: about(s.finishMs) }} />
+          <Said of={`wall.${unheard(s, view) ? "sooner" : "by"}-${s.station}` as Under<"wall.by-">} with={{ time: about(s.finishMs) }} />
         )}
       </span>
     );
   };
-  const slow = lines.find((s) => s.station === pace.bottleneck && without(s, session.openedMs) === null);
+  const slow = lines.find((s) => s.station === pace.bottleneck && without(s, view) === null);
   const row = (of: readonly StationPace[], slowest: boolean) => (): JSX.Element => (
     <>
       {of.map(one)}
@@ -58,7 +62,7 @@ export function Finish({ view }: { view: View }): JSX.Element | null {
   return (
     <Fit
       className="w-line w-finish"
-      of={lines.map((s) => `${s.station} ${without(s, session.openedMs) ?? about(s.finishMs)} ${s === slow}`).join("|")}
+      of={lines.map((s) => `${s.station} ${without(s, view) ?? about(s.finishMs)} ${unheard(s, view)} ${s === slow}`).join("|")}
       choices={[row(lines, true), row(lines, false), row(lines.slice(-1), true), row(lines.slice(-1), false)]}
     />
   );

@@ -13,9 +13,13 @@ interface Sentence {
   figures: Readonly<Record<string, string>>;
 }
 
-/** What is said once nothing is to take: what is held, while tallies say that anything is. */
-function met({ headline: h, ledger: l }: View): Sentence {
-  if (l.holdingTotal > 0) return { of: "wall.met", short: "wall.met-short", figures: { n: count(l.holdingTotal) } };
+/** What is said once nothing is to take: what is held, while tallies say that anything is, and how much of it no zone needs. */
+function met({ headline: h, ledger: l, zones }: View): Sentence {
+  const over = zones.length > 0 ? l.holdingTotal - zones.reduce((all, z) => all + Math.max(0, z.toPlace), 0) : 0;
+  if (l.holdingTotal > 0) {
+    const figures = { n: count(l.holdingTotal), over: count(over) };
+    return { of: over > 0 ? "wall.met-over" : "wall.met", short: "wall.met-short", figures };
+  }
   if (l.placedTotal >= h.budget) return { of: "wall.met-placed", short: "wall.ended-short", figures: { n: count(l.placedTotal) } };
   return { of: "wall.met-out", short: "wall.met-out", figures: {} };
 }
