@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"rootledger/pwa/words"
+	"rootledger/shared/event"
 	"rootledger/tests/e2e/browser"
 	"rootledger/tests/e2e/rig"
 )
@@ -153,4 +154,47 @@ func sheetSaved(t *testing.T, dir string) map[string]string {
 		}
 	}
 	return rows
+}
+
+// Earlier sessions, and practice days that ended, are folded away below what is
+// of today, and have room for their rows once they are opened.
+func TestOfficeFoldsWhatIsOver(t *testing.T) {
+	t.Parallel()
+	r, p, _ := office(t)
+	over := func(room, code string, ago time.Duration, practised bool) {
+		one := r.Beside(room)
+		one.Ago(ago)
+		opening := one.Opening(code)
+		if practised {
+			now := uint64(time.Now().UnixMilli())
+			opening.Practice = event.Practice{StartMs: now, RealMs: now, Speed: 1}
+		}
+		ok(t, one.OpenWith(opening))
+		ok(t, one.Do(one.Office, &event.Ended{}))
+		ok(t, one.Within(one.Office.InRoom))
+	}
+	over("2", "CASE-2027-01-15B", 50*time.Hour, false)
+	over("Operating-room-4", "CASE-2027-01-15C", 49*time.Hour, false)
+	for range 3 {
+		over("practice", "WOOD-1", 0, true)
+	}
+	ok(t, r.Beside("3").Open("A-12", 400))
+	for _, wide := range []int64{1280, 390} {
+		ok(t, p.Look(wide, 800, false))
+		ok(t, p.Reload())
+		ok(t, p.Until(`document.querySelectorAll(".o-rooms").length === 3`))
+		ok(t, p.Until(`document.querySelector(".o-rooms").tBodies[0].rows.length === 1`))
+		ok(t, p.Until(`[...document.querySelectorAll(".o-earlier summary")].map((e) => e.innerText).join() === "2 earlier sessions,3 practice days that ended"`))
+		for i, rows := range []int{2, 3} {
+			ok(t, p.Press(".o-earlier summary", i))
+			ok(t, p.Until(fmt.Sprintf(`document.querySelectorAll(".o-earlier")[%d].open && document.querySelectorAll(".o-earlier")[%[1]d].querySelectorAll("tbody tr").length === %d`, i, rows)))
+		}
+		cut, err := reported(p, `JSON.stringify([...document.querySelectorAll(".o-rooms td, .o-rooms th, .o-rooms button")]
+			.filter((e) => e.checkVisibility() && (e.scrollWidth > e.clientWidth + 1 && e.clientWidth > 1 || e.getBoundingClientRect().right > innerWidth))
+			.map((e) => e.innerText))`)
+		ok(t, err)
+		for _, what := range cut {
+			t.Errorf("%d wide: %q is cut", wide, what)
+		}
+	}
 }

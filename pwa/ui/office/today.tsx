@@ -57,8 +57,10 @@ export function Today({ room, shown, token, sessions, onOpen }: TodayProps): JSX
   const [personWrong, setPersonWrong] = useState("");
   const [problem, setProblem] = useState("");
   const rows = sessions.rows ?? [];
-  const today = rows.filter(isToday);
-  const earlier = rows.filter((r) => !isToday(r));
+  const practised = rows.filter((r) => r.practice && r.endedMs > 0); // made-up days, one after the other
+  const others = rows.filter((r) => !practised.includes(r));
+  const today = others.filter(isToday);
+  const earlier = others.filter((r) => !isToday(r));
   const type = (name: string): void => {
     setPerson(name);
     setPersonWrong("");
@@ -76,6 +78,13 @@ export function Today({ room, shown, token, sessions, onOpen }: TodayProps): JSX
   const table = (list: SessionRow[], caption: string): JSX.Element => (
     <SessionTable token={token} rows={list} caption={caption} onProblem={setProblem} onOpen={(r) => void open(r.session)} />
   );
+  const folded = (list: SessionRow[], summary: string, caption: string): JSX.Element | null =>
+    list.length === 0 ? null : (
+      <details class="o-earlier">
+        <summary>{summary}</summary>
+        {table(list, caption)}
+      </details>
+    );
   return (
     <>
       <header class="o-head">
@@ -91,13 +100,9 @@ export function Today({ room, shown, token, sessions, onOpen }: TodayProps): JSX
       {sessions.rows !== null && today.length === 0 && <Empty />}
       <div class="o-cols">
         <Start room={room} token={token} person={person.trim()} named={named} again={sessions.again} onOpen={onOpen} />
-        {earlier.length > 0 && (
-          <details class="o-earlier">
-            <summary>{say("office.earlier", { n: earlier.length })}</summary>
-            {table(earlier, say("office.earlier-caption"))}
-          </details>
-        )}
       </div>
+      {folded(earlier, say("office.earlier", { n: earlier.length }), say("office.earlier-caption"))}
+      {folded(practised, say("office.practised", { n: practised.length }), say("office.practised-caption"))}
     </>
   );
 }
