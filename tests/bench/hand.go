@@ -19,6 +19,7 @@ const (
 	handOthers  = 3                 // phones of others, few: this machine works for them too
 	handPace    = time.Second / 300 // their events, all together
 	handBudget  = 20_000
+	handLoads   = 4 // one after the other: of one, the p95 would be the taps of a page that just opened
 	handStarts  = 5
 	handPadSize = 50 // from the middle of the pad to a finger
 )
@@ -83,7 +84,7 @@ func hand(dir string, d time.Duration, read string, crowd int) (f figures, err e
 	}
 	stop, failed := make(chan struct{}), make(chan error, 1)
 	go func() { failed <- countAtPace(others, stop) }()
-	noted, err := tapAndRead(p, d, x, y, read)
+	noted, err := tapAndRead(p, handLoads*d, x, y, read)
 	if err == nil && read != "stalls" {
 		f.Limit, err = bareHand(p, d, read)
 	}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"net/url"
+	"slices"
 	"time"
 
 	"rootledger/pwa/assets"
@@ -23,8 +24,13 @@ func paintMeasurements(s settings) []measurement {
 	if _, err := assets.Files.ReadFile("app/index.html"); err != nil || browser.Find() == "" {
 		return nil
 	}
-	return []measurement{{"wall.paint", "a remote count on a full wall: script, style, layout and paint of its frame (worked, not waited), page 4× slower", "WAL, FULL",
-		func(dir string) (figures, error) { return paint(dir, s.load) }}}
+	of := func(samples func([]browser.Moment) []time.Duration) func(string) (figures, error) {
+		return func(dir string) (figures, error) { return paint(dir, s.load, samples) }
+	}
+	return []measurement{
+		{"wall.change", "a remote count on a full wall: script, style, layout and paint of its frame (worked, not waited), page 4× slower", "WAL, FULL", of(worked)},
+		{"wall.paint", "of that the style, layout and paint", "WAL, FULL", of(painted)},
+	}
 }
 
 // markChanges marks in a trace when a figure or a picture of the page became
@@ -43,7 +49,7 @@ const changed = "bench-changed"
 // traceOf is what a trace must hold: tasks, what they are about, and our marks.
 var traceOf = []string{"devtools.timeline", "disabled-by-default-devtools.timeline", "blink.user_timing"}
 
-func paint(dir string, d time.Duration) (f figures, err error) {
+func paint(dir string, d time.Duration, of func([]browser.Moment) []time.Duration) (f figures, err error) {
 	r, err := rig.Start(dir)
 	if err != nil {
 		return figures{}, err
@@ -58,11 +64,11 @@ func paint(dir string, d time.Duration) (f figures, err error) {
 		return figures{}, err
 	}
 	defer func() { err = errors.Join(err, end()) }()
-	samples, err := framesOf(wall, func() error { return countOn(r, phones, d) })
+	samples, err := framesOf(wall, func() error { return countOn(r, phones, d) }, of)
 	if err != nil {
 		return figures{}, err
 	}
-	limit, err := leastFrame(wall, d)
+	limit, err := leastFrame(wall, d, of)
 	f = timed(samples)
 	f.Limit = limit
 	return f, err
@@ -81,8 +87,8 @@ func countOn(r *rig.Rig, phones []*practice.Phone, d time.Duration) error {
 }
 
 // framesOf is how long the slowed page worked for each change that it showed
-// meanwhile: the task that changed it, and the one that drew the frame.
-func framesOf(p *browser.Page, meanwhile func() error) ([]time.Duration, error) {
+// meanwhile.
+func framesOf(p *browser.Page, meanwhile func() error, of func([]browser.Moment) []time.Duration) ([]time.Duration, error) {
 	if _, err := browser.Eval[bool](p, markChanges); err != nil {
 		return nil, err
 	}
@@ -99,7 +105,7 @@ func framesOf(p *browser.Page, meanwhile func() error) ([]time.Duration, error) 
 	if err = errors.Join(err, failed, p.Slow(1)); err != nil {
 		return nil, err
 	}
-	samples := worked(moments)
+	samples := of(moments)
 	if len(samples) == 0 {
 		return nil, fmt.Errorf("bench: no change in a trace of %d moments", len(moments))
 	}
@@ -137,6 +143,35 @@ func worked(moments []browser.Moment) (samples []time.Duration) {
 	return samples
 }
 
+// steps are what a frame is made of once scripts have changed the page.
+var steps = []string{"UpdateLayoutTree", "Layout", "PrePaint", "Paint", "Layerize", "Commit"}
+
+// painted adds up, for each change, the steps of its frame from the commit before
+// to its own, wherever a script had them taken. Those within another are a part of it.
+func painted(moments []browser.Moment) (samples []time.Duration) {
+	var sum, until time.Duration
+	process, thread := pageThread(moments)
+	pending := false
+	for _, m := range moments {
+		if m.Process != process || m.Thread != thread {
+			continue
+		}
+		if slices.Contains(steps, m.Name) && m.At >= until {
+			sum, until = sum+m.Work, m.At+m.For
+		}
+		switch m.Name {
+		case changed:
+			pending = true
+		case "Commit":
+			if pending {
+				samples = append(samples, sum)
+			}
+			sum, pending = 0, false
+		}
+	}
+	return samples
+}
+
 // pageThread is where the page was changed.
 func pageThread(moments []browser.Moment) (process, thread int) {
 	for _, m := range moments {
@@ -148,11 +183,11 @@ func pageThread(moments []browser.Moment) (process, thread int) {
 }
 
 // leastFrame is the median for a page that holds one number, changed at the same pace.
-func leastFrame(p *browser.Page, d time.Duration) (float64, error) {
+func leastFrame(p *browser.Page, d time.Duration, of func([]browser.Moment) []time.Duration) (float64, error) {
 	const least = `<!doctype html><p>0</p><script>setInterval(() => document.querySelector("p").firstChild.data++, %d)</script>`
 	if err := p.Open("data:text/html," + url.PathEscape(fmt.Sprintf(least, paintEvery.Milliseconds()))); err != nil {
 		return 0, err
 	}
-	samples, err := framesOf(p, func() error { time.Sleep(d); return nil })
+	samples, err := framesOf(p, func() error { time.Sleep(d); return nil }, of)
 	return millis(percentile(samples, 50)), err
 }
