@@ -50,7 +50,7 @@ export function Joining({ now, view, label, practice, sheet }: Join): JSX.Elemen
         <Picture address={`${origin}/join/${now.code}`} />
         <Fit
           className="w-how"
-          of={JSON.stringify([origin, now.code, here.map((p) => p.person)])}
+          of={JSON.stringify([origin, reached, now.code, here.map((p) => p.person)])}
           choices={[
             () => how(steps, true, true),
             () => how(reached ? [] : steps.slice(0, 1), true, true),
