@@ -75,7 +75,7 @@ func asks(v *View) []Ask {
 	add(pastDose(&v.Doses)) // nothing that is done ends it, so it hides no other limit
 	add(donor, first && !donor.Limit)
 	add(tooLong(v, false))
-	if !h.BudgetKnown || h.ToTake > 0 { // else no graft follows that a look could spare
+	if h.follows() { // else there is none that a look could spare
 		add(look(v.Quality.Watched))
 	}
 	add(newestRecount(v))

@@ -35,13 +35,19 @@ func tooLong(v *View, red bool) (Ask, bool) {
 	return one, true
 }
 
+// follows says whether another graft may be taken: one is left to take, and the
+// donor allows it.
+func (h *Headline) follows() bool {
+	return !(h.BudgetKnown && h.ToTake == 0 || h.Stops != budget.StopsUnknown && h.StopAt == 0)
+}
+
 // taking says whether grafts may still be taken now: something is left to take,
 // not every pass has ended, and extraction is not paused already.
 func (v *View) taking() bool {
 	if len(v.Passes) > 0 && !slices.ContainsFunc(v.Passes, func(p Pass) bool { return !p.Ended }) {
 		return false
 	}
-	if h := &v.Headline; h.BudgetKnown && h.ToTake == 0 || h.Stops != budget.StopsUnknown && h.StopAt == 0 {
+	if !v.Headline.follows() {
 		return false
 	}
 	for i := range v.Pace.Stations {

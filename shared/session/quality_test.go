@@ -27,11 +27,19 @@ func TestAlarmAndLook(t *testing.T) {
 	s.checkLook("looked", 0, 0, 0)
 	s.says(sorter, &event.Void{Target: looked})
 	s.checkLook("the look undone", 8, 410, first)
-	s.says(lead, &event.Budget{Grafts: 600})
+	more := s.says(lead, &event.Budget{Grafts: 600})
 	s.checkLook("more to take", 8, 410, first)
-	s.says(lead, &event.Budget{Grafts: 400})
+	none := s.says(lead, &event.Budget{Grafts: 400, Supersedes: []event.Ref{more}})
 	s.checkLook("nothing to take", 0, 0, 0)
-	s.says(lead, &event.Budget{Grafts: 600})
+	s.says(lead, &event.Budget{Grafts: 600, Supersedes: []event.Ref{none}})
+	area := func(of event.Ref, mm2 uint32, before ...event.Ref) event.Ref {
+		return s.says(lead, &event.Region{Of: of, Code: "L", Name: "left", AreaMM2: mm2, Density10: 800, SharePerMille: 500, Supersedes: before})
+	}
+	made := area(event.Ref{}, 9000) // 3,600 attempts
+	s.checkLook("the donor allows more", 8, 410, first)
+	small := area(made, 1000, made) // 400
+	s.checkLook("the donor allows no more", 0, 0, 0)
+	area(made, 9000, small)
 	s.says(lead, &event.Watch{P0Parts: 500, P1Parts: 1_000, H100: 600})
 	s.checkLook("a higher limit", 0, 0, 0)
 }
