@@ -1,40 +1,52 @@
 // By when the stations are done, in one line: taking and placing, and in the
 // place of taking another station that holds the others up. Which one does leaves
 // first, then all but placing; the picture shows how sure it is. What a phone that
-// is away has counted can only bring the end nearer.
+// is away has counted brings the end nearer, but for what it took back.
 import type { JSX } from "preact";
-import type { StationPace, View } from "../../bridge/protocol.gen";
+import type { Phone, StationPace, View } from "../../bridge/protocol.gen";
 import { longestDayMs } from "../parts/flow";
 import { about, type Key, say, type Under } from "../parts/say";
 import { spent } from "../parts/spent";
 import { Fit } from "./fit";
 import { Said } from "./said";
 
+/** The phones that count what a station does: a dish is done at the desk, and its grafts are placed. */
+const phonesOf = ({ station }: StationPace, { phones, dishes }: View): Phone[] =>
+  phones.filter((p) => !p.left && (p.station === station || (station === "placing" && p.station === "desk" && dishes.length > 0)));
+
+/** Whether a station may have counted more than was heard. */
+const unheard = (s: StationPace, view: View): boolean => phonesOf(s, view).some((p) => p.away);
+
+/** Whether nobody who counts what a station does is heard. */
+function silenced(s: StationPace, view: View): boolean {
+  const phones = phonesOf(s, view);
+  return phones.length > 0 && phones.every((p) => p.away);
+}
+
+/** The slowest station, unless its pace may lack what a phone has counted. */
+const slowest = (view: View): StationPace | undefined =>
+  view.pace.stations.find((s) => s.station === view.pace.bottleneck && !unheard(s, view));
+
 /** The stations that the wall speaks of: no taking where the donor allows no more. */
 function shown(view: View): StationPace[] {
-  const { bottleneck } = view.pace;
   const stations = view.pace.stations.filter((s) => s.station !== "extraction" || !spent(view));
-  const of = (name: string): StationPace | undefined => stations.find((s) => s.station === name);
-  const slow = of(bottleneck);
+  const of = (name: string | undefined): StationPace | undefined => stations.find((s) => s.station === name);
+  const slow = of(slowest(view)?.station);
   const first = slow && slow.station !== "placing" ? slow : of("extraction");
   return [first, of("placing")].filter((s): s is StationPace => s?.leftKnown === true && s.state !== "not begun");
 }
-
-/** Whether a station may have counted more than was heard. */
-const unheard = (s: StationPace, { phones }: View): boolean => phones.some((p) => p.away && !p.left && p.station === s.station);
 
 /** What is said of a station that has no time: in this order it matters. */
 function without(s: StationPace, view: View): Key | null {
   if (s.done) return "wall.pace-done";
   if (s.paused) return "wall.pace-paused";
-  if (s.state === "still") return unheard(s, view) ? "wall.pace-away" : "wall.pace-still";
+  if (s.state === "still") return silenced(s, view) ? "wall.pace-away" : "wall.pace-still";
   if (!s.finishKnown) return "wall.pace-early";
   return s.finishMs > view.session.openedMs + longestDayMs ? "wall.pace-late" : null;
 }
 
 /** The line; null while no station has anything to say. */
 export function Finish({ view }: { view: View }): JSX.Element | null {
-  const { pace } = view;
   const lines = view.session.endedMs > 0 ? [] : shown(view);
   if (lines.length === 0) return null;
   const silent = new Set(lines.map((s) => without(s, view)));
@@ -52,11 +64,11 @@ export function Finish({ view }: { view: View }): JSX.Element | null {
       </span>
     );
   };
-  const slow = lines.find((s) => s.station === pace.bottleneck && without(s, view) === null);
-  const row = (of: readonly StationPace[], slowest: boolean) => (): JSX.Element => (
+  const slow = lines.find((s) => s.station === slowest(view)?.station && without(s, view) === null);
+  const row = (of: readonly StationPace[], named: boolean) => (): JSX.Element => (
     <>
       {of.map(one)}
-      {slowest && slow ? <span class="quiet">{say(`wall.slow-${slow.station}` as Under<"wall.slow-">)}</span> : null}
+      {named && slow ? <span class="quiet">{say(`wall.slow-${slow.station}` as Under<"wall.slow-">)}</span> : null}
     </>
   );
   return (
