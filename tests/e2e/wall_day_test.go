@@ -162,28 +162,83 @@ func TestWallStandsStill(t *testing.T) {
 	}
 }
 
-// Once enough is out a wall says how many of the held grafts no zone needs.
+// Once enough is out a wall says how many of the held grafts no zone needs, whatever
+// the donor would still allow.
 func TestMoreHeldThanZonesNeed(t *testing.T) {
 	t.Parallel()
 	r, err := rig.Start(t.TempDir())
 	ok(t, err)
 	t.Cleanup(func() { ok(t, r.Close()) })
-	ok(t, r.OpenWith(r.Opening("OVER-1"), append(rig.Plan(40), &event.Budget{Grafts: 40})...))
+	ok(t, r.OpenWith(r.Opening("OVER-1"), append(rig.Plan(1340), &event.Budget{Grafts: 1340})...))
 	p, err := r.Join("Hazel", event.Extraction)
 	ok(t, err)
 	sorter, err := r.Join("Cedar", event.Sorting)
 	ok(t, err)
 	ok(t, r.Do(p, &event.PassBegun{Mode: event.Each}))
-	attempt := &event.Attempt{Pass: r.Names["each"], Region: r.Names["BL"], Outcome: event.Intact, N: 40}
-	sorted := &event.Sorted{Size: 2, N: 40}
-	ok(t, r.Do(p, attempt))
-	ok(t, r.Do(sorter, sorted))
+	sorted := func(n uint32) {
+		ok(t, r.Do(p, &event.Attempt{Pass: r.Names["each"], Region: r.Names["BL"], Outcome: event.Intact, N: n}))
+		ok(t, r.Do(sorter, &event.Sorted{Size: 2, N: n}))
+	}
+	sorted(500)
+	sorted(500)
+	sorted(340)
 	wall := wallOf(t, r.URL(), "1")
-	ok(t, wall.Until(`document.querySelector(".w-stop p")?.innerText === "Enough is out: 40 held"`))
-	attempt.N, sorted.N = 15, 15
-	ok(t, r.Do(p, attempt))
-	ok(t, r.Do(sorter, sorted))
-	over := `document.querySelector(".w-stop p")?.innerText === "Enough is out: 55 held, 15 more than zones need"`
-	ok(t, wall.Until(over))
-	ok(t, wall.Until(`55 - [...document.querySelectorAll(".w-zones b")].reduce((all, b) => all + Number(b.innerText), 0) === 15`))
+	says := func(sentence string) string {
+		return fmt.Sprintf(`document.querySelector(".w-stop p")?.innerText === %q`, sentence)
+	}
+	ok(t, wall.Until(says("Enough is out: 1,340 held")))
+	sorted(115)
+	ok(t, wall.Until(says("Enough is out: 1,455 held, 115 more than zones need")))
+	ok(t, wall.Until(`1455 - [...document.querySelectorAll(".w-zones b")].reduce((all, b) => all + Number(b.innerText.replace(",", "")), 0) === 115`))
+}
+
+// spills are figures of the bar that run out of their regions.
+const spills = `[...document.querySelectorAll(".w-region .w-line")].filter((e) => e.scrollWidth > e.clientWidth + 1).map((e) => e.innerText)`
+
+// A region that is past its share takes room of the bar, and what no longer fits
+// in the others leaves.
+func TestBarKeepsItsFigures(t *testing.T) {
+	t.Parallel()
+	r, err := rig.Start(t.TempDir())
+	ok(t, err)
+	t.Cleanup(func() { ok(t, r.Close()) })
+	region := func(code string, left uint32) event.Fact { // 1 unit a mm²
+		return &event.Region{Code: code, Name: code, AreaMM2: left * 2, Density10: 1000, SharePerMille: 500, HairsPerUnit100: 210}
+	}
+	plan := []event.Fact{&event.Budget{Grafts: 900}, region("A", 10), region("Z", 560)}
+	for i := range 9 {
+		plan = append(plan, region(string(rune('B'+i)), 83+uint32(i)*2))
+	}
+	ok(t, r.OpenWith(r.Opening("BAR-1"), plan...))
+	p, err := r.Join("Hazel", event.Extraction)
+	ok(t, err)
+	ok(t, r.Do(p, &event.PassBegun{Mode: event.Each}))
+	attempt := func(n uint32) {
+		ok(t, r.Do(p, &event.Attempt{Pass: r.Names["each"], Region: r.Names["A"], Outcome: event.Total, N: n}))
+	}
+	attempt(10)
+	wall := wallOf(t, r.URL(), "1")
+	ok(t, wall.Until(`document.querySelectorAll(".w-region").length === 10`))
+	for n, left := range []string{"−1", "−2", "−12"} {
+		attempt([]uint32{1, 1, 10}[n])
+		ok(t, wall.Until(fmt.Sprintf(`document.querySelector(".w-past-region")?.innerText.endsWith(%q)`, left)))
+		out, err := browser.Eval[[]string](wall, spills)
+		ok(t, err)
+		if len(out) > 0 {
+			t.Errorf("with a region at %s these run out of theirs: %q", left, out)
+		}
+	}
+}
+
+// Nobody is waited for after the end.
+func TestEndedWallWaitsForNobody(t *testing.T) {
+	t.Parallel()
+	r := opened(t, 400)
+	ok(t, r.Do(r.Office, &event.PassBegun{Mode: event.Each}))
+	ok(t, r.Do(r.Office, &event.Attempt{Pass: r.Names["each"], Outcome: event.Total, N: 1}))
+	wall := wallOf(t, r.URL(), "1")
+	ok(t, wall.Until(fmt.Sprintf(`document.querySelector(".w-foot .w-heard")?.innerText.trim() === %q`, said("wall.nobody"))))
+	ok(t, r.Do(r.Office, &event.Ended{}))
+	begins, _, _ := strings.Cut(said("wall.ended"), "{")
+	ok(t, wall.Until(fmt.Sprintf(`document.querySelector("h1")?.innerText.startsWith(%q) && !document.querySelector(".w-foot .w-heard")`, begins)))
 }

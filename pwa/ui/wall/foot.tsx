@@ -227,6 +227,7 @@ export function Foot({ view, code }: { view: View; code: string }): JSX.Element 
       of={JSON.stringify([
         rejoin && code,
         view.session.stations,
+        view.session.endedMs > 0,
         asks,
         asks.map((a) => [a.what === "recount" && liesStill(a, view), a.what === "look" && view.passes.length > 1]),
         asks.some((a) => a.what === "choose") && view.conflicts.map((c) => [c.kind, c.of, c.code, c.name, c.standing]),

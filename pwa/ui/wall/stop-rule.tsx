@@ -11,6 +11,7 @@ interface Sentence {
   of: Key;
   short: Key; // when the line is full
   figures: Readonly<Record<string, string>>;
+  alone?: boolean; // it is worth more than the figure at the end of its line
 }
 
 /** What is said once nothing is to take: what is held, while tallies say that anything is, and how much of it no zone needs. */
@@ -18,7 +19,9 @@ function met({ headline: h, ledger: l, zones }: View): Sentence {
   const over = zones.length > 0 ? l.holdingTotal - zones.reduce((all, z) => all + Math.max(0, z.toPlace), 0) : 0;
   if (l.holdingTotal > 0) {
     const figures = { n: count(l.holdingTotal), over: count(over) };
-    return { of: over > 0 ? "wall.met-over" : "wall.met", short: "wall.met-short", figures };
+    return over > 0
+      ? { of: "wall.met-over", short: "wall.met", figures, alone: true }
+      : { of: "wall.met", short: "wall.met-short", figures };
   }
   if (l.placedTotal >= h.budget) return { of: "wall.met-placed", short: "wall.ended-short", figures: { n: count(l.placedTotal) } };
   return { of: "wall.met-out", short: "wall.met-out", figures: {} };
@@ -48,8 +51,8 @@ function otherSide(view: View): [Key, string] | null {
 }
 
 export function StopRule({ view, bar }: { view: View; bar: boolean }): JSX.Element {
-  const { of, short, figures } = sentence(view);
-  const other = otherSide(view);
+  const { of, short, figures, alone } = sentence(view);
+  const other = alone ? null : otherSide(view);
   const line = (key: Key, both: boolean, narrow = false): JSX.Element => (
     <>
       <p class={narrow ? "w-narrow" : ""}>
@@ -94,10 +97,12 @@ function Bar({ view }: { view: View }): JSX.Element {
   const whole = open.reduce((sum, r) => sum + r.left, 0); // a length, in attempts
   const none = h.donorLeft === 0;
   const end = needEnd(view, whole);
+  const donorEnds = view.session.endedMs === 0 && h.budgetKnown && h.stops === "donor" && !none;
+  const beside = `${past.map((r) => `${r.code} ${r.left}`).join("|")} ${donorEnds}`; // what takes room of the cells
   let from = 0;
   const cells = open.map((r) => {
     const part = r.left / whole;
-    const cell = <Open key={r.ref} region={r} part={part} cut={end === null ? null : (end - from) / part} />;
+    const cell = <Open key={r.ref} region={r} beside={beside} part={part} cut={end === null ? null : (end - from) / part} />;
     from += part;
     return cell;
   });
@@ -111,7 +116,7 @@ function Bar({ view }: { view: View }): JSX.Element {
         <i class="w-base" style={`inline-size:${100 * (end ?? 1)}%`} />
         {end !== null && <i class={end === 0 ? "w-double w-first" : "w-double"} style={`inset-inline-start:${100 * end}%`} />}
       </div>
-      {view.session.endedMs === 0 && h.budgetKnown && h.stops === "donor" && !none && <i class="w-end" />}
+      {donorEnds && <i class="w-end" />}
     </div>
   );
 }
@@ -148,7 +153,7 @@ function Past({ regions, all }: { regions: Region[]; all: boolean }): JSX.Elemen
   return (
     <Fit
       className={all ? "w-past-regions w-all" : "w-past-regions"}
-      of={regions.map((r) => `${r.code} ${r.left}`).join("|")}
+      of={`${regions.map((r) => `${r.code} ${r.left}`).join("|")} ${all}`}
       choices={[...regions.map((_, i) => row(regions.length - i)), row(0)]}
     />
   );
@@ -156,6 +161,7 @@ function Past({ regions, all }: { regions: Region[]; all: boolean }): JSX.Elemen
 
 interface Opened {
   region: Region;
+  beside: string; // what is drawn beside all regions
   part: number; // of the bar
   cut: number | null; // where the double rule falls, as a part of this region
 }
@@ -164,7 +170,7 @@ interface Opened {
  * A region with some left, in the limit's colours where fewer hairs stand than should. Its words stand on the longer side of the double
  * rule; too narrow for them it drops its code, then its figure.
  */
-function Open({ region, part, cut }: Opened): JSX.Element {
+function Open({ region, beside, part, cut }: Opened): JSX.Element {
   const within = cut !== null && cut > -0.05 && cut < 1.05 ? Math.min(1, Math.max(0, cut)) : null;
   const before = within !== null && within >= 0.5;
   const side = within === null ? "" : before ? `inline-size:${100 * within}%` : `margin-inline-start:${100 * within}%`;
@@ -176,7 +182,7 @@ function Open({ region, part, cut }: Opened): JSX.Element {
       <div style={side}>
         <Fit
           className="w-line"
-          of={`${region.code} ${region.left} ${region.belowFloor} ${Math.round(1000 * part)} ${within === null ? "" : Math.round(100 * within)}`}
+          of={`${region.code} ${region.left} ${region.belowFloor} ${beside} ${Math.round(1000 * part)} ${within === null ? "" : Math.round(100 * within)}`}
           choices={[
             ...(region.belowFloor ? [() => <Cell region={region} floor />] : []),
             () => <Cell region={region} />,
