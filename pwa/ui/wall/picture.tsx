@@ -32,15 +32,16 @@ function partsOf({ ledger: l, headline: h }: View): Part[] {
 /** The tables, for whoever is read to, are told anew once a minute; after the end with what comes late. */
 export function Picture({ view }: { view: View }): JSX.Element {
   const parts = partsOf(view);
+  const { openedMs, endedMs } = view.session;
   return (
     <section class="w-day" aria-label={say("wall.grafts")}>
       <Above view={view} />
-      <Still of={[view.flow, view.headline, view.pace, view.session]}>
+      <Still of={[view.flow, view.headline, view.pace, openedMs, endedMs]}>
         {() => <FlowPicture view={view} id="wall-held" wide={wide} high={high} />}
       </Still>
       <Below parts={parts} />
       <Finish view={view} />
-      <Still of={view.session.endedMs > 0 ? [view.flow, view.session] : [Math.floor(view.flow.curve.toMs / 60_000), view.session]}>
+      <Still of={endedMs > 0 ? [view.flow, view.headline, view.ledger] : [openedMs, Math.floor(view.flow.curve.toMs / 60_000), 0]}>
         {() => <Table view={view} parts={parts} />}
       </Still>
     </section>
