@@ -7,6 +7,7 @@ import { isRunning, whenRuns } from "./runs";
 
 const oftenMs = 10 * 60_000;
 const againMs = 2_000;
+const againTimes = 15;
 
 let waiting: ServiceWorker | null = null;
 let old = false; // another page took the version: this one is of a version before
@@ -22,11 +23,18 @@ export function takeVersion(safe: () => boolean): void {
   else insist();
 }
 
-/** Asks again until the version has taken over: a service worker that the browser ended meanwhile did not hear it. */
-function insist(): void {
-  if (!asked?.()) return;
+/**
+ * Asks again until the version has taken over: a service worker that the browser ended meanwhile did not hear it. After half a minute,
+ * or where counts would be lost, it is no longer asked for: it must not come while somebody counts on.
+ */
+function insist(times = againTimes): void {
+  if (times === 0 || !asked?.()) {
+    asked = null;
+    tellOthers();
+    return;
+  }
   take();
-  setTimeout(insist, againMs);
+  setTimeout(insist, againMs, times - 1);
 }
 
 const take = (): void => waiting?.postMessage({ take: true });
