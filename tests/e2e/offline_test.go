@@ -173,7 +173,11 @@ func TestASteadyFingerHoldsNothingBack(t *testing.T) {
 			}
 		}
 	}()
-	ok(t, p.Until(`document.querySelector(".four-up .pad:nth-child(2) .note")`))
+	ok(t, p.Until(`(() => {
+		const held = document.querySelector(".four-up .pad:nth-child(2) .note")?.innerText;
+		window.before ??= held;
+		return held !== window.before;
+	})()`)) // others' counts come
 	for _, everyMs := range []int{150, 250, 280} {
 		longest, err := browser.Eval[float64](p, fmt.Sprintf(`(async () => {
 			const pad = document.querySelector(".four-up .pad:nth-child(1)"), held = () => document.querySelector(".four-up .pad:nth-child(2) .note").innerText;
