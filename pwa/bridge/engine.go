@@ -229,6 +229,7 @@ func (g *Engine) show(d *Duties) {
 		return
 	}
 	v := g.replica.View(g.now().WallMs, g.links)
+	v.Session.ID = g.replica.Me().Session.String()
 	d.Show = append(d.Show, g.sections.Changed(&v)...)
 	d.Steps = g.steps(v.Own.Last)
 }

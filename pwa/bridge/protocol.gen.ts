@@ -8,6 +8,7 @@ type Row = readonly unknown[];
 export type Station = "" | "extraction" | "sorting" | "sites" | "placing" | "desk" | "lead" | "office";
 
 export interface Session {
+  id: string;
   case: string;
   room: string;
   practice: boolean;
@@ -19,15 +20,16 @@ export interface Session {
   splits: number;
 }
 const readSession = (row: Row): Session => ({
-  case: row[0] as string,
-  room: row[1] as string,
-  practice: row[2] as boolean,
-  stations: row[3] as Station[],
-  openedMs: row[4] as number,
-  endedMs: row[5] as number,
-  events: row[6] as number,
-  waiting: row[7] as number,
-  splits: row[8] as number,
+  id: row[0] as string,
+  case: row[1] as string,
+  room: row[2] as string,
+  practice: row[3] as boolean,
+  stations: row[4] as Station[],
+  openedMs: row[5] as number,
+  endedMs: row[6] as number,
+  events: row[7] as number,
+  waiting: row[8] as number,
+  splits: row[9] as number,
 });
 
 export type Stops = "unknown" | "need" | "donor";

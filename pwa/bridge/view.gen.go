@@ -680,7 +680,8 @@ func writeSessionRegion(w *event.Writer, v *session.Region) {
 }
 
 func writeSessionSession(w *event.Writer, v *session.Session) {
-	w.Array(9)
+	w.Array(10)
+	w.Text(string(v.ID))
 	w.Text(string(v.Case))
 	w.Text(string(v.Room))
 	w.Bool(v.Practice)

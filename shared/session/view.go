@@ -42,6 +42,7 @@ type View struct {
 
 // Session says which session this is. Times in ms since 1970 by its clock.
 type Session struct {
+	ID       string          `json:"id"` // as a device knows it, before it is told of the opening; "" where only the log speaks
 	Case     string          `json:"case"`
 	Room     string          `json:"room"`
 	Practice bool            `json:"practice"`

@@ -156,6 +156,34 @@ func TestBounceIsShownAndCanBeCounted(t *testing.T) {
 	ok(t, p.Do(said("set.open"))) // what was counted is not held back any more
 }
 
+// What a phone holds back before the room told it of the session's opening is of
+// that session.
+func TestBounceBeforeTheSessionIsToldOf(t *testing.T) {
+	r := opened(t, 400)
+	server := spoiled(t, r.URL(), `{
+		const Real = WebSocket;
+		let told = false;
+		new BroadcastChannel("test.network").onmessage = () => { told = true; dispatchEvent(new Event("online")); };
+		self.WebSocket = class extends Real { constructor(url, ...a) { super(told ? url : url.replace("/sync", "/nowhere"), ...a); } };
+	}`)
+	p := joined(t, r, server.URL, "Cedar", "sorting")
+	x, y, err := p.Middle(".four-up .pad", 1)
+	ok(t, err)
+	at := time.Now()
+	for i, on := range []browser.Finger{{ID: 0, X: x, Y: y}, {ID: 1, X: x + 5, Y: y}} {
+		ok(t, p.Touch(at.Add(time.Duration(300*i)*time.Millisecond), on))
+		ok(t, p.Touch(at.Add(time.Duration(260+100*i)*time.Millisecond)))
+	}
+	says(t, p, tally, "1")
+	says(t, p, ".held", "held back 1 after 40 ms touched again after 40 ms")
+	says(t, p, ".who .case", "")
+	ok(t, p.Inject(`new BroadcastChannel("test.network").postMessage(0)`))
+	says(t, p, truth, "all 1 in the room")
+	says(t, p, ".who .case", "A-12 · Room 1")
+	ok(t, p.Do("Count it after all"))
+	says(t, p, tally, "2")
+}
+
 // hands press keys of a number pad on a page, a second apart.
 type hands struct {
 	t  *testing.T

@@ -92,18 +92,24 @@ export function remember(view: View, what: string, text: string): void {
   write(keyOf(view, what), text);
 }
 
-/** A session as this phone tells it from others. */
-export const sessionKey = (view: View): string => `${view.session.case}.${view.session.openedMs}`;
-
 /** Where and by whom this phone counts. */
 export const placeOf = (view: View): Place => ({
-  session: sessionKey(view),
+  session: view.session.id,
   practice: view.session.practice,
   station: view.own.station,
   person: view.own.person,
 });
 
-const keyOf = (view: View, what: string): string => `chosen.${sessionKey(view)}.${what}`;
+const keyOf = (view: View, what: string): string => `chosen.${view.session.id}.${what}`;
+
+/** Forgets all that is remembered for a session. */
+export function forget(session: string): void {
+  try {
+    for (const key of Object.keys(localStorage)) if (key.startsWith(`chosen.${session}.`)) localStorage.removeItem(key);
+  } catch {
+    // nothing is remembered where nothing can be written
+  }
+}
 
 function read(key: string): string {
   try {

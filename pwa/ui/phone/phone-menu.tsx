@@ -11,7 +11,7 @@ import type { Room } from "../parts/room";
 import { count, say, sayFault } from "../parts/say";
 import { takeVersion, useVersion } from "../parts/version";
 import { CarryIn, HandOut } from "./carry";
-import { placeOf, sessionKey } from "./chosen";
+import { placeOf } from "./chosen";
 import { EntryList } from "./entry-list";
 import { HandOverSheet } from "./hand-over";
 import { HeldList } from "./held";
@@ -44,7 +44,7 @@ export function PhoneMenu({ room, view, onClose }: { room: Room; view: View; onC
   if (sheet === "inspect") return <InspectSheet room={room} view={view} onClose={onClose} />;
   if (sheet === "settings") return <SettingsSheet station={view.own.station} onClose={onClose} />;
   if (sheet === "held") return <HeldList room={room} place={placeOf(view)} onClose={onClose} />;
-  const held = heldNow().filter((h) => h.session === sessionKey(view) && !h.counted).length;
+  const held = heldNow().filter((h) => h.session === view.session.id && !h.counted).length;
   return (
     <Dialog title={say("phone.menu")} onClose={onClose}>
       {practice?.menu(onClose)}

@@ -3,8 +3,6 @@
 import type { Cast } from "../../bridge/messages";
 import type { Fact, Outcome, Station } from "../../bridge/protocol.gen";
 
-export const madeUpCase = "PRACTICE";
-
 type Said = Cast["says"][number];
 
 const said = (agoMin: number, fact: Fact, name?: string): Said => (name ? { agoMin, fact, name } : { agoMin, fact });
@@ -18,7 +16,7 @@ const plan = (): Cast => ({
   says: [
     said(70, {
       kind: "opened",
-      case: madeUpCase,
+      case: "PRACTICE",
       room: "1",
       stations: ["extraction", "sorting", "sites", "placing"],
       practiceStartMs: Date.now() - 2 * hourMs,

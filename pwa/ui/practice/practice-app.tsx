@@ -8,8 +8,9 @@ import type { Station } from "../../bridge/protocol.gen";
 import { type Room, type Shown, useShown } from "../parts/room";
 import { say, type Under } from "../parts/say";
 import { Mark } from "../parts/strokes";
+import { forget } from "../phone/chosen";
 import { Guide } from "./guide";
-import { castFor, madeUpCase } from "./made-up";
+import { castFor } from "./made-up";
 import { PracticeRoom } from "./practice-room";
 import { Watermark } from "./watermark";
 
@@ -22,13 +23,7 @@ function leave(): void {
 }
 
 /** What screens remember beside the session is forgotten with it. */
-function forgetChoices(): void {
-  try {
-    for (const key of Object.keys(localStorage)) if (key.startsWith(`chosen.${madeUpCase}.`)) localStorage.removeItem(key);
-  } catch {
-    // nothing is remembered where nothing can be written
-  }
-}
+const forgetChoices = ({ shown }: Room): void => forget(shown.joined?.session ?? "");
 
 interface PracticeProps {
   Counting: FunctionComponent<{ room: Room; shown: Shown }>; // the screens of all stations
@@ -40,13 +35,13 @@ export function PracticeApp({ Counting }: PracticeProps): JSX.Element {
   const shown = useShown(room);
   useEffect(
     () => () => {
-      forgetChoices();
+      forgetChoices(room);
       room.end();
     },
     [],
   );
   const begin = async (station: Station): Promise<void> => {
-    forgetChoices();
+    forgetChoices(room);
     await room.practise(castFor(station), say("practice.you"), station);
     setPicking(false);
   };
