@@ -150,7 +150,13 @@ func TestGuide(t *testing.T) {
 	says(t, p, "dialog h2", "7 of 7 tasks done")
 	says(t, p, truth, "all 19 in the room")
 	ok(t, p.Do(said("practice.other")))
+	ok(t, p.Inject(`{
+		const title = () => document.querySelector("dialog h2")?.innerText;
+		window.titles = [];
+		new MutationObserver(() => title() && title() !== titles.at(-1) && titles.push(title())).observe(document.body, { subtree: true, childList: true });
+	}`))
 	ok(t, p.Do(said("station.lead")))
+	ok(t, p.Until(`titles.length > 0 && titles.every((title) => title === "Practice: Lead")`)) // nothing of the one before
 	ok(t, p.Do(said("practice.begin")))
 	task("practice.choose")
 	ok(t, p.Click(".stand li:nth-child(2) .do"))

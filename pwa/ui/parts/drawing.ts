@@ -40,6 +40,13 @@ export class Drawing {
     if (atMs >= this.nextMs) this.at(atMs, false);
   }
 
+  /** Another session, station or person: nothing of the one before stays for a finger that counted there. */
+  anew(): void {
+    this.touchedMs = -countingMs;
+    this.waits = false;
+    this.now();
+  }
+
   /** The page has a turn: what is overdue needs no other one. */
   turn(): void {
     if (this.dueMs <= performance.now()) this.now();
