@@ -20,14 +20,19 @@ const named = `[...document.querySelectorAll(%q)].find((e) => e.checkVisibility(
 const labelled = `[...document.querySelectorAll("label")].find((e) => e.checkVisibility() &&
 	(e.querySelector("span") ?? e).innerText.trim() === %q)?.control`
 
-// Do presses the button that is called so.
+// Do presses the button that is called so; one that was drawn anew after it was
+// found is found again.
 func (p *Page) Do(name string) error {
 	find := fmt.Sprintf(named, "button, summary", name)
-	if err := p.Until(find); err != nil {
-		return err
+	for {
+		if err := p.Until(find); err != nil {
+			return err
+		}
+		pressed, err := Eval[bool](p, "((e) => (e?.click(), Boolean(e)))("+find+")")
+		if pressed || err != nil {
+			return err
+		}
 	}
-	_, err := Eval[bool](p, find+".click() || true")
-	return err
 }
 
 // Fill types text into the field of a label, instead of what stands in it.

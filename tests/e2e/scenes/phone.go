@@ -162,8 +162,8 @@ func (t *Tour) offline() error {
 		}
 		shut := func(*browser.Page) error { g.Shut(); return nil }
 		return t.visit(p, "phone",
-			plain("kept-here", taps(four, 1, 8), until(`document.querySelector(".own .figure").innerText === "8"`), inRoom, shut, there(".truth.here"), taps(four, 1, 12), taps(four, 0, 3),
-				until(`document.querySelector(".truth").innerText.includes("15")`)),
+			plain("kept-here", taps(four, 1, 8), until(`document.querySelector(".truth span").innerText.includes("8")`), inRoom, shut, there(".truth.here"), taps(four, 1, 12), taps(four, 0, 3),
+				until(`document.querySelector(".truth span").innerText.includes("15")`)),
 			sheet("kept-here-menu", press("button.menu", 0)),
 			sheet("entries", press("button.menu", 0), press(".entries-open", 0), until(`document.querySelectorAll(".entries li").length > 9`),
 				press(".entries li .do", 1), there(".entries .undone")),
