@@ -179,7 +179,23 @@ func TestServerWipedAndOnePhoneMissing(t *testing.T) {
 	rowan.Close()
 
 	c.wiped()
+	ok(t, c.desk.Before(`{ // the first list of sessions is overtaken by the second
+		const get = fetch;
+		window.lists = [];
+		window.fetch = async (...a) => {
+			const answer = await get(...a);
+			if (!String(a[0]).endsWith("/api/sessions")) return answer;
+			if (lists.push(0) === 1) await new Promise((r) => setTimeout(r, 1500));
+			setTimeout(() => lists.pop(), 100);
+			return answer;
+		};
+	}`))
 	ok(t, c.desk.Open(c.URL()+"/office#"+c.API.Office))
+	ok(t, c.desk.Until(`document.querySelector(".o-lost")`))
+	ok(t, c.desk.Until(`lists.length === 0`))
+	if does, err := browser.Eval[string](c.desk, `document.querySelector(".o-lost .do").innerText`); err != nil || does != said("office.lost-do") {
+		t.Errorf("when the first has come it offers %q (%v), want %q", does, err, said("office.lost-do"))
+	}
 	c.back()
 	ok(t, c.JoinPage(cedar, c.URL(), "Cedar", "sorting"))
 	c.stands(5)

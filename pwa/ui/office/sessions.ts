@@ -20,7 +20,7 @@ export function useSessions(token: string): Sessions {
     const asked = performance.now();
     listSessions(token).then(
       (rows) => {
-        setRows({ rows, asked });
+        setRows((was) => (asked < was.asked ? was : { rows, asked })); // answers may overtake each other
         setProblem("");
       },
       (error: unknown) => {
