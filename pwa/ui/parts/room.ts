@@ -136,7 +136,7 @@ export class Room {
       case "ready":
         this.settle(m.kept);
         this.set({ ready: true, joined: m.joined, elsewhere: false, view: m.joined?.session === s.joined?.session ? s.view : null });
-        if (s.joined) this.drawing.anew();
+        if (s.joined) this.drawing.anew(); // at a start nothing of another is on the screen
         break;
       case "marked":
         if (this.role.do === "start") writeMark(this.role.face, this.mark);
