@@ -244,4 +244,15 @@ func TestStepsMoveByKeys(t *testing.T) {
 	ok(t, p.Do("Remove step 1"))
 	order("100")
 	ok(t, p.Until(`document.activeElement === document.querySelector(".setup-lines select")`))
+	ok(t, p.Do(said("punch.add-step")))
+	order("100 new")
+	_, err = browser.Eval[bool](p, `(async () => { // removed as soon as it has moved, before the page is painted
+		document.querySelectorAll(".setup-lines select")[1].dispatchEvent(new KeyboardEvent("keydown", { key: "ArrowUp", altKey: true, bubbles: true, cancelable: true }));
+		for (let n = 0; n < 100; n++) await null;
+		document.querySelector('[aria-label="Remove step 1"]').click();
+		return true;
+	})()`)
+	ok(t, err)
+	order("100")
+	ok(t, p.Until(`document.activeElement === document.querySelector(".setup-lines select")`))
 }

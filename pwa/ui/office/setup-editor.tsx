@@ -2,7 +2,7 @@
 // it is typed. Steps are added, moved and removed with buttons or keys.
 import "../parts/punch-words";
 import type { JSX } from "preact";
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import type { Setup } from "../../bridge/protocol.gen";
 import type { Room } from "../parts/room";
 import { say } from "../parts/say";
@@ -115,18 +115,17 @@ interface LinesProps {
 /** The steps. Errors are told by place, so they go when places change. */
 function Lines({ lines, errors, onLines, onErrors }: LinesProps): JSX.Element {
   const [told, setTold] = useState("");
-  const [focus, setFocus] = useState<number | null>(null); // the step that is to have it next
+  const focus = useRef<number | null>(null); // the step that is to have it next
   const list = useRef<HTMLOListElement>(null);
-  useEffect(() => {
-    if (focus === null) return;
-    list.current?.querySelector<HTMLElement>(`[data-step="${focus}"] select`)?.focus();
-    setFocus(null);
-  }, [focus]);
+  useLayoutEffect(() => {
+    if (focus.current !== null) list.current?.querySelector<HTMLElement>(`[data-step="${focus.current}"] select`)?.focus();
+    focus.current = null;
+  });
   const change = (next: Line[], said: string, to: number | undefined): void => {
     onLines(next);
     onErrors({});
     setTold(said);
-    setFocus(to ?? null);
+    focus.current = to ?? null;
   };
   const move = (from: number, to: number): void => {
     const line = lines[from];
